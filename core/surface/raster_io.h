@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "base/result.h"
+#include "surface/surface.h"
+
+#include <filesystem>
+
+namespace fw {
+
+/// Reads a terrain raster (GeoTIFF) that is already in the plan's system, metres, north up. Refused by a
+/// sentence: other drivers, anything but an existing regular file, other systems than `epsg`, rotated
+/// rasters, cells that are not square, more than 200 million cells. Cells without data take the mean of their
+/// nearest neighbours with data.
+Result<Terrain> readTerrain(const std::filesystem::path& file, int epsg);
+/// Writes a GeoTIFF (Float32, deflate) in that system.
+Status writeTerrain(const std::filesystem::path& file, const Grid<float>& heights, int epsg);
+
+} // namespace fw
