@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The only way a plan changes. An edit is a value: it can be kept, sent, replayed and turned round.
+#pragma once
+
+#include "base/result.h"
+#include "plan/plan.h"
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace fw {
+
+/// Inserts an item with a new id or replaces the one with that id.
+struct Put {
+    Item item;
+    bool operator==(const Put&) const = default;
+};
+struct Remove {
+    ItemId id;
+    bool operator==(const Remove&) const = default;
+};
+struct PutSettings {
+    PlanSettings settings;
+    bool operator==(const PutSettings&) const = default;
+};
+using Change = std::variant<Put, Remove, PutSettings>;
+
+struct Edit {
+    std::string text; ///< for the undo list: "Move mount W-17"
+    std::vector<Change> changes;
+    bool operator==(const Edit&) const = default;
+};
+
+/// Applies all changes in order, or none: on error the plan is as it was. Refused by a sentence: items that
+/// name others which are not there or are of another kind, removal of what others name, values that are not
+/// finite or out of range (plan/validate.h), an id that belongs to another kind.
+/// @return the inverse: applied next, it restores the plan exactly (operator==, and so the same bytes when
+/// saved),
+///         `lastId` apart, which never falls.
+Result<Edit> apply(Plan& plan, const Edit& edit);
+
+/// The second edit right after the first as one step, when both are nudges of the same items with the same
+/// text; empty otherwise. Takes the *inverse* edits as well, so that undo of the merged step restores the
+/// first state.
+std::optional<Edit> merged(const Edit& first, const Edit& second);
+
+/// CBOR and back; the journal's row and the fuzzers' seed. fromBytes refuses anything malformed by a
+/// sentence.
+std::vector<std::uint8_t> toBytes(const Edit& edit);
+Result<Edit> editFromBytes(const std::vector<std::uint8_t>& bytes);
+
+/// Removes an item and everything that hangs on it (a mount with its radios, small cells, works and waivers).
+Edit removalOf(const Plan& plan, ItemId id);
+
+} // namespace fw

@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a plan holds once: frame, date, terrain, model values, weights, limits.
+#pragma once
+
+#include "base/id.h"
+#include "geo/declination.h"
+#include "geo/shape.h"
+
+#include <map>
+#include <string>
+
+namespace fw {
+
+/// Values of the computation that a planner may replace by figures of their own. The origin of each default
+/// stands beside it: [pub] a published source, [prac] common practice, [own] our judgement.
+struct ModelSettings {
+    double macroSigmaDb = 6; ///< shadowing of macros; TR 38.901 table 7.4.1-1, UMa NLOS [pub]
+    double smallSigmaDb = 7; ///< shadowing of small cells; between P.1411-11 table 4's 5.1 and 7.6 [pub]
+    double shadowCorrelation = 0.5;  ///< between sites [prac]
+    double noiseFigureDb = 9;        ///< of a device; TR 36.942 table 12.2 [pub]
+    double servedFromDbm = -124;     ///< RSRP below which nobody serves [prac]
+    double ownCarrierFromDbm = -110; ///< RSRP at which a device moves to a small cell's own carrier [prac]
+    double ownCarrierShare = 0.9;    ///< of devices with that band [own]
+    double indoorShare = 0.8;        ///< of a cell's bits that are used indoors [prac]
+    double edgeExponent = 0.3;       ///< demand goes with efficiency to this power [own]
+    double fixedUse = 0.05;          ///< PRB use that cannot move: common channels, paging [own]
+    double idleFloorLte2 = 0.10; ///< power of an idle LTE cell, two ports; TS 36.211 reference signals [pub]
+    double idleFloorLte4 = 0.14; ///< the same with four ports [pub]
+    double idleFloorNr = 0.05;   ///< of an idle NR cell [own]
+    double smallUseCap = 0.70;   ///< a small cell's own use stays below [prac]
+    double smallUsePlanned = 0.50;    ///< at which neighbours reckon with it in the live ledger [own]
+    double biasCeilingDb = 6;         ///< without interference coordination [prac]
+    double targetUse = 0.60;          ///< what a congested cell must come down to [prac]
+    double triggerUse = 0.70;         ///< above which a busy hour counts [prac]
+    int triggerDays = 5;              ///< of seven [prac]
+    double triggerThroughputMbps = 3; ///< below which users suffer [prac]
+    double regrowth = 0.20;           ///< of relieved load comes back [own]
+    double growthPerYear = 0.25;      ///< of traffic [own]
+    double smallReachM = 300;         ///< to which a small cell is computed
+    double macroReachM = 3000;        ///< likewise for a macro
+    double efficientShare = 0.3;      ///< of buildings whose kind is unknown [own]
+    double outdoorDensity = 1;        ///< weight of a square metre of open ground
+    bool operator==(const ModelSettings&) const = default;
+};
+
+/// Weights of the terms of fit; only their ratios count.
+struct FitWeights {
+    double relief = 40, fringeShare = 15, outlook = 20, isolation = 15, practicality = 10;
+    bool operator==(const FitWeights&) const = default;
+};
+
+/// Limits of the review by name (`rule.limit`), where they differ from the defaults of review/limits.h.
+struct RuleProfile {
+    std::string name = "default";
+    std::map<std::string, double> limits;
+    bool operator==(const RuleProfile&) const = default;
+};
+
+struct TerrainRef {
+    std::string file;   ///< relative to the plan file; empty: flat
+    std::string digest; ///< of the file's bytes
+    double flatM = 0;   ///< height used when there is no file
+    bool operator==(const TerrainRef&) const = default;
+};
+
+struct PlanSettings {
+    std::string name, operatorName, author;
+    std::string uid; ///< of this plan, made once
+    Date date;       ///< of the plan: declination is taken for it
+    int epsg = 0;
+    Box workArea; ///< ground that is computed; macros may stand outside
+    TerrainRef terrain;
+    ItemId activeVariant;
+    ModelSettings model;
+    FitWeights weights;
+    RuleProfile profile;
+    bool operator==(const PlanSettings&) const = default;
+};
+
+} // namespace fw
