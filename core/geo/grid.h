@@ -53,7 +53,8 @@ inline TileKey tileOf(PlanePoint p) {
     return {static_cast<std::int32_t>(std::floor(p.x / kTileM)),
             static_cast<std::int32_t>(std::floor(p.y / kTileM))};
 }
-/// Tiles that a box meets, row by row from the south-west.
+/// Tiles that hold a point of the box, row by row from the south-west. A tile owns its southern and western
+/// edges, so a box that ends on a border also names the tile beyond it.
 std::vector<TileKey> tilesOf(const Box& box);
 
 } // namespace fw

@@ -43,11 +43,12 @@ Box boundsOf(const Polygon& p);
 double signedArea(const Ring& ring);
 /// Outer ring less holes (m2), never negative.
 double areaOf(const Polygon& p);
+/// Centre of the area; of the corners where the area is zero.
 PlanePoint centroidOf(const Polygon& p);
 /// Even-odd over all rings; a point on an edge counts as inside.
 bool contains(const Polygon& p, PlanePoint at);
-/// Repairs orientation, drops repeated corners. Empty optional when fewer than three distinct corners remain
-/// or the area is zero.
+/// Repairs orientation, drops repeated corners and holes without an area. Empty optional when fewer than
+/// three distinct corners remain or the area is zero.
 std::optional<Polygon> tidied(Polygon p);
 
 struct OnLine {
@@ -58,14 +59,16 @@ struct OnLine {
 };
 /// Nearest place on an open line with at least one point.
 OnLine nearestOn(const Line& line, PlanePoint at);
-/// Nearest place on the boundary of an area.
+/// Nearest place on the boundary of an area with at least one corner; segments are numbered through all
+/// rings, the outer one first, each with its closing edge.
 OnLine nearestOnBoundary(const Polygon& p, PlanePoint at);
 /// Where segment a-b enters and leaves the area: pairs of fractions of a-b, ascending, merged. Empty when it
-/// stays out.
+/// stays out or only touches a corner.
 struct Span {
     double from = 0, to = 0;
 };
 std::vector<Span> crossings(const Polygon& p, PlanePoint a, PlanePoint b);
+/// Whether two segments share a point; touching counts.
 bool segmentsMeet(PlanePoint a, PlanePoint b, PlanePoint c, PlanePoint d);
 double lengthOf(const Line& line);
 
