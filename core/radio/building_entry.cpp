@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "radio/building_entry.h"
+
+#include "base/log_exp.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+// Rec. ITU-R P.2109-1, Table 1.
+struct Coefficients {
+    double r, s, t, u, v, w, x, y, z;
+};
+constexpr Coefficients kTraditional{12.64, 3.72, 0.96, 9.6, 2.0, 9.1, -3.0, 4.5, -2.0};
+constexpr Coefficients kEfficient{28.19, -3.00, 8.48, 13.5, 3.8, 27.8, -2.9, 9.4, -2.1};
+
+const Coefficients& coefficients(EntryClass cls) {
+    return cls == EntryClass::efficient ? kEfficient : kTraditional;
+}
+
+double horizontalMedian(const Coefficients& k, double lf) { return k.r + k.s * lf + k.t * lf * lf; }
+
+// The loss at a quantile of the standard normal: both of the source's terms share it.
+double lossAtQuantile(const Coefficients& k, double lf, double elevationDeg, double quantile) {
+    const double mu1 = horizontalMedian(k, lf) + 0.212 * std::fabs(elevationDeg);
+    const double mu2 = k.w + k.x * lf, sigma1 = k.u + k.v * lf, sigma2 = k.y + k.z * lf;
+    const double a = quantile * sigma1 + mu1, b = quantile * sigma2 + mu2;
+    return decibels(powerRatio(a) + powerRatio(b) + powerRatio(-3.0));
+}
+
+// Probability that the loss stays at or below `lossDb`: the loss rises with the quantile, so halve the
+// interval.
+double probabilityBelow(const Coefficients& k, double lf, double elevationDeg, double lossDb) {
+    double low = -6, high = 6;
+    for (int step = 0; step < 30; ++step) {
+        const double mid = 0.5 * (low + high);
+        (lossAtQuantile(k, lf, elevationDeg, mid) < lossDb ? low : high) = mid;
+    }
+    return normalCdfFixed(0.5 * (low + high));
+}
+
+} // namespace
+
+double normalQuantile(double p) {
+    const double q = std::clamp(p, 1e-9, 1.0 - 1e-9);
+    if (q > 0.5) return -normalQuantile(1.0 - q); // the lower tail keeps its relative accuracy
+    const double t = std::sqrt(-2.0 * lnFixed(q));
+    double z =
+        (2.515517 + t * (0.802853 + t * 0.010328)) / (1.0 + t * (1.432788 + t * (0.189269 + t * 0.001308))) -
+        t;
+    for (int step = 0; step < 3; ++step)
+        z -= (normalCdfFixed(z) - q) / (0.39894228040143267794 * expFixed(-0.5 * z * z));
+    return z;
+}
+
+Db entryLoss(EntryClass cls, Hertz f, double elevationDeg, double probability) {
+    return {lossAtQuantile(coefficients(cls), log10Fixed(inGigahertz(f)), elevationDeg,
+                           normalQuantile(probability))};
+}
+
+Db entryLossHorizontalMedian(EntryClass cls, Hertz f) {
+    return {horizontalMedian(coefficients(cls), log10Fixed(inGigahertz(f)))};
+}
+
+Db entryLossMedianMix(Hertz f, double elevationDeg, double efficientShare) {
+    const double lf = log10Fixed(inGigahertz(f)), share = std::clamp(efficientShare, 0.0, 1.0);
+    const double t = lossAtQuantile(kTraditional, lf, elevationDeg, 0),
+                 e = lossAtQuantile(kEfficient, lf, elevationDeg, 0);
+    double low = std::min(t, e), high = std::max(t, e); // the median of a mixture lies between the medians
+    for (int step = 0; step < 20; ++step) {
+        const double mid = 0.5 * (low + high);
+        const double below = (1.0 - share) * probabilityBelow(kTraditional, lf, elevationDeg, mid) +
+                             share * probabilityBelow(kEfficient, lf, elevationDeg, mid);
+        (below < 0.5 ? low : high) = mid;
+    }
+    return {0.5 * (low + high)};
+}
+
+} // namespace fw

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "radio/urban_macro.h"
+
+#include "base/log_exp.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+double distance3dM(double d2dM, double hBsM, double hUtM) {
+    const double d = std::max(d2dM, 1.0), h = hBsM - hUtM;
+    return std::sqrt(d * d + h * h);
+}
+
+} // namespace
+
+double breakpointM(double hBsM, double hUtM, Hertz f) {
+    constexpr double kEnvironmentM = 1.0, kRoundedLight = 3.0e8;
+    return 4.0 * std::max(0.0, hBsM - kEnvironmentM) * std::max(0.0, hUtM - kEnvironmentM) * f.v /
+           kRoundedLight;
+}
+
+Db umaLos(double d2dM, double hBsM, double hUtM, Hertz f) {
+    const double d3d = log10Fixed(distance3dM(d2dM, hBsM, hUtM)), lf = 20.0 * log10Fixed(inGigahertz(f));
+    const double dbp = breakpointM(hBsM, hUtM, f), h = hBsM - hUtM;
+    // Without a breakpoint (antenna at the height of its surroundings) there is no two-ray branch to take.
+    if (dbp <= 0 || d2dM <= dbp) return {28.0 + 22.0 * d3d + lf};
+    return {28.0 + 40.0 * d3d + lf - 9.0 * log10Fixed(dbp * dbp + h * h)};
+}
+
+Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
+    const double shadowed = 13.54 + 39.08 * log10Fixed(distance3dM(d2dM, hBsM, hUtM)) +
+                            20.0 * log10Fixed(inGigahertz(f)) - 0.6 * (hUtM - 1.5);
+    return {std::max(umaLos(d2dM, hBsM, hUtM, f).v, shadowed)};
+}
+
+double umaSightChance(double d2dM, double hUtM) {
+    if (d2dM <= 18.0) return 1.0;
+    const double base = 18.0 / d2dM + expFixed(-d2dM / 63.0) * (1.0 - 18.0 / d2dM);
+    if (hUtM <= 13.0) return base;
+    const double x = (std::min(hUtM, 23.0) - 13.0) / 10.0, r = d2dM / 100.0;
+    return base * (1.0 + x * std::sqrt(x) * 1.25 * r * r * r * expFixed(-d2dM / 150.0));
+}
+
+} // namespace fw

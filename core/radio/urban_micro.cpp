@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "radio/urban_micro.h"
+
+#include "base/log_exp.h"
+#include "radio/urban_macro.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+double distance3dM(double d2dM, double hBsM, double hUtM) {
+    const double d = std::max(d2dM, 1.0), h = hBsM - hUtM;
+    return std::sqrt(d * d + h * h);
+}
+
+} // namespace
+
+Db umiLos(double d2dM, double hBsM, double hUtM, Hertz f) {
+    const double d3d = log10Fixed(distance3dM(d2dM, hBsM, hUtM)), lf = 20.0 * log10Fixed(inGigahertz(f));
+    const double dbp = breakpointM(hBsM, hUtM, f), h = hBsM - hUtM;
+    if (dbp <= 0 || d2dM <= dbp) return {32.4 + 21.0 * d3d + lf};
+    return {32.4 + 40.0 * d3d + lf - 9.5 * log10Fixed(dbp * dbp + h * h)};
+}
+
+Db umiNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
+    const double shadowed = 22.4 + 35.3 * log10Fixed(distance3dM(d2dM, hBsM, hUtM)) +
+                            21.3 * log10Fixed(inGigahertz(f)) - 0.3 * (hUtM - 1.5);
+    return {std::max(umiLos(d2dM, hBsM, hUtM, f).v, shadowed)};
+}
+
+double umiSightChance(double d2dM) {
+    if (d2dM <= 18.0) return 1.0;
+    return 18.0 / d2dM + expFixed(-d2dM / 36.0) * (1.0 - 18.0 / d2dM);
+}
+
+} // namespace fw
