@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace fw {
 namespace {
@@ -27,7 +28,8 @@ double between(const std::vector<CutPoint>& cut, double angleDeg) {
 }
 
 std::vector<double> resampled(const std::vector<CutPoint>& cut) {
-    std::vector<double> out(kSteps);
+    std::vector<double> out(kSteps, 0.0);
+    if (cut.empty()) return out;
     for (int k = 0; k < kSteps; ++k) out[k] = between(cut, k / 10.0);
     return out;
 }
@@ -43,6 +45,19 @@ double greatestLoss(const std::vector<CutPoint>& cut) {
     double most = 0;
     for (const CutPoint& p : cut) most = std::max(most, p.lossDb);
     return most;
+}
+
+// sign: -1 turns elevations into angles below the horizon.
+std::vector<CutPoint> sortedCut(const std::vector<double>& angleDeg, const std::vector<double>& lossDb,
+                                int sign) {
+    std::vector<CutPoint> out;
+    for (std::size_t k = 0; k < std::min(angleDeg.size(), lossDb.size()); ++k)
+        out.push_back({wrap360(sign * angleDeg[k]), std::max(0.0, lossDb[k])});
+    std::stable_sort(out.begin(), out.end(),
+                     [](const CutPoint& a, const CutPoint& b) { return a.angleDeg < b.angleDeg; });
+    const auto same = [](const CutPoint& a, const CutPoint& b) { return a.angleDeg == b.angleDeg; };
+    out.erase(std::unique(out.begin(), out.end(), same), out.end());
+    return out;
 }
 
 std::int16_t centi(double lossDb) {
@@ -66,6 +81,24 @@ double widthDeg(const std::vector<double>& table) {
 }
 
 } // namespace
+
+CutTable cutTableOf(const AntennaCut& cut) {
+    return {cut.gainDbi, sortedCut(cut.horizontalDeg, cut.horizontalLossDb, 1),
+            sortedCut(cut.verticalDeg, cut.verticalLossDb, -1)};
+}
+
+AntennaCut antennaCutOf(const CutTable& cuts, ItemId id, std::string name) {
+    AntennaCut out{id, std::move(name), cuts.gainDbi, {}, {}, {}, {}};
+    for (const CutPoint& p : cuts.horizontal) {
+        out.horizontalDeg.push_back(p.angleDeg);
+        out.horizontalLossDb.push_back(p.lossDb);
+    }
+    for (const CutPoint& p : cuts.vertical) {
+        out.verticalDeg.push_back(wrap180(-p.angleDeg));
+        out.verticalLossDb.push_back(p.lossDb);
+    }
+    return out;
+}
 
 Pattern::Pattern(const ParabolicCuts& cuts)
     : m_gainDbi(cuts.gainDbi), m_maxLossDb(cuts.frontBackDb), m_parabolic(cuts) {}

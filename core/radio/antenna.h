@@ -4,9 +4,11 @@
 
 #include "base/result.h"
 #include "base/units.h"
+#include "plan/items.h"
 
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -43,6 +45,12 @@ struct CutTable {
 /// with the row's number.
 Result<CutTable> readCutCsv(std::string_view text);
 
+/// Between the file's form and the plan's, whose vertical cut counts elevation upwards. Points of a plan in
+/// any order and with any angles; a plane without points loses nothing, of several points at one angle the
+/// first holds.
+CutTable cutTableOf(const AntennaCut& cut);
+AntennaCut antennaCutOf(const CutTable& cuts, ItemId id, std::string name);
+
 struct Beamwidths {
     double horizontalDeg = 0; ///< 360 when no direction loses 3 dB
     double verticalDeg = 0;   ///< 180 when no direction loses 3 dB
@@ -59,7 +67,8 @@ struct Beamwidths {
 class Pattern {
 public:
     explicit Pattern(const ParabolicCuts& cuts);
-    /// The cuts must be as readCutCsv() gives them. A tilt the measurement contains stays in it.
+    /// The cuts must be as readCutCsv() or cutTableOf() give them. A tilt the measurement contains stays in
+    /// it.
     explicit Pattern(const CutTable& cuts);
 
     /// Gain (dBi) towards a direction. Exact for both kinds of tilt within the sum above.

@@ -12,11 +12,6 @@
 
 namespace fw {
 
-struct Carrier {
-    Technology technology = Technology::lte;
-    int channel = 0; ///< EARFCN or NR-ARFCN of the downlink
-};
-
 /// One operating band. For LTE the channels are EARFCNs, for NR NR-ARFCNs.
 struct Band {
     int number = 0;

@@ -174,6 +174,25 @@ TEST_CASE("measured cuts: refused with the row and the reason", "[radio][antenna
     }
 }
 
+TEST_CASE("measured cuts: to the plan and back", "[radio][antenna]") {
+    const auto cut = readCutCsv(csvOf(kMacro, ";", false));
+    REQUIRE(cut.ok());
+    const AntennaCut stored = antennaCutOf(*cut, {}, "sample");
+    CHECK(stored.name == "sample");
+    const CutTable again = cutTableOf(stored);
+    CHECK(again.gainDbi == 17);
+    const Pattern a(*cut), b(again);
+    CHECK(a.horizontalTable() == b.horizontalTable());
+    CHECK(a.verticalTable(3.3) == b.verticalTable(3.3));
+    // Elevation counts upwards in the plan: what points down at -6 deg there is the beam of a 6 deg tilt.
+    AntennaCut tilted;
+    tilted.verticalDeg = {10, -90, -6, 90, -20};
+    tilted.verticalLossDb = {12, 20, 0, 20, 9};
+    CHECK(Pattern(cutTableOf(tilted)).gain(77, -6, 0, 0).v == 0);
+    CHECK(Pattern(cutTableOf(tilted)).gain(0, 6, 0, 0).v < -5);
+    CHECK(Pattern(cutTableOf(AntennaCut{})).gain(10, 10, 5, 5).v == 0);
+}
+
 TEST_CASE("tilt geometry", "[radio][antenna]") {
     CHECK(depressionDeg(100, 0) == 0);
     CHECK(depressionDeg(100, -100) == Approx(-45).margin(1e-9));
