@@ -29,9 +29,6 @@ std::span<const Band> bands(Technology tech);
 /// Centre of the downlink. A channel in none of the bands above is refused by a sentence.
 /// Source: 3GPP TS 36.104, 5.7.3; TS 38.104, 5.4.2.1.
 Result<Hertz> downlinkFrequency(Technology tech, int channel);
-inline Result<Hertz> downlinkFrequency(const Carrier& c) {
-    return downlinkFrequency(c.technology, c.channel);
-}
 
 /// Centre of the uplink that belongs to a downlink channel. NR bands overlap: when the bands a channel lies
 /// in disagree and `band` is 0, the answer is a refusal that names them.
