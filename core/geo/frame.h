@@ -31,7 +31,8 @@ public:
     [[nodiscard]] const std::string& name() const; ///< as the EPSG registry writes it
     [[nodiscard]] std::string wkt() const;         ///< WKT 1 (GDAL flavour), for files
 
-    /// Fails outside the projection's domain.
+    /// Fails outside the projection's domain and more than 10 deg beyond the system's area of use. Plane
+    /// places are kept to 2^-20 m, so that the last bits of a processor's sine reach no result.
     [[nodiscard]] Result<PlanePoint> toPlane(GeoPoint p) const;
     [[nodiscard]] Result<GeoPoint> toGeo(PlanePoint p) const;
 
@@ -43,7 +44,8 @@ public:
     [[nodiscard]] GridAzimuth toGrid(TrueAzimuth a, PlanePoint at) const;
     [[nodiscard]] TrueAzimuth toTrue(GridAzimuth a, PlanePoint at) const;
 
-    /// Distance on the ellipsoid by the scale at mid-line (m); relative error below 1e-6 up to 5 km.
+    /// Distance on the ellipsoid of the system's datum by the scale at mid-line (m); relative error below
+    /// 1e-6 up to 5 km. Costs some microseconds, as scale and convergence do: not for inner loops.
     [[nodiscard]] double groundDistance(PlanePoint a, PlanePoint b) const;
     /// Azimuth at `from` towards `to`, with the arc-to-chord correction left out; error below 0.01 deg up to
     /// 5 km.
