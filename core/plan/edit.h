@@ -32,7 +32,8 @@ struct Edit {
     bool operator==(const Edit&) const = default;
 };
 
-/// Applies all changes in order, or none: on error the plan is as it was. Refused by a sentence: items that
+/// Applies all changes in order, or none: on error the plan is as it was. References are looked at when all
+/// changes are made, so that their order within an edit is free. Refused by a sentence: items that
 /// name others which are not there or are of another kind, removal of what others name, values that are not
 /// finite or out of range (plan/validate.h), an id that belongs to another kind.
 /// @return the inverse: applied next, it restores the plan exactly (operator==, and so the same bytes when
@@ -40,9 +41,9 @@ struct Edit {
 ///         `lastId` apart, which never falls.
 Result<Edit> apply(Plan& plan, const Edit& edit);
 
-/// The second edit right after the first as one step, when both are nudges of the same items with the same
-/// text; empty otherwise. Takes the *inverse* edits as well, so that undo of the merged step restores the
-/// first state.
+/// Two edits, the second right after the first, as one step, when both are nudges with the same text: puts of
+/// the same items (or of the settings), each once. Empty otherwise. For undo of the merged step merge the
+/// inverses the other way round, merged(inverseOfSecond, inverseOfFirst): it restores the first state.
 std::optional<Edit> merged(const Edit& first, const Edit& second);
 
 /// CBOR and back; the journal's row and the fuzzers' seed. fromBytes refuses anything malformed by a

@@ -37,6 +37,9 @@ using Item =
 Kind kindOf(const Item& item);
 ItemId idOf(const Item& item);
 
+/// Its name, or kind and number where it has none: "building 1204".
+std::string labelOf(const Item& item);
+
 const char* nameOf(Kind kind); ///< singular, as the plan file and messages write it: "macro site"
 
 /// Everything that is saved and undone. A copy is a snapshot: it shares all chunks (0.1 ms with a million
@@ -70,6 +73,8 @@ public:
     /// What people call an item: its name, or kind and number where it has none.
     [[nodiscard]] std::string label(ItemId id) const;
 
+    /// By content: how items are spread over chunks does not count, nor does `lastId`, which undo leaves
+    /// alone.
     bool operator==(const Plan&) const;
 };
 

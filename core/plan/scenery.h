@@ -40,7 +40,8 @@ public:
     [[nodiscard]] const std::vector<BuildingChunkPtr>& buildingChunks() const { return m_chunks; }
     [[nodiscard]] std::optional<Building> building(ItemId id) const;
     [[nodiscard]] bool hasBuilding(ItemId id) const;
-    /// Inserts or replaces; corners are brought to whole millimetres. Several at once touch each chunk once.
+    /// Inserts or replaces; corners, height and parapet are brought to whole millimetres (asKept). Several at
+    /// once touch each chunk once; of two with one id the later counts. No footprint is wider than 1,000 km.
     void putBuildings(std::vector<Building> buildings);
     /// Ids that are not there are passed over.
     void removeBuildings(const std::vector<ItemId>& ids);
@@ -62,5 +63,7 @@ private:
 
 /// A length as the plan keeps it: whole millimetres.
 double toMillimetre(double m);
+/// A building as the plan keeps it: corners, height and parapet in whole millimetres.
+Building asKept(Building building);
 
 } // namespace fw

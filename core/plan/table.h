@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/id.h"
+#include "plan/merge.h"
 
 #include <algorithm>
 #include <cstddef>
@@ -110,7 +111,14 @@ public:
     [[nodiscard]] Iterator end() const { return {&m_chunks, m_chunks.size()}; }
 
     bool operator==(const Table& o) const {
-        return m_size == o.m_size && std::equal(begin(), end(), o.begin());
+        if (m_size != o.m_size) return false;
+        bool same = true;
+        mergeChunks(
+            m_chunks, o.m_chunks, [](const Chunk& c, std::size_t i) { return c[i].id; },
+            [&](const Chunk* a, std::size_t i, const Chunk* b, std::size_t j) {
+                return same = same && a && b && (*a)[i] == (*b)[j];
+            });
+        return same;
     }
 
 private:
