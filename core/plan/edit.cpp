@@ -53,7 +53,7 @@ private:
             Table<T>& table = tableOf<T>(m_plan);
             if (const T* old = table.find(item.id))
                 m_inverse.push_back(Put{*old});
-            else if (Status s = checkFree(item.id, Item{item}); !s.ok())
+            else if (Status s = checkFree(item.id, kindOfType<T>()); !s.ok())
                 return s;
             else
                 m_inverse.push_back(Remove{item.id});
@@ -119,7 +119,7 @@ private:
                 m_inverse.push_back(Put{std::move(*old)});
                 continue;
             }
-            if (Status s = checkFree(id, Item{Building{id, {}}}); !s.ok()) return s;
+            if (Status s = checkFree(id, Kind::building); !s.ok()) return s;
             m_inverse.push_back(Remove{id});
         }
         seen(ids.back());
@@ -128,11 +128,11 @@ private:
         return Done{};
     }
 
-    Status checkFree(ItemId id, const Item& item) const {
+    Status checkFree(ItemId id, Kind wanted) const {
         const auto kind = m_plan.kindOf(id);
         if (!kind) return Done{};
         return Error{ErrorCode::badInput, fmt::format("The number {} belongs to a {} and cannot name a {}.",
-                                                      id.v, nameOf(*kind), nameOf(fw::kindOf(item)))};
+                                                      id.v, nameOf(*kind), nameOf(wanted))};
     }
 
     void seen(ItemId id) { m_plan.lastId = std::max(m_plan.lastId, id); }
