@@ -143,6 +143,18 @@ Result<Hertz> uplinkFrequency(Technology tech, int channel, int band) {
     return megahertz(mhz);
 }
 
+Result<Hertz> lteUplinkChannelFrequency(int uplinkChannel) {
+    for (const Band& b : kLteBands) {
+        const int offset = uplinkChannel - b.uplinkFirst;
+        if (offset >= 0 && offset <= b.downlinkLast - b.downlinkFirst)
+            return megahertz(b.uplinkLowMHz + 0.1 * offset);
+    }
+    return Error{ErrorCode::badInput,
+                 fmt::format("EARFCN {} lies in no uplink band known here; check the number and whether "
+                             "it is a downlink channel.",
+                             uplinkChannel)};
+}
+
 std::string bandName(Technology tech, int channel) {
     std::string out;
     for (const Band* b : bandsOf(tech, channel)) out += (out.empty() ? "" : " or ") + nameOf(tech, *b);

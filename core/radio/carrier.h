@@ -34,6 +34,10 @@ Result<Hertz> downlinkFrequency(Technology tech, int channel);
 /// in disagree and `band` is 0, the answer is a refusal that names them.
 Result<Hertz> uplinkFrequency(Technology tech, int channel, int band = 0);
 
+/// Centre of an uplink by its own LTE channel number (18000 and up; time division bands share one number).
+/// Source: 3GPP TS 36.104, 5.7.3.
+Result<Hertz> lteUplinkChannelFrequency(int uplinkChannel);
+
 /// "B3", "n78"; several when NR bands overlap: "n78 or n77" (the narrower band first). "outside known bands"
 /// for others.
 std::string bandName(Technology tech, int channel);

@@ -137,8 +137,8 @@ Db deygoutLoss(const EdgeProfile& p, double wavelengthM) {
     const double x0 = p.distanceM.front(), x1 = p.distanceM.back();
     const auto main = worstEdge(p, {x0, p.txHeightM, x1, p.rxHeightM}, wavelengthM);
     if (!main) return {0.0};
-    const double xm = p.distanceM[main->index];
-    const double top = p.heightM[main->index] + earthBulgeM(xm - x0, x1 - xm, p.earthRadiusM);
+    // Each leg counts the Earth's rise above its own chord, so its ends are plain heights.
+    const double xm = p.distanceM[main->index], top = p.heightM[main->index];
     Db loss = knifeEdgeLoss(main->nu);
     for (const Leg& leg : {Leg{x0, p.txHeightM, xm, top}, Leg{xm, top, x1, p.rxHeightM}})
         if (const auto side = worstEdge(p, leg, wavelengthM)) loss = loss + knifeEdgeLoss(side->nu);

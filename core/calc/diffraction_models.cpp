@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "calc/models.h"
+#include "radio/free_space.h"
+#include "radio/knife_edge.h"
+
+#include <cmath>
+
+namespace fw::calc {
+namespace {
+
+constexpr double kAny = 1e12;
+
+double lambda(const Given& in) { return in.number("c") / (in.number("f_GHz") * 1e9); }
+InputInfo speedOfLight() {
+    return withDefault(positive("c", "speed of light to compute with", "m/s"), "299792458");
+}
+InputInfo distance(const char* stem, const char* what) { return metres(stem, what, 0, kAny); }
+
+Status lossAtNu(const Given& in, Working& out) {
+    step(out, "knife-edge loss", "6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1); 0 for nu <= -0.78",
+         knifeEdgeLoss(in.number("nu")).v, "dB");
+    return Done{};
+}
+
+Status exactLossAtNu(const Given& in, Working& out) {
+    step(out, "knife-edge loss", "-20 log10(sqrt((1 - C(nu) - S(nu))^2 + (C(nu) - S(nu))^2) / 2)",
+         knifeEdgeLossExact(in.number("nu")).v, "dB");
+    return Done{};
+}
+
+Status nuOfEdge(const Given& in, Working& out) {
+    step(out, "wavelength", "c / f", lambda(in), "m");
+    step(out, "Fresnel-Kirchhoff parameter", "h sqrt(2 (d1 + d2) / (lambda d1 d2))",
+         fresnelNu(in.number("h_m"), in.number("d1_m"), in.number("d2_m"), lambda(in)), "1");
+    return Done{};
+}
+
+Status lossOverEdge(const Given& in, Working& out) {
+    if (auto nu = nuOfEdge(in, out); !nu) return nu;
+    step(out, "knife-edge loss", "6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1); 0 for nu <= -0.78",
+         knifeEdgeLoss(out.steps.back().value).v, "dB");
+    return Done{};
+}
+
+Status fresnelRadius(const Given& in, Working& out) {
+    step(out, "wavelength", "c / f", lambda(in), "m");
+    step(out, "radius", "sqrt(n lambda d1 d2 / (d1 + d2))",
+         fresnelRadiusM(in.whole("n"), in.number("d1_m"), in.number("d2_m"), lambda(in)), "m");
+    return Done{};
+}
+
+Status fresnelRadiusRounded(const Given& in, Working& out) {
+    const double d1 = in.number("d1_m") / 1000.0, d2 = in.number("d2_m") / 1000.0;
+    step(out, "radius", "550 sqrt(n d1 d2 / ((d1 + d2) f_MHz)), d in km",
+         550.0 * std::sqrt(in.number("n") * d1 * d2 / ((d1 + d2) * in.number("f_GHz") * 1000.0)), "m");
+    return Done{};
+}
+
+Status edgeCorrection(const Given& in, Working& out) {
+    step(out, "correction", "10 log10[(a + b)(b + c) / (b (a + b + c))]",
+         doubleEdgeCorrection(in.number("a_m"), in.number("b_m"), in.number("c_m")).v, "dB");
+    return Done{};
+}
+
+Status twoEdges(const Given& in, Working& out) {
+    const DoubleEdge e{in.number("a_m"), in.number("b_m"), in.number("c_m"), in.number("h1_m"),
+                       in.number("h2_m")};
+    const double l = wavelengthM({in.number("f_GHz") * 1e9});
+    step(out, "nu of edge 1 alone", "h1 sqrt(2 (a + b + c) / (lambda a (b + c)))",
+         fresnelNu(e.h1M, e.aM, e.bM + e.cM, l), "1");
+    step(out, "nu of edge 2 alone", "h2 sqrt(2 (a + b + c) / (lambda (a + b) c))",
+         fresnelNu(e.h2M, e.aM + e.bM, e.cM, l), "1");
+    step(out, "loss over both edges", "J(main) + J(other) - Tc", doubleEdgeLoss(e, l).v, "dB");
+    return Done{};
+}
+
+// The lists of a profile, with what stands on its inner points.
+Result<EdgeProfile> profileOf(const Given& in) {
+    EdgeProfile p;
+    for (const double km : in.list("d_km")) p.distanceM.push_back(km * 1000.0);
+    if (p.distanceM.size() < 2) return Error{ErrorCode::badInput, "a profile needs two points or more."};
+    for (std::size_t k = 1; k < p.distanceM.size(); ++k)
+        if (p.distanceM[k] <= p.distanceM[k - 1])
+            return Error{ErrorCode::badInput, "the distances d_km must rise from point to point."};
+    p.heightM = in.list("g_m");
+    if (p.heightM.size() != p.distanceM.size())
+        return Error{ErrorCode::badInput, "g_m needs a height for every distance."};
+    const auto& clutter = in.list("R_m");
+    for (std::size_t k = 1; k + 1 < p.heightM.size(); ++k)
+        p.heightM[k] += clutter[clutter.size() == 1 ? 0 : k];
+    p.txHeightM = in.list("g_m").front() + in.number("ht_m");
+    p.rxHeightM = in.list("g_m").back() + in.number("hr_m");
+    p.earthRadiusM = in.number("ae_km") * 1000.0;
+    return p;
+}
+
+Status bullington(const Given& in, Working& out) {
+    const auto p = profileOf(in);
+    if (!p) return p.error();
+    step(out, "wavelength", "c / f", lambda(in), "m");
+    step(out, "Bullington loss", "J(nu) + (1 - exp(-J / 6)) (10 + 0.02 d_km)",
+         bullingtonLoss(*p, lambda(in)).v, "dB");
+    out.remarks.emplace_back("Adds about 10 dB to any obstructed path: terrain, not single roofs.");
+    return Done{};
+}
+
+Status deygout(const Given& in, Working& out) {
+    const auto p = profileOf(in);
+    if (!p) return p.error();
+    step(out, "wavelength", "c / f", lambda(in), "m");
+    step(out, "loss over up to three edges", "J(main) + J(left) + J(right)", deygoutLoss(*p, lambda(in)).v,
+         "dB");
+    return Done{};
+}
+
+Status bulge(const Given& in, Working& out) {
+    const double half = in.number("d_km") * 500.0;
+    step(out, "bulge at mid-path", "d1 d2 / (2 ae)", earthBulgeM(half, half, in.number("ae_km") * 1000.0),
+         "m");
+    return Done{};
+}
+
+InputInfo listOf(InputInfo in) {
+    in.kind = InputKind::list;
+    return in;
+}
+
+std::vector<InputInfo> profileInputs() {
+    return {listOf(plain("d_km", "distances of the points", "km")),
+            listOf(plain("g_m", "heights of the points above sea level, or above any one level", "m")),
+            listOf(withDefault(plain("R_m", "what stands on the inner points", "m"), "0")),
+            plain("ht_m", "antenna above the first point", "m"),
+            plain("hr_m", "antenna above the last point", "m"),
+            frequency(0, kAny),
+            withDefault(positive("ae_km", "effective Earth radius", "km"), "8500"),
+            speedOfLight()};
+}
+
+std::vector<Model> singleEdgeModels() {
+    return {
+        {{"knife_edge",
+          "Loss over a knife edge, from nu",
+          {plain("nu", "Fresnel-Kirchhoff parameter", "")},
+          "loss",
+          "dB",
+          "Rec. ITU-R P.526-16, 4.1, eq. (31)"},
+         lossAtNu},
+        {{"knife_edge_exact",
+          "Loss over a knife edge from the Fresnel integrals",
+          {[] {
+              InputInfo nu = plain("nu", "Fresnel-Kirchhoff parameter", "");
+              nu.least = -12;
+              nu.most = 12;
+              return nu;
+          }()},
+          "loss",
+          "dB",
+          "Rec. ITU-R P.526-16, 4.1, eq. (30)"},
+         exactLossAtNu},
+        {{"knife_edge_nu",
+          "Fresnel-Kirchhoff parameter of an edge",
+          {plain("h_m", "edge above the line between the ends", "m"), distance("d1", "one end to the edge"),
+           distance("d2", "the edge to the other end"), frequency(0, kAny), speedOfLight()},
+          "nu",
+          "1",
+          "Rec. ITU-R P.526-16, 4.1, eq. (26)"},
+         nuOfEdge},
+        {{"knife_edge_path",
+          "Loss over one edge of a path",
+          {plain("h_m", "edge above the line between the ends", "m"), distance("d1", "one end to the edge"),
+           distance("d2", "the edge to the other end"), frequency(0, kAny), speedOfLight()},
+          "loss",
+          "dB",
+          "Rec. ITU-R P.526-16, 4.1, eq. (26) and (31)"},
+         lossOverEdge},
+        {{"fresnel_radius",
+          "Radius of a Fresnel ellipsoid",
+          {withDefault(wholeNumber("n", "number of the ellipsoid", 1, 1000), "1"),
+           distance("d1", "distance to one end"), distance("d2", "distance to the other end"),
+           frequency(0, kAny), speedOfLight()},
+          "radius",
+          "m",
+          "Rec. ITU-R P.526-16, 2"},
+         fresnelRadius},
+        {{"fresnel_radius_rounded",
+          "Radius of a Fresnel ellipsoid, printed constant",
+          {withDefault(wholeNumber("n", "number of the ellipsoid", 1, 1000), "1"),
+           distance("d1", "distance to one end"), distance("d2", "distance to the other end"),
+           frequency(0, kAny)},
+          "radius",
+          "m",
+          "Rec. ITU-R P.526-16, 2 (rounded form)"},
+         fresnelRadiusRounded},
+    };
+}
+
+} // namespace
+
+std::vector<Model> diffractionModels() {
+    std::vector<Model> out = singleEdgeModels();
+    const std::vector<InputInfo> spaces = {distance("a", "one end to edge 1"),
+                                           distance("b", "edge 1 to edge 2"),
+                                           distance("c", "edge 2 to the other end")};
+    std::vector<InputInfo> wide = spaces;
+    wide.push_back(plain("h1_m", "edge 1 above the line between the ends", "m"));
+    wide.push_back(plain("h2_m", "edge 2 above the line between the ends", "m"));
+    wide.push_back(frequency(0, kAny));
+    out.push_back({{"double_edge_correction", "Correction for the space between two edges", spaces,
+                    "correction", "dB", "Rec. ITU-R P.526-16, 4.3"},
+                   edgeCorrection});
+    out.push_back({{"double_edge", "Loss over two edges, as over a wide building", wide, "loss", "dB",
+                    "Rec. ITU-R P.526-16, 4.3, form for one predominating edge (its term from memory)"},
+                   twoEdges});
+    out.push_back({{"bullington", "Bullington's construction over a profile", profileInputs(), "loss", "dB",
+                    "Rec. ITU-R P.526-16, 4.5; Rec. ITU-R P.1812, Annex 1, eq. (21)"},
+                   bullington});
+    out.push_back({{"deygout", "Deygout's three edges over a profile", profileInputs(), "loss", "dB",
+                    "J. Deygout, IEEE Trans. AP-14 (1966), pp. 480-489"},
+                   deygout});
+    out.push_back({{"earth_bulge",
+                    "Rise of the Earth in the middle of a path",
+                    {kilometres("d", "length of the path", 0, kAny),
+                     withDefault(positive("ae_km", "effective Earth radius", "km"), "8500")},
+                    "bulge",
+                    "m",
+                    "geometry"},
+                   bulge});
+    return out;
+}
+
+} // namespace fw::calc

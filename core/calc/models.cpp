@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "calc/models.h"
+
+#include <fmt/format.h>
+#include <iterator>
+#include <utility>
+
+namespace fw::calc {
+
+const std::vector<Model>& allModels() {
+    static const std::vector<Model> all = [] {
+        std::vector<Model> out;
+        for (auto* group : {&freeSpaceModels, &diffractionModels, &streetModels, &urbanModels, &entryModels,
+                            &antennaModels, &carrierModels, &linkModels}) {
+            auto some = group();
+            out.insert(out.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
+        }
+        return out;
+    }();
+    return all;
+}
+
+InputInfo plain(std::string name, std::string what, std::string unit) {
+    InputInfo in;
+    in.name = std::move(name);
+    in.what = std::move(what);
+    in.unit = std::move(unit);
+    return in;
+}
+
+InputInfo positive(std::string name, std::string what, std::string unit) {
+    InputInfo in = plain(std::move(name), std::move(what), std::move(unit));
+    in.positive = true;
+    return in;
+}
+
+InputInfo stated(InputInfo input, double low, double high) {
+    input.low = low;
+    input.high = high;
+    return input;
+}
+
+InputInfo frequency(double lowGHz, double highGHz) {
+    InputInfo in = stated(positive("f_GHz", "frequency", "GHz"), lowGHz, highGHz);
+    in.aliases = {{"f_MHz", 1e-3}, {"f_Hz", 1e-9}};
+    return in;
+}
+
+InputInfo metres(std::string stem, std::string what, double low, double high) {
+    InputInfo in = stated(positive(stem + "_m", std::move(what), "m"), low, high);
+    in.aliases = {{stem + "_km", 1e3}};
+    return in;
+}
+
+InputInfo kilometres(std::string stem, std::string what, double low, double high) {
+    InputInfo in = stated(positive(stem + "_km", std::move(what), "km"), low, high);
+    in.aliases = {{stem + "_m", 1e-3}};
+    return in;
+}
+
+InputInfo wholeNumber(std::string name, std::string what, double least, double most) {
+    InputInfo in = plain(std::move(name), std::move(what), "");
+    in.kind = InputKind::whole;
+    in.least = least;
+    in.most = most;
+    return in;
+}
+
+InputInfo oneOf(std::string name, std::string what, std::vector<std::string> choices) {
+    InputInfo in = plain(std::move(name), std::move(what), "");
+    in.kind = InputKind::choice;
+    in.fallback = choices.front();
+    in.choices = std::move(choices);
+    return in;
+}
+
+InputInfo withDefault(InputInfo input, std::string value) {
+    input.fallback = std::move(value);
+    return input;
+}
+
+void step(Working& out, std::string what, std::string formula, double value, std::string unit) {
+    out.steps.push_back({std::move(what), std::move(formula), value, std::move(unit)});
+}
+
+void remarkRange(Working& out, const std::string& name, double value, const std::string& unit, double low,
+                 double high) {
+    if (value >= low && value <= high) return;
+    const std::string tail = unit.empty() ? "" : " " + unit;
+    const bool openAbove = high == std::numeric_limits<double>::infinity();
+    const bool openBelow = low == -std::numeric_limits<double>::infinity();
+    const std::string range = openAbove   ? fmt::format("{:g}{} and more", low, tail)
+                              : openBelow ? fmt::format("{:g}{} and less", high, tail)
+                                          : fmt::format("{:g} to {:g}{}", low, high, tail);
+    out.remarks.push_back(
+        fmt::format("{} = {:g}{} is outside the stated range {}.", name, value, tail, range));
+}
+
+} // namespace fw::calc
