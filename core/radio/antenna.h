@@ -40,9 +40,9 @@ struct CutTable {
 /// start with # and blank lines ignored. A header row may name the second column "loss" (positive dB below
 /// the maximum) or "gain" (dBi, or dB relative to the maximum); without one, a section without a positive
 /// value is taken as relative gain, any other as loss. A row "gain_dbi, 17.5" states the maximum gain;
-/// without it the greatest value of a column "gain" is taken. Angles -360 to 360, steps of at most 30 deg all
-/// round (the vertical cut: from straight up over the front to straight down at least). Refused by a sentence
-/// with the row's number.
+/// without it the greatest value of a column "gain" is taken, if above 0. Angles -360 to 360, steps of at
+/// most 30 deg all round (the vertical cut: from straight up over the front to straight down at least).
+/// Refused by a sentence with the row's number.
 Result<CutTable> readCutCsv(std::string_view text);
 
 /// Between the file's form and the plan's, whose vertical cut counts elevation upwards. Points of a plan in
@@ -99,8 +99,9 @@ private:
 };
 
 /// The tilt a kernel gives verticalTable() at an azimuth: electrical + mechanical * cos(azimuth off
-/// boresight). Exact at boresight and behind, and within 0.5 dB of the turned pattern for tilts up to 10 deg
-/// inside the half-power beam near the horizon; it ignores that the turned pattern also shifts in azimuth.
+/// boresight). Exact at boresight and behind; within 0.1 dB of the turned pattern for tilts up to 10 deg
+/// inside the half-power beam of a sector of 65 or 70 deg, up to 10 deg off the horizon; it ignores that the
+/// turned pattern also shifts in azimuth.
 double effectiveTiltDeg(double azimuthOffBoresightDeg, double mechanicalTiltDeg, double electricalTiltDeg);
 
 /// Angle below the horizon from an antenna to a point `dropM` lower at a ground distance (deg); negative when

@@ -214,7 +214,9 @@ Result<CutTable> readCutCsv(std::string_view text) {
         out.gainDbi = *in.gainDbi;
     } else if (in.horizontal.column == Column::gain && in.vertical.column == Column::gain) {
         out.gainDbi = std::max(greatestValue(in.horizontal), greatestValue(in.vertical));
-    } else {
+    }
+    // A column of relative gains has its maximum at 0: taken for dBi it would make a weak antenna of any.
+    if (!in.gainDbi && out.gainDbi <= 0) {
         return Error{ErrorCode::badInput, "the maximum gain is not stated; add a row \"gain_dbi, <dBi>\"."};
     }
     return out;

@@ -30,20 +30,43 @@ double lossAtQuantile(const Coefficients& k, double lf, double elevationDeg, dou
     return decibels(powerRatio(a) + powerRatio(b) + powerRatio(-3.0));
 }
 
-// Probability that the loss stays at or below `lossDb`: the loss rises with the quantile, so halve the
-// interval.
-double probabilityBelow(const Coefficients& k, double lf, double elevationDeg, double lossDb) {
-    double low = -6, high = 6;
-    for (int step = 0; step < 30; ++step) {
-        const double mid = 0.5 * (low + high);
-        (lossAtQuantile(k, lf, elevationDeg, mid) < lossDb ? low : high) = mid;
+// Where a rising function crosses zero between low and high: false position, with the Illinois halving of the
+// end that stays, so that it neither stalls nor leaves the interval.
+template <class F>
+double rootOf(F&& f, double low, double high) {
+    double atLow = f(low), atHigh = f(high);
+    if (atLow >= 0) return low;
+    if (atHigh <= 0) return high;
+    int kept = 0; // +1: the high end stayed last time, -1: the low end
+    for (int step = 0; step < 60 && high - low > 1e-9; ++step) {
+        const double x = low + (high - low) * (-atLow / (atHigh - atLow));
+        const double y = f(x);
+        if (std::fabs(y) < 1e-9) return x;
+        if (y < 0) {
+            low = x;
+            atLow = y;
+            if (kept == 1) atHigh *= 0.5;
+            kept = 1;
+        } else {
+            high = x;
+            atHigh = y;
+            if (kept == -1) atLow *= 0.5;
+            kept = -1;
+        }
     }
-    return normalCdfFixed(0.5 * (low + high));
+    return 0.5 * (low + high);
+}
+
+// Probability that the loss stays at or below `lossDb`: the loss rises with the quantile.
+double probabilityBelow(const Coefficients& k, double lf, double elevationDeg, double lossDb) {
+    return normalCdfFixed(
+        rootOf([&](double z) { return lossAtQuantile(k, lf, elevationDeg, z) - lossDb; }, -6, 6));
 }
 
 } // namespace
 
 double normalQuantile(double p) {
+    if (p == 0.5) return 0;
     const double q = std::clamp(p, 1e-9, 1.0 - 1e-9);
     if (q > 0.5) return -normalQuantile(1.0 - q); // the lower tail keeps its relative accuracy
     const double t = std::sqrt(-2.0 * lnFixed(q));
@@ -68,14 +91,13 @@ Db entryLossMedianMix(Hertz f, double elevationDeg, double efficientShare) {
     const double lf = log10Fixed(inGigahertz(f)), share = std::clamp(efficientShare, 0.0, 1.0);
     const double t = lossAtQuantile(kTraditional, lf, elevationDeg, 0),
                  e = lossAtQuantile(kEfficient, lf, elevationDeg, 0);
-    double low = std::min(t, e), high = std::max(t, e); // the median of a mixture lies between the medians
-    for (int step = 0; step < 20; ++step) {
-        const double mid = 0.5 * (low + high);
-        const double below = (1.0 - share) * probabilityBelow(kTraditional, lf, elevationDeg, mid) +
-                             share * probabilityBelow(kEfficient, lf, elevationDeg, mid);
-        (below < 0.5 ? low : high) = mid;
-    }
-    return {0.5 * (low + high)};
+    const auto surplus = [&](double lossDb) {
+        return (1.0 - share) * probabilityBelow(kTraditional, lf, elevationDeg, lossDb) +
+               share * probabilityBelow(kEfficient, lf, elevationDeg, lossDb) - 0.5;
+    };
+    return {rootOf(surplus, std::min(t, e), std::max(t, e))}; // a mixture's median lies between the medians
 }
+
+Range entryRange(Hertz f) { return rangeOf(inGigahertz(f), 0.08, 100); }
 
 } // namespace fw

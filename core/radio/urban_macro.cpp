@@ -36,6 +36,11 @@ Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
     return {std::max(umaLos(d2dM, hBsM, hUtM, f).v, shadowed)};
 }
 
+UrbanRange umaRange(double d2dM, double hBsM, double hUtM, Hertz f) {
+    return {rangeOf(d2dM, 10, 5000), rangeOf(inGigahertz(f), 0.5, 100), rangeOf(hBsM, 25, 25),
+            rangeOf(hUtM, 1.5, 22.5)};
+}
+
 double umaSightChance(double d2dM, double hUtM) {
     if (d2dM <= 18.0) return 1.0;
     const double base = 18.0 / d2dM + expFixed(-d2dM / 63.0) * (1.0 - 18.0 / d2dM);

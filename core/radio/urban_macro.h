@@ -3,6 +3,7 @@
 #pragma once
 
 #include "base/units.h"
+#include "radio/range.h"
 
 namespace fw {
 
@@ -14,6 +15,17 @@ namespace fw {
 Db umaLos(double d2dM, double hBsM, double hUtM, Hertz f);
 /// Never below umaLos().
 Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f);
+
+/// How a path lies against the range stated above.
+struct UrbanRange {
+    Range distance = Range::inside, frequency = Range::inside;
+    Range station = Range::inside, terminal = Range::inside; ///< heights
+    [[nodiscard]] bool inside() const {
+        return distance == Range::inside && frequency == Range::inside && station == Range::inside &&
+               terminal == Range::inside;
+    }
+};
+UrbanRange umaRange(double d2dM, double hBsM, double hUtM, Hertz f);
 
 /// Breakpoint distance of UMa and UMi, 4 (hBs - 1)(hUt - 1) f / c with c = 3.0e8 as the source has it (m); 0
 /// when an antenna is at 1 m or lower. Source: 3GPP TR 38.901, Table 7.4.1-1, note 1.

@@ -30,6 +30,12 @@ Db umiNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
     return {std::max(umiLos(d2dM, hBsM, hUtM, f).v, shadowed)};
 }
 
+UrbanRange umiRange(double d2dM, double hBsM, double hUtM, Hertz f) {
+    UrbanRange range = umaRange(d2dM, hBsM, hUtM, f); // the two differ in the station's height only
+    range.station = rangeOf(hBsM, 10, 10);
+    return range;
+}
+
 double umiSightChance(double d2dM) {
     if (d2dM <= 18.0) return 1.0;
     return 18.0 / d2dM + expFixed(-d2dM / 36.0) * (1.0 - 18.0 / d2dM);

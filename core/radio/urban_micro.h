@@ -3,6 +3,7 @@
 #pragma once
 
 #include "base/units.h"
+#include "radio/urban_macro.h"
 
 namespace fw {
 
@@ -14,6 +15,9 @@ namespace fw {
 Db umiLos(double d2dM, double hBsM, double hUtM, Hertz f);
 /// Never below umiLos().
 Db umiNlos(double d2dM, double hBsM, double hUtM, Hertz f);
+
+/// How a path lies against the range stated above.
+UrbanRange umiRange(double d2dM, double hBsM, double hUtM, Hertz f);
 
 /// Chance of sight along streets, when no surface is at hand. Source: 3GPP TR 38.901, Table 7.4.2-1.
 double umiSightChance(double d2dM);
