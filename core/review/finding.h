@@ -4,6 +4,7 @@
 #include "base/id.h"
 #include "geo/point.h"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -37,7 +38,7 @@ struct Remedy {
 struct Finding {
     std::string rule; ///< id, e.g. "faces-macro"
     Severity severity = Severity::warn;
-    std::vector<ItemId> subjects; ///< in the rule's order: the radio or mount first
+    std::vector<ItemId> subjects; ///< in the rule's order: the small cell, radio or mount first
     Quantity measured, limit;
     PlanePoint where;
     std::string text;   ///< one sentence with names and numbers

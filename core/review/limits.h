@@ -20,7 +20,8 @@ struct LimitInfo {
 /// All of them, by rule in display order.
 const std::vector<LimitInfo>& limitTable();
 
-/// The limits in force: the defaults with a profile's values over them.
+/// The limits in force: the defaults with a profile's values over them. Names the table does not have and
+/// values outside its range (only a foreign hand can bring them into a plan) are not followed.
 class Limits {
 public:
     explicit Limits(const RuleProfile& profile = {});
@@ -32,8 +33,10 @@ private:
     std::map<std::string, double, std::less<>> m_values;
 };
 
-/// A profile as TOML: a table per rule, every line with its unit and origin as a comment.
+/// A profile as TOML: a table per rule, every limit of the table, each line with its unit, range and origin
+/// as a comment.
 std::string profileToToml(const RuleProfile& profile);
+/// Limits that the text leaves out, or that equal the default, are not in the profile: the default holds.
 /// Unknown names, values out of range and bad TOML are refused by a sentence with line number.
 Result<RuleProfile> profileFromToml(std::string_view text);
 

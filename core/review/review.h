@@ -10,25 +10,34 @@ namespace fw {
 
 struct ReviewOptions {
     bool remedies = true; ///< the search costs milliseconds a finding; a drag leaves it out
-    ItemId only;          ///< none: all; else only tuples that hold this mount, radio or small cell
+    /// None: all; else only findings about this mount, radio or small cell, what hangs on it and what it
+    /// hangs on.
+    ItemId only;
 };
 
 struct Review {
-    std::vector<Finding> findings; ///< by severity falling, then rule in display order, then subjects
-    std::vector<ItemId> staleWaivers;
+    std::vector<Finding> findings;    ///< by severity falling, then rule in display order, then subjects
+    std::vector<ItemId> staleWaivers; ///< of the active variant, ascending
+    std::vector<ItemId> blockedItems; ///< small cells, radios and mounts that blocked() knows, ascending
     [[nodiscard]] int count(Severity s, Standing st = Standing::open) const;
-    /// Whether a small cell, radio or mount has an open (or now worse) blocking finding.
+    /// Whether a small cell, radio or mount has an open (or now worse) blocking finding. What blocks a mount
+    /// blocks all on it; what blocks a small cell blocks its radio and mount, but not their other cells.
     [[nodiscard]] bool blocked(ItemId subject) const;
+    bool operator==(const Review&) const = default;
 };
 
-/// Runs every rule over a study. Order and bytes do not depend on threads.
+/// Runs every rule over a study. Order and bytes do not depend on threads. Stopped: what was found so far,
+/// not to be used; the caller asks its stop token.
 Review reviewAll(const Study& study, const ReviewOptions& options = {}, const Job& job = {});
 
 /// Keeps what `previous` found for tuples that the change did not touch; the same result as reviewAll(study).
+/// Quick for edits of mounts, radios and small cells (an overlay too); after others everything is run again.
+/// @param previous  reviewAll of `previousStudy`, with the same `only` or none; its remedies do not matter.
 Review reviewAfter(const Study& study, const Review& previous, const Study& previousStudy,
                    const ReviewOptions& options = {}, const Job& job = {});
 
-/// "Stands, because": the edit that keeps a finding. Refused without a reason.
+/// "Stands, because": the edit that keeps a finding in the active variant; one that was kept before takes the
+/// new reason and measured value. Refused without a reason.
 Result<Edit> standBecause(const Plan& plan, const Finding& finding, const std::string& reason,
                           const std::string& who, Date when);
 
