@@ -5,7 +5,7 @@
 // Why    the near street lies in the roof's shadow, and the edge scatters.
 // Source Rec. ITU-R P.526-15, section 2 (Fresnel zone; 0.6 of its radius free counts as clear).
 // Waiver key: rule id + radio + variant.
-#include "review/geometry.h"
+#include "review/lip.h"
 #include "review/rules/every_rule.h"
 #include "review/tuples.h"
 
