@@ -22,7 +22,8 @@ double blockedSkyShare(std::span<const double> horizonDeg, double maskDeg) {
     const double low = sinCosDegFixed(maskDeg).sin;
     double open = 0;
     for (const double h : horizonDeg) open += 1 - sinCosDegFixed(std::max(h, maskDeg)).sin;
-    return 1 - open / static_cast<double>(horizonDeg.size()) / (1 - low);
+    const double blocked = 1 - open / static_cast<double>(horizonDeg.size()) / (1 - low);
+    return std::clamp(blocked, 0.0, 1.0); // the sum may miss an end by its last digit
 }
 
 double blockedSkyShare(const Skyline& skyline, double maskDeg) {
