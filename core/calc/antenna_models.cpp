@@ -125,7 +125,7 @@ std::vector<Model> antennaModels() {
           {plain("hb_m", "antenna above the ground", "m"),
            withDefault(plain("hm_m", "height to meet", "m"), "1.5"),
            bounded(angle("tilt_deg", "tilt, down"), -90, 90),
-           withDefault(positive("vbeam_deg", "half-power width, vertical", "deg"), "10"),
+           bounded(withDefault(positive("vbeam_deg", "half-power width, vertical", "deg"), "10"), 0, 180),
            oneOf("edge", "which ray of the beam", {"centre", "upper", "lower"})},
           "ground distance",
           "m",

@@ -75,9 +75,9 @@ Status composed(const Given& in, Working& out) {
 
 std::vector<Model> linkModels() {
     constexpr double kAny = 1e12;
-    const InputInfo power = plain("P_total_dBm", "power of the carrier", "dBm");
+    const InputInfo power = decibelInput("P_total_dBm", "power of the carrier", "dBm");
     const InputInfo prb = wholeNumber("N_RB", "resource blocks", 1, 1000);
-    InputInfo edge = plain("edge_dB", "diffraction loss over the obstruction", "dB");
+    InputInfo edge = decibelInput("edge_dB", "diffraction loss over the obstruction", "dB");
     edge.least = 0;
     return {
         {{"resource_element_power",
@@ -97,14 +97,15 @@ std::vector<Model> linkModels() {
         {{"rsrp_free_space",
           "Reference-signal power received in free space",
           {power, prb, frequency(0, kAny), metres("d", "distance", 0, kAny),
-           withDefault(plain("G_dBi", "antenna gain", "dBi"), "0")},
+           withDefault(decibelInput("G_dBi", "antenna gain", "dBi"), "0")},
           "RSRP",
           "dBm",
           "3GPP TS 36.214, 5.1.1; Rec. ITU-R P.525-5, eq. (4)"},
          received},
         {{"thermal_noise",
           "Noise power of a receiver",
-          {positive("B_Hz", "bandwidth", "Hz"), withDefault(plain("NF_dB", "noise figure", "dB"), "0")},
+          {positive("B_Hz", "bandwidth", "Hz"),
+           withDefault(decibelInput("NF_dB", "noise figure", "dB"), "0")},
           "noise power",
           "dBm",
           "3GPP TR 36.942, Table C.1 (density -174 dBm/Hz)"},
@@ -125,9 +126,9 @@ std::vector<Model> linkModels() {
          usualDensity},
         {{"throughput",
           "Spectral efficiency from signal quality",
-          {plain("SNIR_dB", "signal over noise and interference", "dB"),
+          {decibelInput("SNIR_dB", "signal over noise and interference", "dB"),
            withDefault(positive("alpha", "share of Shannon's bound", ""), "0.6"),
-           withDefault(plain("SNIR_min_dB", "least usable", "dB"), "-10"),
+           withDefault(decibelInput("SNIR_min_dB", "least usable", "dB"), "-10"),
            withDefault(positive("cap", "most a link carries", "bit/s/Hz"), "4.4")},
           "spectral efficiency",
           "bit/s/Hz",
@@ -143,8 +144,8 @@ std::vector<Model> linkModels() {
          cqi},
         {{"composed_loss",
           "Path loss with the obstruction the surface shows",
-          {plain("los_dB", "loss of the model with sight", "dB"),
-           plain("nlos_dB", "loss of the model without", "dB"), edge,
+          {decibelInput("los_dB", "loss of the model with sight", "dB"),
+           decibelInput("nlos_dB", "loss of the model without", "dB"), edge,
            oneOf("path", "what the surface shows", {"obstructed", "clear"})},
           "loss",
           "dB",

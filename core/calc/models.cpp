@@ -28,6 +28,13 @@ InputInfo plain(std::string name, std::string what, std::string unit) {
     return in;
 }
 
+InputInfo decibelInput(std::string name, std::string what, std::string unit) {
+    InputInfo in = plain(std::move(name), std::move(what), std::move(unit));
+    in.least = -500; // beyond any level or loss, and well inside what powers can be computed from
+    in.most = 500;
+    return in;
+}
+
 InputInfo positive(std::string name, std::string what, std::string unit) {
     InputInfo in = plain(std::move(name), std::move(what), std::move(unit));
     in.positive = true;
@@ -46,13 +53,13 @@ InputInfo frequency(double lowGHz, double highGHz) {
     return in;
 }
 
-InputInfo metres(std::string stem, std::string what, double low, double high) {
+InputInfo metres(const std::string& stem, std::string what, double low, double high) {
     InputInfo in = stated(positive(stem + "_m", std::move(what), "m"), low, high);
     in.aliases = {{stem + "_km", 1e3}};
     return in;
 }
 
-InputInfo kilometres(std::string stem, std::string what, double low, double high) {
+InputInfo kilometres(const std::string& stem, std::string what, double low, double high) {
     InputInfo in = stated(positive(stem + "_km", std::move(what), "km"), low, high);
     in.aliases = {{stem + "_m", 1e-3}};
     return in;

@@ -31,11 +31,14 @@ struct Model {
 };
 
 // Inputs the models share.
-InputInfo frequency(double lowGHz, double highGHz);                                ///< f_GHz, f_MHz, f_Hz
-InputInfo metres(std::string stem, std::string what, double low, double high);     ///< stem_m, stem_km; > 0
-InputInfo kilometres(std::string stem, std::string what, double low, double high); ///< stem_km, stem_m; > 0
-InputInfo plain(std::string name, std::string what, std::string unit);             ///< any number
-InputInfo positive(std::string name, std::string what, std::string unit);          ///< > 0
+InputInfo frequency(double lowGHz, double highGHz); ///< f_GHz, f_MHz, f_Hz
+InputInfo metres(const std::string& stem, std::string what, double low,
+                 double high); ///< stem_m, stem_km; > 0
+InputInfo kilometres(const std::string& stem, std::string what, double low,
+                     double high);                                            ///< stem_km, stem_m; > 0
+InputInfo plain(std::string name, std::string what, std::string unit);        ///< any number
+InputInfo decibelInput(std::string name, std::string what, std::string unit); ///< -500 to 500
+InputInfo positive(std::string name, std::string what, std::string unit);     ///< > 0
 InputInfo wholeNumber(std::string name, std::string what, double least, double most);
 InputInfo oneOf(std::string name, std::string what,
                 std::vector<std::string> choices); ///< first is the default

@@ -84,6 +84,7 @@ Status canyon(const Given& in, Working& out) {
 
 std::vector<std::string> rowNames() {
     std::vector<std::string> out;
+    out.reserve(kRows.size());
     for (const Row& r : kRows) out.emplace_back(r.name);
     return out;
 }

@@ -64,9 +64,13 @@ std::optional<Edge> worstEdge(const EdgeProfile& p, const Leg& leg, double wavel
 // How much of the published term for two edges applies. p and q: nu of the deeper and of the other edge over
 // the whole path, p >= q.
 double doubleEdgeShare(double p, double q) {
-    if (p > 0) return q > 0 ? exp2Fixed(2.0 * p * log2Fixed(q / p)) : 0.0;
+    // ratio^exponent for 0 < ratio <= 1; below 1e-200 it is nothing, and exp2Fixed() ends at 2^-1000.
+    const auto power = [](double ratio, double exponent) {
+        return exp2Fixed(std::max(-700.0, exponent * log2Fixed(std::max(ratio, 1e-200))));
+    };
+    if (p > 0) return q > 0 ? power(q / p, 2.0 * p) : 0.0;
     const double fade = std::max(0.0, 1.0 + p / 0.78);
-    return q < 0 ? exp2Fixed(-2.0 * q * log2Fixed(std::max(p / q, 1e-300))) * fade : fade;
+    return q < 0 ? power(p / q, -2.0 * q) * fade : fade;
 }
 
 } // namespace

@@ -45,8 +45,9 @@ struct DoubleEdge {
 /// Never below the loss of the deeper edge alone. Does not depend on which end transmits, and two edges that
 /// meet lose what one does (to 0.1 dB). The term is the published one when both edges cut the line; when an
 /// edge stays below it, it fades out to 0 with the loss itself, so that the loss has no step when a roof
-/// sinks below the line [own judgement]. Source: Rec. ITU-R P.526-16, 4.3, the form for one predominating
-/// edge; its term is taken from memory.
+/// sinks below the line [own judgement].
+/// Source: Rec. ITU-R P.526-16, 4.3, the form for one predominating edge; its term is from memory and
+/// confirmed at grazing, where a third of the field passes two edges with three equal spaces.
 Db doubleEdgeLoss(const DoubleEdge& e, double wavelengthM);
 
 /// A path cut into points, for the constructions below. Both ends belong to it and their heights are not

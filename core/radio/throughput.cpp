@@ -19,8 +19,8 @@ constexpr CqiStep k256Qam[] = {{1, 2, 78},   {2, 2, 193},  {3, 2, 449},  {4, 4, 
 } // namespace
 
 double AttenuatedShannon::spectralEfficiency(double sinrDb) const {
-    if (!(sinrDb >= snirMinDb)) return 0;
-    if (sinrDb > 200) return capBps; // beyond any link; keeps the exponential in its range
+    if (!(sinrDb >= snirMinDb) || sinrDb < -200) return 0;
+    if (sinrDb > 200) return capBps; // beyond any link, both ends; keeps the exponential in its range
     return std::min(capBps, alpha * log2Fixed(1.0 + powerRatio(sinrDb)));
 }
 

@@ -43,6 +43,7 @@ UrbanRange umaRange(double d2dM, double hBsM, double hUtM, Hertz f) {
 
 double umaSightChance(double d2dM, double hUtM) {
     if (d2dM <= 18.0) return 1.0;
+    if (d2dM > 4e4) return 18.0 / d2dM; // the exponentials have left the range of a double
     const double base = 18.0 / d2dM + expFixed(-d2dM / 63.0) * (1.0 - 18.0 / d2dM);
     if (hUtM <= 13.0) return base;
     const double x = (std::min(hUtM, 23.0) - 13.0) / 10.0, r = d2dM / 100.0;

@@ -38,6 +38,7 @@ UrbanRange umiRange(double d2dM, double hBsM, double hUtM, Hertz f) {
 
 double umiSightChance(double d2dM) {
     if (d2dM <= 18.0) return 1.0;
+    if (d2dM > 2e4) return 18.0 / d2dM; // the exponential has left the range of a double
     return 18.0 / d2dM + expFixed(-d2dM / 36.0) * (1.0 - 18.0 / d2dM);
 }
 

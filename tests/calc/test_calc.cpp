@@ -78,6 +78,8 @@ TEST_CASE("refusals name what is wrong and what is near", "[calc]") {
     CHECK_THAT(refusal("free_space", {{"f_GHz", "2.6"}, {"d_m", "1e-300"}}),
                Contains("beyond what can be computed"));
     CHECK_THAT(refusal("p2109_entry_loss", {{"f_GHz", "2.6"}, {"p_pct", "100"}}), Contains("not possible"));
+    CHECK_THAT(refusal("thermal_noise", {{"B_Hz", "15000"}, {"NF_dB", "5000"}}),
+               Contains("must be -500 to 500"));
     CHECK_THAT(refusal("p2109_entry_loss", {{"f_GHz", "2.6"}, {"cls", "efficient"}}),
                Contains("\"efficient\" is not one of traditional, thermally_efficient."));
     CHECK_THAT(refusal("earfcn_downlink", {{"N_DL", "1300.5"}}), Contains("whole number"));

@@ -103,6 +103,8 @@ TEST_CASE("throughput: nothing below the floor, the cap where TR 36.942 puts it"
     CHECK(spectralEfficiency(22.04) < 4.4);
     CHECK(spectralEfficiency(22.06) == 4.4);
     CHECK(spectralEfficiency(500) == 4.4);
+    CHECK(AttenuatedShannon{0.6, -1e9, 4.4}.spectralEfficiency(-1e6) == 0);
+    CHECK(spectralEfficiency(1e9) == 4.4);
     for (auto table : {cqiTable(), cqiTable256Qam()})
         for (std::size_t k = 0; k < table.size(); ++k) {
             CHECK(table[k].cqi == int(k) + 1);

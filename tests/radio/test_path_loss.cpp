@@ -67,6 +67,24 @@ TEST_CASE("two edges: neither end matters, close edges are one, and no step as t
                                        fresnelNu(e.h2M, e.aM + e.bM, e.cM, lambda));
         REQUIRE(loss >= knifeEdgeLoss(deeper).v);
     }
+    // Two edges at grazing, all three spaces equal: a third of the field arrives (N equal spaces: 1 / (N +
+    // 1), Xia and Bertoni, IEEE Trans. AP-40 (1992), cited from memory). J(0) is 0.0123 dB
+    // high, twice, and the term is printed with 12 for 12.04 dB: 0.07 dB in all.
+    for (const double h : {1e-9, 0.0, -1e-9})
+        CHECK(doubleEdgeLoss({100, 100, 100, h, h}, lambda).v == Approx(20 * std::log10(3.0)).margin(0.07));
+    // Towers a few metres from an antenna: the term's power of a ratio leaves the range of a double many
+    // times over.
+    for (int k = 0; k < 5000; ++k) {
+        const DoubleEdge e{r.between(0.5, 30), r.between(1, 60), r.between(0.5, 30), r.between(-1, 1),
+                           r.between(0, 300)};
+        const double loss = doubleEdgeLoss(e, lambda).v;
+        const double deeper = knifeEdgeLoss(std::max(fresnelNu(e.h1M, e.aM, e.bM + e.cM, lambda),
+                                                     fresnelNu(e.h2M, e.aM + e.bM, e.cM, lambda)))
+                                  .v;
+        REQUIRE(loss >= deeper);
+        REQUIRE(loss <=
+                2 * deeper + 13); // two edges lose less than each alone twice, 6 dB at grazing and the term
+    }
     for (double h : {1.0, 5.0, 20.0}) {
         const double one = knifeEdgeLoss(fresnelNu(h, 100, 80, lambda)).v;
         CHECK(doubleEdgeLoss({100, 1e-6, 80, h, h}, lambda).v == Approx(one).margin(0.1));
@@ -127,6 +145,12 @@ TEST_CASE("macro and micro: no step at the breakpoint, never below the loss with
             REQUIRE(los(d, hBs, 1.5, f).v > before);
             before = los(d, hBs, 1.5, f).v;
         }
+    }
+    for (double d = 20; d < 1e9; d *= 1.5) { // chances of sight stay chances and fall, however far
+        REQUIRE(umaSightChance(d, 1.5) <= umaSightChance(d / 1.5, 1.5));
+        REQUIRE(umiSightChance(d) <= umiSightChance(d / 1.5));
+        REQUIRE(umiSightChance(d) > 0);
+        REQUIRE(umaSightChance(d, 22) <= 1);
     }
     CHECK(std::isfinite(umaLos(0, 25, 25, f).v));    // straight above: taken as 1 m
     CHECK(std::isfinite(umiLos(500, 10, 1.0, f).v)); // no breakpoint at the height of the surroundings
