@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "fringe/load_map.h"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <map>
+
+namespace fw {
+
+std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels, const ModelTables& t) {
+    std::map<std::uint16_t, DemandSum> sums;
+    for (const LayerLevels& l : levels.layers) {
+        if (l.empty()) continue;
+        DemandSum* last = nullptr;
+        for (std::size_t i = 0; i < r.size(); ++i) {
+            const std::int32_t w = r.weightOf(i);
+            if (w <= 0 || l.sinr[i] == kNoLevel) continue;
+            const std::uint16_t m = rosterOf(l.strongest[0][i]);
+            if (!last || last->roster != m) {
+                last = &sums[m];
+                last->roster = m;
+            }
+            const double demand = w * t.demandFactor(l.sinr[i]), cost = w * t.costFactor(l.sinr[i]);
+            (i < kTileArea ? last->outdoor : last->indoor) += demand;
+            (i < kTileArea ? last->outdoorCost : last->indoorCost) += cost;
+        }
+    }
+    std::vector<DemandSum> out;
+    for (const auto& [roster, sum] : sums) out.push_back(sum);
+    return out;
+}
+
+CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorShare) {
+    double in = indoorShare, out = 1 - indoorShare;
+    if (total.indoor <= 0) {
+        in = 0;
+        out = 1;
+    } else if (total.outdoor <= 0) {
+        in = 1;
+        out = 0;
+    }
+    if ((total.indoor <= 0 && total.outdoor <= 0) || movable <= 0) return {};
+    const double perIn = total.indoor > 0 ? in / total.indoor : 0, perOut = total.outdoor > 0 ? out / total.outdoor : 0;
+    const double whole = perIn * total.indoorCost + perOut * total.outdoorCost;
+    if (whole <= 0) return {};
+    const auto m = static_cast<double>(movable);
+    // Held a hair below the exact scale: rounding must never spread more than there is.
+    return {m * perIn / whole * (1 - 1e-12), m * perOut / whole * (1 - 1e-12)};
+}
+
+std::int32_t areaOfReceiver(const TileReceivers& r, std::size_t i) {
+    if (i >= kTileArea) return std::max(1, r.indoor[i - kTileArea].areaCells);
+    return std::max(1, std::popcount(r.openCells[i]) * 1024); // 4 m2 a cell, 256 steps a m2
+}
+
+int densityBin(std::int64_t cost, std::int32_t areaSteps) {
+    const std::int64_t density = (cost << 8) / areaSteps; // per m2, 2^-32 PRB
+    if (density <= 0) return 0;
+    const auto u = static_cast<std::uint64_t>(density);
+    const int top = 63 - std::countl_zero(u);
+    const auto below = static_cast<int>(top >= 3 ? (u >> (top - 3)) & 7 : (u << (3 - top)) & 7);
+    return 1 + top * 8 + below;
+}
+
+TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
+                    const ModelTables& t) {
+    TileCost out;
+    out.key = r.key;
+    out.layers.resize(levels.layers.size());
+    std::map<std::pair<std::uint16_t, std::uint16_t>, std::int64_t> bins;
+    for (std::size_t k = 0; k < levels.layers.size(); ++k) {
+        const LayerLevels& l = levels.layers[k];
+        if (l.empty()) continue;
+        auto& cost = out.layers[k];
+        cost.assign(r.size(), 0);
+        for (std::size_t i = 0; i < r.size(); ++i) {
+            const std::int32_t w = r.weightOf(i);
+            if (w <= 0 || l.sinr[i] == kNoLevel) continue;
+            const std::uint16_t m = rosterOf(l.strongest[0][i]);
+            const double scale = i < kTileArea ? scales[m].outdoor : scales[m].indoor;
+            cost[i] = static_cast<std::int64_t>(scale * (w * t.costFactor(l.sinr[i])));
+            if (cost[i] > 0)
+                bins[{m, static_cast<std::uint16_t>(densityBin(cost[i], areaOfReceiver(r, i)))}] += cost[i];
+        }
+    }
+    for (const auto& [at, cost] : bins) out.bins.push_back({at.first, at.second, cost});
+    return out;
+}
+
+std::uint16_t fringeFrom(std::span<const std::pair<std::uint16_t, std::int64_t>> bins, double share) {
+    std::int64_t total = 0, sum = 0;
+    for (const auto& [bin, cost] : bins) total += cost;
+    if (total <= 0) return 65535;
+    for (std::size_t k = bins.size(); k-- > 0;) {
+        sum += bins[k].second;
+        if (static_cast<double>(sum) >= share * static_cast<double>(total)) return bins[k].first;
+    }
+    return bins.front().first;
+}
+
+} // namespace fw

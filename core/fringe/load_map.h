@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Where a cell's measured use lies: PRB cost per receiver, frozen at the baseline.
+#pragma once
+
+#include "fringe/serving_map.h"
+
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace fw {
+
+/// Sums over the receivers that one cell serves, in one tile or in all: demand, and demand by efficiency.
+struct DemandSum {
+    std::uint16_t roster = 0;
+    double indoor = 0, outdoor = 0;         ///< sum of w eta^b
+    double indoorCost = 0, outdoorCost = 0; ///< sum of w eta^(b-1)
+};
+/// By roster place, ascending; only cells that serve demand here.
+std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels, const ModelTables& t);
+
+/// How many 2^-32 PRB a unit of w eta^(b-1) costs, so that a cell's movable use is spread as its demand lies: the indoor
+/// share of its bits indoors, the rest outdoors (all on one side where it serves demand on one side only).
+struct CostScale {
+    double indoor = 0, outdoor = 0;
+    bool operator==(const CostScale&) const = default;
+};
+/// @param movable  PRB cost to spread, 2^-32 PRB.
+CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorShare);
+
+/// PRB cost of one tile.
+struct TileCost {
+    TileKey key;
+    Digest digest;
+    std::vector<std::vector<std::int64_t>> layers; ///< by layer and receiver; empty as in TileLevels
+    struct Bin {
+        std::uint16_t roster, bin;
+        std::int64_t cost;
+    };
+    std::vector<Bin> bins; ///< ascending by roster, bin: cost by density, for the fringe
+};
+/// Each receiver's cost is rounded down; what is left of a cell's use over all tiles counts to the part that cannot
+/// move, so that a cell always adds up to exactly its measured use.
+/// @param scales  by roster place.
+TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
+                    const ModelTables& t);
+
+/// Density class of a receiver's cost: eight steps an octave of cost per area.
+int densityBin(std::int64_t cost, std::int32_t areaSteps);
+/// Ground that a receiver covers, 1/256 m2.
+std::int32_t areaOfReceiver(const TileReceivers& r, std::size_t i);
+
+/// Lowest density class of a cell's fringe: the densest classes that together hold at least half of the cost, and no more
+/// classes than that needs. Classes ascending with their cost. 65535 when there is no cost.
+std::uint16_t fringeFrom(std::span<const std::pair<std::uint16_t, std::int64_t>> binsAscending, double share = 0.5);
+
+} // namespace fw

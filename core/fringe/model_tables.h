@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Look-up tables between the levels of the computation: everything that crosses a stage is a whole number.
+//   level      0.01 dB                         ("centi": 100 = 1 dB)
+//   power      1e-15 mW, int64
+//   chance     2^-15 steps
+//   PRB cost   2^-32 PRB, int64
+#pragma once
+
+#include "plan/settings.h"
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+namespace fw {
+
+inline constexpr int kChanceOne = 32768;
+inline constexpr double kPrbUnit = 4294967296.0; ///< cost units in one PRB
+inline constexpr int kNoLevel = -32768;          ///< "nothing received"
+
+/// How a user at a place divides between a macro and a small cell, by the margin of their median levels.
+struct CaptureStep {
+    std::int32_t p = 0;                  ///< chance that the small cell wins, 2^-15
+    std::array<std::int32_t, 5> given{}; ///< the same at each fixed shadowing of the macro
+    std::int16_t smallCenti = 0;         ///< mean shadowing of the small cell over those it captures
+    std::int16_t macroCapturedCenti = 0; ///< mean shadowing of the macro over the captured
+    std::int16_t macroStayCenti = 0;     ///< mean shadowing of the macro over those that stay
+};
+
+class ModelTables {
+public:
+    explicit ModelTables(const ModelSettings& settings);
+
+    /// Power of a level; 0 below -170 dBm, held above +50 dBm.
+    [[nodiscard]] std::int64_t power(int centi) const {
+        const int i = centi - kPowerFrom;
+        if (i < 0) return 0;
+        return m_power[static_cast<std::size_t>(i < kPowerSteps ? i : kPowerSteps - 1)];
+    }
+    /// Level of a power, nearest 0.01 dB (error at most 0.008 dB); kNoLevel for 0 and less.
+    [[nodiscard]] int centiOf(std::int64_t units) const;
+
+    /// Margin = small cell's level + bias - macro's level, 0.01 dB; steps of 0.05 dB.
+    [[nodiscard]] const CaptureStep& coChannel(int marginCenti) const { return m_co[stepOf(marginCenti)]; }
+    /// Margin = small cell's level - threshold. The chance leaves out the share of devices with the band.
+    [[nodiscard]] const CaptureStep& ownCarrier(int marginCenti) const { return m_own[stepOf(marginCenti)]; }
+    /// Chance that the first of two small cells is the stronger, by the difference of their margins.
+    [[nodiscard]] std::int32_t between(int differenceCenti) const { return m_between[stepOf(differenceCenti)]; }
+    /// Weights of the fixed shadowing points, 2^-15, summing to 1.
+    static constexpr std::array<std::int32_t, 5> kPointWeight{369, 7277, 17476, 7277, 369};
+
+    /// Spectral efficiency (bit/s/Hz) with the floor of CQI 1, by SINR in 0.01 dB; held beyond -20 and +40 dB.
+    [[nodiscard]] double efficiency(int sinrCenti) const { return m_eta[etaOf(sinrCenti)]; }
+    [[nodiscard]] double perEfficiency(int sinrCenti) const { return m_perEta[etaOf(sinrCenti)]; }
+    /// efficiency^(b-1), b the edge exponent: PRB cost of a unit of demand.
+    [[nodiscard]] double costFactor(int sinrCenti) const { return m_cost[etaOf(sinrCenti)]; }
+    /// efficiency^b: demand of a unit of floor.
+    [[nodiscard]] double demandFactor(int sinrCenti) const { return m_demand[etaOf(sinrCenti)]; }
+
+    [[nodiscard]] std::int64_t noise() const { return m_noise; } ///< in one resource element of 15 kHz
+    [[nodiscard]] int servedFromCenti() const { return m_servedFrom; }
+    [[nodiscard]] int ownCarrierFromCenti() const { return m_ownFrom; }
+    [[nodiscard]] std::int32_t ownCarrierShare() const { return m_ownShare; } ///< 2^-15
+
+private:
+    static constexpr int kPowerFrom = -17000, kPowerSteps = 22001;
+    static constexpr int kMarginMax = 5000, kMarginStep = 5;
+    static std::size_t stepOf(int centi) {
+        if (centi < -kMarginMax) centi = -kMarginMax;
+        if (centi > kMarginMax) centi = kMarginMax;
+        return static_cast<std::size_t>((centi + kMarginMax) / kMarginStep);
+    }
+    static std::size_t etaOf(int centi) {
+        if (centi < -2000) centi = -2000;
+        if (centi > 4000) centi = 4000;
+        return static_cast<std::size_t>(centi + 2000);
+    }
+    void fillCapture(const ModelSettings& s);
+    void fillEfficiency(const ModelSettings& s);
+
+    std::vector<std::int64_t> m_power;
+    std::array<std::int16_t, 2048> m_mantissa{};
+    std::array<std::int32_t, 64> m_exponent{};
+    std::vector<CaptureStep> m_co, m_own;
+    std::vector<std::int32_t> m_between;
+    std::vector<double> m_eta, m_perEta, m_cost, m_demand;
+    std::int64_t m_noise = 0;
+    int m_servedFrom = 0, m_ownFrom = 0;
+    std::int32_t m_ownShare = 0;
+};
+
+/// Share of its full power that a cell sends at a PRB use (0..1), 2^-16 steps: an idle cell still sends.
+std::int64_t sendingShare(double use, double idleFloor);
+
+} // namespace fw

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "fringe/pattern_table.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+
+int tenths(double deg) { return static_cast<int>(std::floor(deg * 10 + 0.5)); }
+
+PatternTable patternTable(const Pattern& pattern, double mechanicalTiltDeg, double electricalTiltDeg) {
+    PatternTable t;
+    const auto h = pattern.horizontalTable(), v = pattern.verticalTable(0);
+    std::copy(h.begin(), h.end(), t.horizontal.begin());
+    std::copy(v.begin(), v.end(), t.vertical.begin());
+    for (int a = 0; a < 3600; ++a)
+        t.tilt[static_cast<std::size_t>(a)] =
+            static_cast<std::int16_t>(tenths(effectiveTiltDeg(a / 10.0, mechanicalTiltDeg, electricalTiltDeg)));
+    t.most = pattern.maxAttenuationCentiDb();
+    t.gainCenti = static_cast<int>(std::floor(pattern.maxGainDbi() * 100 + 0.5));
+    return t;
+}
+
+} // namespace fw

@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The part of a link that depends on position, height, receiver and frequency only: loss and angles. Azimuth, tilt and
+// power weigh it again without a new sweep.
+#pragma once
+
+#include "fringe/receivers.h"
+#include "surface/sight_scan.h"
+
+#include <array>
+#include <memory>
+#include <span>
+#include <vector>
+
+namespace fw {
+
+inline constexpr std::int16_t kNoPath = 32767; ///< receiver out of reach, or a pixel without open ground
+
+/// Entry loss by kind of building and elevation of the path, 0.01 dB. Unknown kinds take the mix of
+/// ModelSettings::efficientShare. Source: Rec. ITU-R P.2109-1, median.
+class EntryTable {
+public:
+    EntryTable(Hertz f, double efficientShare);
+    [[nodiscard]] int centi(EntryKind kind, int elevationTenths) const {
+        const int deg = (elevationTenths < 0 ? -elevationTenths : elevationTenths) / 10;
+        return m_loss[static_cast<std::size_t>(kind)][static_cast<std::size_t>(deg > 90 ? 90 : deg)];
+    }
+
+private:
+    std::array<std::array<std::int16_t, 91>, 3> m_loss{};
+};
+
+/// From one macro antenna position at one frequency to the receivers of one tile.
+struct PathSlice {
+    std::vector<std::int16_t> loss;                                 ///< 0.01 dB, entry loss counted; kNoPath
+    std::shared_ptr<const std::vector<std::int16_t>> elevation;     ///< 0.1 deg; shared between frequencies
+    std::shared_ptr<const std::vector<std::int16_t>> indoorAzimuth; ///< grid, 0.1 deg, of indoor receivers
+    int pixelX = 0, pixelY = 0; ///< the antenna's pixel, counted from the tile's south-west pixel
+};
+
+struct MacroAntenna {
+    PlanePoint at;
+    double groundAmsl = 0, amsl = 0;
+    double reachM = 3000;
+};
+
+/// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. The antenna stands at the centre of
+/// its 4 m pixel.
+std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface, const MacroAntenna& antenna,
+                                                          std::span<const Hertz> frequencies,
+                                                          std::span<const EntryTable* const> entry,
+                                                          std::span<const TileReceivers* const> tiles);
+
+/// Azimuths (0.1 deg, 0..3599) from a pixel's centre to its neighbours, up to this many pixels away.
+inline constexpr int kAzimuthReach = 800;
+/// First entry is the pixel dx = -kAzimuthReach in the row dy.
+const std::int16_t* macroAzimuthRow(int dy);
+
+} // namespace fw
