@@ -114,10 +114,11 @@ TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& levels, std::s
 Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
                 std::span<const SmallSource> sources, const ModelTables& t) {
     Division d;
-    // With small cells sending, those that stay hear more.
-    const int after = load.smallPower > 0 ? load.macroCenti - t.centiOf(load.interference + load.smallPower) : load.sinr;
+    // With small cells sending those that stay hear more; with neighbours relieved, less.
+    const bool changed = load.heard != load.interference;
+    const int after = changed ? load.macroCenti - t.centiOf(load.heard) : load.sinr;
     if (!top.first.any()) {
-        if (load.smallPower > 0) {
+        if (changed) {
             const double extra = t.perEfficiency(after) * t.efficiency(load.sinr) - 1;
             d.harm = static_cast<std::int64_t>(static_cast<double>(load.cost) * extra);
         }
@@ -146,13 +147,13 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
         left -= d.relief[k];
         const std::int64_t own = (t.power(c[k]->level) * s[k]->share) >> 16;
         const std::int64_t heard = s[k]->layer >= 0
-                                       ? load.interference + load.servingPower + load.smallPower - own
+                                       ? load.heard + load.servingPower - own
                                        : t.noise() + ownPower[k] - own;
         const int sinr = c[k]->level - t.centiOf(heard) + step[k]->smallCenti;
         d.carried[k] = static_cast<std::int64_t>(static_cast<double>(d.relief[k]) *
                                                  (t.efficiency(macroSinr[k]) * t.perEfficiency(sinr)));
     }
-    if (load.smallPower > 0) {
+    if (changed) {
         const int stayAfter = after + step[0]->macroStayCenti;
         const double extra = t.perEfficiency(stayAfter) * t.efficiency(staySinr) - 1;
         d.harm = static_cast<std::int64_t>(static_cast<double>(left) * extra);

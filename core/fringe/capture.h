@@ -72,9 +72,9 @@ struct ReceiverLoad {
     std::int64_t cost = 0;         ///< baseline PRB cost, 2^-32 PRB
     int macroCenti = 0;            ///< level of the serving macro
     int sinr = 0;                  ///< baseline SINR
-    std::int64_t interference = 0; ///< without small cells, serving macro left out, noise in
-    std::int64_t servingPower = 0; ///< of the serving macro as it sends on average
-    std::int64_t smallPower = 0;   ///< small cells of the layer's channel
+    std::int64_t interference = 0; ///< at the baseline: no small cells, serving macro left out, noise in
+    std::int64_t heard = 0;        ///< now, by those that stay: other macros as they now send, small cells, noise
+    std::int64_t servingPower = 0; ///< of the serving macro as it now sends on average
 };
 
 /// What happens there. Costs in 2^-32 PRB; relief parts never exceed the cost together.

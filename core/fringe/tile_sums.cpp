@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "fringe/tile_sums.h"
+
+#include <algorithm>
+
+namespace fw {
+
+void TileSums::add(const TileSums& o, int sign) {
+    for (const auto& [key, p] : o.pairs) {
+        PairSum& mine = pairs[key];
+        mine += {sign * p.relief, sign * p.fringe, sign * p.carried};
+        if (mine.zero()) pairs.erase(key);
+    }
+    for (const auto& [macro, h] : o.harm) {
+        std::int64_t& mine = harm[macro];
+        mine += sign * h;
+        if (!mine) harm.erase(macro);
+    }
+}
+
+SumBook::SumBook(std::size_t smalls, std::size_t macros) : m_row(smalls, -1), m_harm(macros, 0), m_macros(macros) {}
+
+void SumBook::pair(std::uint16_t small, std::uint16_t macro, const PairSum& p, int sign) {
+    std::int32_t& row = m_row[small];
+    if (row < 0) {
+        row = static_cast<std::int32_t>(m_sums.size());
+        m_sums.emplace_back(m_macros);
+        m_rowSmall.push_back(small);
+    }
+    m_sums[static_cast<std::size_t>(row)][macro] += {sign * p.relief, sign * p.fringe, sign * p.carried};
+}
+
+TileSums SumBook::take() {
+    TileSums out;
+    for (std::size_t r = 0; r < m_sums.size(); ++r) {
+        for (std::size_t m = 0; m < m_macros; ++m)
+            if (!m_sums[r][m].zero())
+                out.pairs[TileSums::keyOf(m_rowSmall[r], static_cast<std::uint16_t>(m))] = m_sums[r][m];
+        m_row[m_rowSmall[r]] = -1;
+    }
+    m_sums.clear();
+    m_rowSmall.clear();
+    for (const std::uint16_t m : m_harmTouched) {
+        if (m_harm[m]) out.harm[m] = m_harm[m];
+        m_harm[m] = 0;
+    }
+    m_harmTouched.clear();
+    return out;
+}
+
+void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
+                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer, int sign,
+                      SumBook& book) {
+    const std::int64_t cost = v.cost->layers[layer][i];
+    if (cost <= 0) return;
+    const LayerLevels& l = v.levels->layers[layer];
+    const ModelTables& t = *v.tables;
+    const int own = channelOfLayer[layer];
+    const std::int64_t small = own >= 0 ? channelPower[static_cast<std::size_t>(own)] : 0;
+    if (!top.first.any() && small == 0 && v.sharesNow.empty()) return;
+    const ServingKey k = l.strongest[0][i];
+    const std::uint16_t macro = rosterOf(k);
+    ReceiverLoad load;
+    load.cost = cost;
+    load.macroCenti = levelOf(k);
+    load.sinr = l.sinr[i];
+    const std::int64_t full = t.power(levelOf(k));
+    load.servingPower = (full * v.shares[macro]) >> 16;
+    load.interference = l.power[i] - load.servingPower + t.noise();
+    load.heard = load.interference + small;
+    if (!v.sharesNow.empty()) {
+        load.servingPower = (full * v.sharesNow[macro]) >> 16;
+        for (std::size_t n = 1; n < kStrongest; ++n) { // the neighbours that matter, as they send now
+            const ServingKey o = l.strongest[n][i];
+            if (!o) continue;
+            const std::int64_t p = t.power(levelOf(o));
+            load.heard += ((p * v.sharesNow[rosterOf(o)]) >> 16) - ((p * v.shares[rosterOf(o)]) >> 16);
+        }
+    }
+    std::array<std::int64_t, 2> channel{};
+    for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
+        if (c->any()) channel[n] = channelPower[static_cast<std::size_t>(v.sources[c->small].channel)];
+    const Division d = divide(load, top, channel, v.sources, t);
+    book.harm(macro, sign * d.harm);
+    if (!top.first.any()) return;
+    const bool inFringe = v.receivers->inAreaOf(i) ||
+                          densityBin(cost, areaOfReceiver(*v.receivers, i)) >= v.fringeFrom[macro];
+    for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
+        if (c->any() && d.relief[n])
+            book.pair(c->small, macro, {d.relief[n], inFringe ? d.relief[n] : 0, d.carried[n]}, sign);
+}
+
+TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<const int> channelOfLayer) {
+    SumBook book(v.sources.size(), v.shares.size());
+    const TopTwo nobody;
+    std::vector<std::int64_t> power(smalls.channels.size(), 0);
+    for (std::size_t i = 0; i < v.receivers->size(); ++i) {
+        if (v.receivers->weightOf(i) <= 0) continue;
+        for (std::size_t c = 0; c < power.size(); ++c)
+            power[c] = smalls.channels[c].empty() ? 0 : smalls.channels[c][i];
+        for (std::size_t k = 0; k < v.levels->layers.size(); ++k) {
+            if (v.levels->layers[k].empty()) continue;
+            const TopTwo& top = smalls.layers[k].empty() ? nobody : smalls.layers[k][i];
+            evaluateReceiver(v, i, k, top, power, channelOfLayer, 1, book);
+        }
+    }
+    return book.take();
+}
+
+} // namespace fw

@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What small cells do in one tile, summed. Whole numbers, so that sums of tiles are the same in any order and a moved
+// cell's part can be taken out and put in again without a trace.
+#pragma once
+
+#include "fringe/capture.h"
+
+#include <map>
+
+namespace fw {
+
+struct PairSum {
+    std::int64_t relief = 0;  ///< of the macro cell by the small cell, 2^-32 PRB
+    std::int64_t fringe = 0;  ///< of it, in the cell's fringe or a congestion area
+    std::int64_t carried = 0; ///< what the small cell spends on it, 2^-32 PRB before carrier ratios
+    PairSum& operator+=(const PairSum& o) {
+        relief += o.relief;
+        fringe += o.fringe;
+        carried += o.carried;
+        return *this;
+    }
+    [[nodiscard]] bool zero() const { return relief == 0 && fringe == 0 && carried == 0; }
+    bool operator==(const PairSum&) const = default;
+};
+
+/// Sums by (small cell, macro cell) and by macro cell, both as places in their rosters.
+struct TileSums {
+    std::map<std::uint32_t, PairSum> pairs;      ///< small << 16 | macro; no zero entries
+    std::map<std::uint16_t, std::int64_t> harm;  ///< by macro; no zero entries
+    static std::uint32_t keyOf(std::uint16_t small, std::uint16_t macro) {
+        return static_cast<std::uint32_t>(small) << 16 | macro;
+    }
+    void add(const TileSums& o, int sign = 1);
+    bool operator==(const TileSums&) const = default;
+};
+
+/// Gathers contributions quickly: neighbours mostly belong to the same pair.
+class SumBook {
+public:
+    SumBook(std::size_t smalls, std::size_t macros);
+    void pair(std::uint16_t small, std::uint16_t macro, const PairSum& p, int sign);
+    void harm(std::uint16_t macro, std::int64_t h) {
+        if (!h) return;
+        if (!m_harm[macro]) m_harmTouched.push_back(macro);
+        m_harm[macro] += h;
+    }
+    /// Everything gathered; the book is empty after.
+    TileSums take();
+
+private:
+    std::vector<std::int32_t> m_row;             // by small: row of m_sums, or -1
+    std::vector<std::vector<PairSum>> m_sums;    // by row and macro
+    std::vector<std::uint16_t> m_rowSmall;
+    std::vector<std::int64_t> m_harm;
+    std::vector<std::uint16_t> m_harmTouched;
+    std::size_t m_macros;
+};
+
+/// All that stays the same while the receivers of one tile are evaluated.
+struct TileView {
+    const TileReceivers* receivers = nullptr;
+    const TileLevels* levels = nullptr;
+    const TileCost* cost = nullptr;
+    std::span<const std::int64_t> shares;        ///< sending share of macros at the baseline
+    std::span<const std::int64_t> sharesNow;     ///< the same with loads that changed; empty: as at the baseline
+    std::span<const std::uint16_t> fringeFrom;   ///< by macro
+    std::span<const SmallSource> sources;        ///< by small cell
+    const ModelTables* tables = nullptr;
+};
+
+/// One receiver in one layer: adds what happens there to the book, times `sign`.
+/// @param channelPower  power of each small-cell channel at the receiver.
+void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
+                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer, int sign,
+                      SumBook& book);
+
+/// The whole tile. channelOfLayer: small-cell channel that is the layer's own, or -1.
+TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<const int> channelOfLayer);
+
+} // namespace fw

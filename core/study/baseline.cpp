@@ -1,0 +1,470 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The part of a study that small cells do not change: surface, receivers, macro levels, PRB cost, fringes.
+#include "base/log_exp.h"
+#include "base/parallel.h"
+#include "radio/carrier.h"
+#include "radio/link_budget.h"
+#include "study/state.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace fw {
+namespace {
+
+constexpr double kSurfaceCellM = 2.0;
+constexpr double kLargestSideM = 60000;
+constexpr double kUnknownUse = 0.5; // of a cell whose load was not measured, as its neighbours reckon with it [own]
+
+int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
+
+double idleFloor(const ModelSettings& m, const Cell& c) {
+    if (c.carrier.technology == Technology::nr) return m.idleFloorNr;
+    return c.ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;
+}
+
+bool overTrigger(const CellLoad& load, const ModelSettings& m) {
+    bool full = false;
+    if (!load.dailyDlPrbUse.empty()) {
+        const auto days = std::count_if(load.dailyDlPrbUse.begin(), load.dailyDlPrbUse.end(),
+                                        [&](double u) { return u >= m.triggerUse; });
+        // The rule speaks of seven days; with fewer on file the same share of them must be over.
+        const double need = std::min<double>(m.triggerDays, m.triggerDays * static_cast<double>(load.dailyDlPrbUse.size()) / 7.0);
+        full = static_cast<double>(days) >= need;
+    } else {
+        full = load.dlPrbUse && *load.dlPrbUse >= m.triggerUse;
+    }
+    return full && (!load.userThroughputMbps || *load.userThroughputMbps < m.triggerThroughputMbps);
+}
+
+Digest digestOf(const ModelSettings& m) {
+    Digester d;
+    for (const double v : {m.macroSigmaDb, m.smallSigmaDb, m.shadowCorrelation, m.noiseFigureDb, m.servedFromDbm,
+                           m.ownCarrierFromDbm, m.ownCarrierShare, m.indoorShare, m.edgeExponent, m.fixedUse,
+                           m.idleFloorLte2, m.idleFloorLte4, m.idleFloorNr, m.smallUseCap, m.smallUsePlanned,
+                           m.smallReachM, m.macroReachM, m.efficientShare, m.outdoorDensity})
+        d.add(v);
+    return d.done();
+}
+
+Digest digestOf(const Pattern& p, double mechanical, double electrical) {
+    Digester d;
+    const auto h = p.horizontalTable(), v = p.verticalTable(0);
+    d.bytes(h.data(), h.size() * sizeof(h[0])).bytes(v.data(), v.size() * sizeof(v[0]));
+    return d.add(p.maxGainDbi()).add(p.maxAttenuationCentiDb()).add(mechanical).add(electrical).done();
+}
+
+class Maker {
+public:
+    Maker(const Plan& plan, const StudyCore* previous, const StudyOptions& options, EntryTables& entry, const Job& job)
+        : m_plan(plan), m_settings(*plan.settings), m_previous(previous), m_options(options), m_entry(entry),
+          m_job(job) {
+        if (previous) {
+            m_old = previous->base.get();
+            m_diff = diff(previous->plan, plan);
+        }
+    }
+    Result<std::shared_ptr<const Baseline>> make(std::shared_ptr<const Terrain> terrain);
+
+private:
+    Status frameAndArea(std::shared_ptr<Baseline>& out);
+    Status roster(Baseline& b);
+    void surface(Baseline& b, std::shared_ptr<const Terrain> terrain);
+    void receivers(Baseline& b);
+    void antennas(Baseline& b);
+    void levels(Baseline& b);
+    void cost(Baseline& b);
+    void fringes(Baseline& b);
+    [[nodiscard]] bool changed(std::initializer_list<Kind> kinds) const {
+        return !m_previous || std::any_of(m_diff.items.begin(), m_diff.items.end(), [&](const Difference& d) {
+            return std::find(kinds.begin(), kinds.end(), d.kind) != kinds.end();
+        });
+    }
+    [[nodiscard]] const TilePart* oldTile(TileKey k) const {
+        if (!m_old) return nullptr;
+        const int i = m_old->tileIndex(k);
+        return i < 0 ? nullptr : &m_old->tiles[static_cast<std::size_t>(i)];
+    }
+    const EntryTable& entryFor(Hertz f) {
+        auto& e = m_entry[f.v];
+        if (!e) e = std::make_shared<const EntryTable>(f, m_settings.model.efficientShare);
+        return *e;
+    }
+
+    const Plan& m_plan;
+    const PlanSettings& m_settings;
+    const StudyCore* m_previous;
+    const StudyOptions& m_options;
+    EntryTables& m_entry;
+    const Job& m_job;
+    const Baseline* m_old = nullptr;
+    PlanDiff m_diff;
+};
+
+Status Maker::frameAndArea(std::shared_ptr<Baseline>& out) {
+    if (m_old && m_old->frame.epsg() == m_settings.epsg) {
+        out = std::make_shared<Baseline>(m_old->frame);
+    } else {
+        auto frame = Frame::fromEpsg(m_settings.epsg);
+        if (!frame) return frame.error();
+        out = std::make_shared<Baseline>(*frame);
+    }
+    const Box& a = m_settings.workArea;
+    if (a.empty() || a.width() <= 0 || a.height() <= 0)
+        return Error{ErrorCode::badInput, CORE_TEXT("the plan has no area of work; set one before computing"), "plan"};
+    if (a.width() > kLargestSideM || a.height() > kLargestSideM)
+        return Error{ErrorCode::badInput,
+                     CORE_TEXT("the area of work is more than 60 km wide or high; choose a smaller one"), "plan"};
+    return Done{};
+}
+
+Status Maker::roster(Baseline& b) {
+    const ModelSettings& m = m_settings.model;
+    std::set<std::pair<Technology, std::int32_t>> carriers;
+    for (const Cell& c : m_plan.cells) carriers.insert({c.carrier.technology, c.carrier.channel});
+    for (const auto& [tech, channel] : carriers) {
+        const auto f = downlinkFrequency(tech, channel);
+        if (!f) return f.error();
+        b.layers.push_back({tech, channel, *f});
+    }
+    std::map<ItemId, int> sectorNumber;
+    std::map<std::pair<ItemId, double>, int> antennaNumber; // site and height
+    std::vector<std::shared_ptr<AntennaPart>> antennas;
+    std::map<ItemId, std::pair<std::shared_ptr<const PatternTable>, Digest>> patterns;
+    for (const Cell& c : m_plan.cells) {
+        const Sector* s = m_plan.sectors.find(c.sector);
+        const MacroSite* site = s ? m_plan.macroSites.find(s->site) : nullptr;
+        if (!site) continue; // validate() keeps such plans out; a study does not fall over one
+        if (b.cells.size() >= 65000)
+            return Error{ErrorCode::badInput, CORE_TEXT("more than 65,000 macro cells; split the plan"), "plan"};
+        const auto blocks = resourceBlocks(c.carrier.technology, c.carrier.bandwidthMHz, c.carrier.scsKHz);
+        if (!blocks) return Error{blocks.error().code, blocks.error().text, m_plan.label(c.id)};
+        MacroCell v;
+        v.id = c.id;
+        v.sector = s->id;
+        v.site = site->id;
+        v.layer = static_cast<int>(std::distance(carriers.begin(), carriers.find({c.carrier.technology, c.carrier.channel})));
+        v.resourceBlocks = *blocks;
+        const double ground = b.terrain->at(site->at);
+        v.antennaAmsl = ground + s->height.m;
+        v.referencePowerDbm = c.referencePowerDbm
+                                  ? *c.referencePowerDbm
+                                  : referenceSignalPerPort({c.totalPowerDbm.value_or(46)}, *blocks, std::max(1, c.ports)).v;
+        v.use = c.load.dlPrbUse;
+        v.congested = overTrigger(c.load, m);
+        v.downlinkShare = c.carrier.downlinkShare;
+
+        CellRuntime r;
+        const auto [an, fresh] = antennaNumber.try_emplace({site->id, s->height.m}, static_cast<int>(antennas.size()));
+        if (fresh) {
+            antennas.push_back(std::make_shared<AntennaPart>());
+            antennas.back()->antenna = {site->at, ground, v.antennaAmsl, m.macroReachM};
+        }
+        r.antenna = an->second;
+        auto& layers = antennas[static_cast<std::size_t>(r.antenna)]->layers;
+        if (std::find(layers.begin(), layers.end(), v.layer) == layers.end())
+            layers.insert(std::upper_bound(layers.begin(), layers.end(), v.layer), v.layer);
+        r.sector = sectorNumber.try_emplace(s->id, static_cast<int>(sectorNumber.size())).first->second;
+        auto& known = patterns[s->id];
+        if (!known.first) {
+            const AntennaCut* cut = s->antenna ? m_plan.antennaCuts.find(s->antenna) : nullptr;
+            const Pattern p = cut ? Pattern(cutTableOf(*cut))
+                                  : Pattern(ParabolicCuts{s->gainDbi, s->hBeamDeg, s->vBeamDeg, 25, 20});
+            known.second = digestOf(p, s->mechanicalTiltDeg, s->electricalTiltDeg);
+            known.first = std::make_shared<const PatternTable>(patternTable(p, s->mechanicalTiltDeg, s->electricalTiltDeg));
+        }
+        r.pattern = known.first;
+        r.patternDigest = known.second;
+        // Levels are kept per 15 kHz, so that one noise floor serves all subcarrier spacings.
+        r.scsCenti = centi(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
+        r.baseCenti = centi(v.referencePowerDbm + c.offsetDb) + r.pattern->gainCenti - r.scsCenti;
+        r.azimuth = tenths(b.frame.toGrid(s->azimuth, site->at).deg) % 3600;
+        if (v.use) {
+            r.total = static_cast<std::int64_t>(*v.use * v.resourceBlocks * kPrbUnit);
+            r.fixed = static_cast<std::int64_t>(std::min(*v.use, m.fixedUse) * v.resourceBlocks * kPrbUnit);
+            r.movable = r.total - r.fixed;
+        }
+        b.shares.push_back(sendingShare(v.use.value_or(kUnknownUse), idleFloor(m, c)));
+        b.cells.push_back(v);
+        b.runtime.push_back(std::move(r));
+    }
+    for (auto& a : antennas) b.antennas.push_back(std::move(a));
+    return Done{};
+}
+
+std::vector<Prism> prismsOf(const Plan& plan) {
+    std::vector<Prism> out;
+    out.reserve(plan.scenery.buildingCount());
+    plan.scenery.forEachBuilding([&](const Building& b) { out.push_back({b.id, b.footprint, b.heightM, b.parapetM}); });
+    return out;
+}
+
+std::vector<Crown> crownsOf(const Plan& plan) {
+    std::vector<Crown> out;
+    for (const Tree& t : plan.scenery.trees) out.push_back({t.id, t.at, t.crownRadiusM, t.topM, t.crownBottomM});
+    return out;
+}
+
+Box surfaceArea(const PlanSettings& s, const Baseline& b) {
+    const Box reach = s.workArea.grown(s.model.macroReachM);
+    Box area = s.workArea.grown(s.model.smallReachM);
+    for (const auto& a : b.antennas)
+        if (reach.contains(a->antenna.at)) area.add(Box{a->antenna.at.x, a->antenna.at.y, a->antenna.at.x, a->antenna.at.y}.grown(16));
+    return area;
+}
+
+void Maker::surface(Baseline& b, std::shared_ptr<const Terrain> terrain) {
+    const Box area = surfaceArea(m_settings, b);
+    const bool sameTerrain = m_old && m_old->terrain == terrain;
+    const bool sameTiles = m_old && tilesOf(area) == tilesOf(m_old->surface->bounds());
+    const bool scenery = changed({Kind::building, Kind::tree});
+    if (sameTerrain && sameTiles && !scenery) {
+        b.surface = m_old->surface;
+        return;
+    }
+    m_job.report(0.05, CORE_TEXT("building the surface"));
+    if (!sameTerrain || !sameTiles) {
+        b.surface = std::make_shared<const Surface>(SurfaceBuilder::build(area, kSurfaceCellM, terrain, prismsOf(m_plan),
+                                                                          crownsOf(m_plan), m_options.threads));
+        return;
+    }
+    std::vector<Box> boxes;
+    for (const Difference& d : m_diff.items) {
+        if (d.kind == Kind::building)
+            for (const Plan* p : {&m_previous->plan, &m_plan})
+                if (const auto building = p->scenery.building(d.id)) boxes.push_back(boundsOf(building->footprint));
+        if (d.kind == Kind::tree)
+            for (const Plan* p : {&m_previous->plan, &m_plan})
+                if (const Tree* t = p->scenery.trees.find(d.id))
+                    boxes.push_back(Box{t->at.x, t->at.y, t->at.x, t->at.y}.grown(t->crownRadiusM));
+    }
+    b.surface = std::make_shared<const Surface>(SurfaceBuilder::rebuild(
+        *m_old->surface, area, terrain, prismsOf(m_plan), crownsOf(m_plan), boxes, m_options.threads));
+}
+
+void Maker::receivers(Baseline& b) {
+    const auto keys = tilesOf(m_settings.workArea);
+    b.tileX0 = keys.front().x;
+    b.tileY0 = keys.front().y;
+    b.tilesW = keys.back().x - keys.front().x + 1;
+    b.tilesH = keys.back().y - keys.front().y + 1;
+    b.tiles.resize(keys.size());
+    const bool same = m_old && m_old->surface == b.surface && m_old->modelDigest == b.modelDigest &&
+                      !changed({Kind::building, Kind::street, Kind::congestionArea});
+    std::vector<std::vector<Building>> inTile(keys.size());
+    if (!same)
+        m_plan.scenery.forEachBuilding([&](const Building& building) {
+            const int i = b.tileIndex(tileOf(centroidOf(building.footprint)));
+            if (i >= 0) inTile[static_cast<std::size_t>(i)].push_back(building);
+        });
+    const DemandSources sources = demandSources(m_plan);
+    parallelFor(keys.size(), m_options.threads, [&](std::size_t i) {
+        if (m_job.stopped()) return;
+        const TilePart* old = oldTile(keys[i]);
+        if (same && old) {
+            b.tiles[i].receivers = old->receivers;
+            return;
+        }
+        std::vector<Building> found; // a tile new to the area still needs its buildings
+        if (same)
+            m_plan.scenery.forEachBuilding([&](const Building& building) {
+                if (tileOf(centroidOf(building.footprint)) == keys[i]) found.push_back(building);
+            });
+        const auto& buildings = same ? found : inTile[i];
+        if (old && old->receivers->digest ==
+                       receiversDigest(keys[i], *b.surface, sources, buildings, m_settings.model)) {
+            b.tiles[i].receivers = old->receivers;
+            return;
+        }
+        b.tiles[i].receivers = makeReceivers(keys[i], *b.surface, sources, buildings, m_settings.model);
+    });
+}
+
+double distanceToBox(PlanePoint p, const Box& box) {
+    const double dx = std::max({box.x0 - p.x, 0.0, p.x - box.x1}), dy = std::max({box.y0 - p.y, 0.0, p.y - box.y1});
+    return std::sqrt(dx * dx + dy * dy);
+}
+
+void Maker::antennas(Baseline& b) {
+    std::vector<std::shared_ptr<const AntennaPart>> done(b.antennas.size());
+    // An old antenna at the same place and height, by a linear look: there are few hundred at most.
+    auto oldFor = [&](const AntennaPart& a) -> const AntennaPart* {
+        if (!m_old) return nullptr;
+        for (const auto& o : m_old->antennas)
+            if (o->antenna.at == a.antenna.at && o->antenna.amsl == a.antenna.amsl && o->antenna.reachM == a.antenna.reachM &&
+                o->antenna.groundAmsl == a.antenna.groundAmsl && o->layers.size() == a.layers.size())
+                return o.get();
+        return nullptr;
+    };
+    for (const Layer& l : b.layers) entryFor(l.frequency);
+    macroAzimuthRow(0); // build the shared table before the threads start
+    parallelFor(b.antennas.size(), m_options.threads, [&](std::size_t n) {
+        if (m_job.stopped()) return;
+        auto part = std::make_shared<AntennaPart>(*b.antennas[n]);
+        const AntennaPart* old = oldFor(*part);
+        part->tileKeys.assign(b.tiles.size(), {});
+        part->slices.assign(b.tiles.size(), {});
+        std::vector<Hertz> frequencies;
+        std::vector<const EntryTable*> entry;
+        for (const int layer : part->layers) {
+            frequencies.push_back(b.layers[static_cast<std::size_t>(layer)].frequency);
+            entry.push_back(m_entry.at(frequencies.back().v).get());
+        }
+        std::vector<const TileReceivers*> stale;
+        std::vector<std::size_t> staleIndex;
+        for (std::size_t i = 0; i < b.tiles.size(); ++i) {
+            const TileReceivers& r = *b.tiles[i].receivers;
+            const Box box = r.key.bounds();
+            if (distanceToBox(part->antenna.at, box) > part->antenna.reachM) continue;
+            Digester d;
+            d.add(part->antenna.at.x).add(part->antenna.at.y).add(part->antenna.amsl).add(part->antenna.groundAmsl)
+                .add(part->antenna.reachM).add(r.digest).add(m_settings.model.efficientShare);
+            for (const Hertz f : frequencies) d.add(f.v);
+            Box under = box.grown(8);
+            under.add(part->antenna.at);
+            addSurfaceKey(d, *b.surface, under);
+            part->tileKeys[i] = d.done();
+            const int o = old ? m_old->tileIndex(r.key) : -1;
+            if (o >= 0 && old->tileKeys[static_cast<std::size_t>(o)] == part->tileKeys[i]) {
+                part->slices[i] = old->slices[static_cast<std::size_t>(o)];
+                continue;
+            }
+            stale.push_back(&r);
+            staleIndex.push_back(i);
+        }
+        if (!stale.empty()) {
+            const auto made = macroSlices(*b.surface, part->antenna, frequencies, entry, stale);
+            for (std::size_t k = 0; k < stale.size(); ++k)
+                part->slices[staleIndex[k]].assign(made.begin() + static_cast<std::ptrdiff_t>(k * frequencies.size()),
+                                                   made.begin() + static_cast<std::ptrdiff_t>((k + 1) * frequencies.size()));
+        }
+        done[n] = std::move(part);
+    });
+    b.antennas = std::move(done);
+}
+
+void Maker::levels(Baseline& b) {
+    // Cells grouped by sector, so that angles are looked up once a sector.
+    std::vector<std::size_t> order(b.cells.size());
+    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t x, std::size_t y) { return b.runtime[x].sector < b.runtime[y].sector; });
+    parallelFor(b.tiles.size(), m_options.threads, [&](std::size_t i) {
+        if (m_job.stopped()) return;
+        TilePart& tile = b.tiles[i];
+        std::vector<CellSource> cells;
+        Digester d;
+        d.add(tile.receivers->digest).add(b.modelDigest).add(static_cast<std::uint64_t>(b.layers.size()));
+        for (const std::size_t n : order) {
+            const CellRuntime& r = b.runtime[n];
+            const AntennaPart& a = *b.antennas[static_cast<std::size_t>(r.antenna)];
+            if (a.slices[i].empty()) continue;
+            const int layer = b.cells[n].layer;
+            const auto f = static_cast<std::size_t>(std::find(a.layers.begin(), a.layers.end(), layer) - a.layers.begin());
+            cells.push_back({static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(r.sector), layer, r.baseCenti,
+                             b.shares[n], r.azimuth, r.pattern.get(), a.slices[i][f].get()});
+            d.add(static_cast<std::uint64_t>(n)).add(layer).add(r.baseCenti).add(b.shares[n]).add(r.azimuth)
+                .add(r.patternDigest).add(a.tileKeys[i]);
+        }
+        const Digest digest = d.done();
+        const TilePart* old = oldTile(tile.receivers->key);
+        if (old && old->levels->digest == digest) {
+            tile.levels = old->levels;
+            tile.demand = old->demand;
+            return;
+        }
+        TileLevels made = makeLevels(*tile.receivers, cells, static_cast<int>(b.layers.size()), b.shares, *b.tables);
+        made.digest = digest;
+        tile.demand = std::make_shared<const std::vector<DemandSum>>(demandIn(*tile.receivers, made, *b.tables));
+        tile.levels = std::make_shared<const TileLevels>(std::move(made));
+    });
+}
+
+void Maker::cost(Baseline& b) {
+    std::vector<DemandSum> totals(b.cells.size());
+    for (const TilePart& t : b.tiles) // always in the order of tiles: the sum is the same however it came about
+        for (const DemandSum& s : *t.demand) {
+            DemandSum& sum = totals[s.roster];
+            sum.indoor += s.indoor;
+            sum.outdoor += s.outdoor;
+            sum.indoorCost += s.indoorCost;
+            sum.outdoorCost += s.outdoorCost;
+        }
+    b.scales.resize(b.cells.size());
+    for (std::size_t n = 0; n < b.cells.size(); ++n)
+        b.scales[n] = costScale(totals[n], b.runtime[n].movable, m_settings.model.indoorShare);
+    parallelFor(b.tiles.size(), m_options.threads, [&](std::size_t i) {
+        if (m_job.stopped()) return;
+        TilePart& tile = b.tiles[i];
+        Digester d;
+        d.add(tile.levels->digest);
+        for (const DemandSum& s : *tile.demand) d.add(b.scales[s.roster].indoor).add(b.scales[s.roster].outdoor);
+        const Digest digest = d.done();
+        const TilePart* old = oldTile(tile.receivers->key);
+        if (old && old->cost->digest == digest) {
+            tile.cost = old->cost;
+            return;
+        }
+        TileCost made = spreadCost(*tile.receivers, *tile.levels, b.scales, *b.tables);
+        made.digest = digest;
+        tile.cost = std::make_shared<const TileCost>(std::move(made));
+    });
+}
+
+void Maker::fringes(Baseline& b) {
+    std::vector<std::map<std::uint16_t, std::int64_t>> bins(b.cells.size());
+    for (const TilePart& t : b.tiles)
+        for (const TileCost::Bin& bin : t.cost->bins) bins[bin.roster][bin.bin] += bin.cost;
+    b.fringeFrom.resize(b.cells.size());
+    b.unspread.resize(b.cells.size());
+    Digester d;
+    d.add(b.modelDigest);
+    for (std::size_t n = 0; n < b.cells.size(); ++n) {
+        const std::vector<std::pair<std::uint16_t, std::int64_t>> list(bins[n].begin(), bins[n].end());
+        b.fringeFrom[n] = fringeFrom(list);
+        std::int64_t spread = 0;
+        for (const auto& [bin, cost] : list) spread += cost;
+        b.unspread[n] = b.runtime[n].movable - spread;
+        d.add(b.fringeFrom[n]).add(b.cells[n].id.v).add(b.runtime[n].total);
+    }
+    for (const TilePart& t : b.tiles) d.add(t.cost->digest);
+    b.digest = d.done();
+}
+
+Result<std::shared_ptr<const Baseline>> Maker::make(std::shared_ptr<const Terrain> terrain) {
+    const Error stopped{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
+    std::shared_ptr<Baseline> b;
+    if (auto s = frameAndArea(b); !s) return s.error();
+    b->terrain = terrain;
+    b->modelDigest = digestOf(m_settings.model);
+    b->tables = m_old && m_old->modelDigest == b->modelDigest ? m_old->tables
+                                                              : std::make_shared<const ModelTables>(m_settings.model);
+    if (m_old && m_old->modelDigest != b->modelDigest) m_entry.clear();
+    if (auto s = roster(*b); !s) return s.error();
+    surface(*b, terrain);
+    if (m_job.stopped()) return stopped;
+    m_job.report(0.15, CORE_TEXT("placing receivers"));
+    receivers(*b);
+    if (m_job.stopped()) return stopped;
+    m_job.report(0.25, CORE_TEXT("looking round from the macros"));
+    antennas(*b);
+    if (m_job.stopped()) return stopped;
+    m_job.report(0.55, CORE_TEXT("mapping macro levels"));
+    levels(*b);
+    if (m_job.stopped()) return stopped;
+    cost(*b);
+    if (m_job.stopped()) return stopped;
+    fringes(*b);
+    return std::shared_ptr<const Baseline>(std::move(b));
+}
+
+} // namespace
+
+Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan, std::shared_ptr<const Terrain> terrain,
+                                                     const StudyCore* previous, const StudyOptions& options,
+                                                     EntryTables& entry, const Job& job) {
+    return Maker(plan, previous, options, entry, job).make(std::move(terrain));
+}
+
+} // namespace fw

@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/state.h"
+
+#include "base/parallel.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+template <class V>
+int placeOf(const V& list, ItemId id) {
+    const auto it = std::lower_bound(list.begin(), list.end(), id, [](const auto& x, ItemId v) { return x.id < v; });
+    return it != list.end() && it->id == id ? static_cast<int>(it - list.begin()) : -1;
+}
+
+bool meets(const SmallPath& p, TileKey tile) {
+    const int tx = tile.x * kTilePixels, ty = tile.y * kTilePixels;
+    if (p.pixelX + p.radius >= tx && p.pixelX - p.radius < tx + kTilePixels && p.pixelY + p.radius >= ty &&
+        p.pixelY - p.radius < ty + kTilePixels)
+        return true;
+    return std::any_of(p.indoor.begin(), p.indoor.end(), [&](const SmallPath::TileIndoor& t) { return t.key == tile; });
+}
+
+// Totals of an overlay: what lies under it without the dragged cells, and their new part by difference.
+class OverlayTotals {
+public:
+    explicit OverlayTotals(const StudyCore& over) : m_over(over), m_under(*over.under) {}
+
+    TileSums totals() {
+        m_press = pressOf();
+        TileSums out = m_press->without;
+        m_now = m_over.sources();
+        m_before = m_under.sources(m_over.dragged);
+        for (const std::uint16_t n : m_over.dragged)
+            if (m_now[n].path) m_moving.push_back(m_now[n]);
+        if (m_moving.empty()) return out;
+        std::vector<int> tiles;
+        for (std::size_t i = 0; i < m_over.base->tiles.size(); ++i)
+            if (std::any_of(m_moving.begin(), m_moving.end(), [&](const SmallSource& s) {
+                    return meets(*s.path, m_over.base->tiles[i].receivers->key);
+                }))
+                tiles.push_back(static_cast<int>(i));
+        SumBook book(m_over.smalls.size(), m_over.base->cells.size());
+        for (const int i : tiles) tile(i, book);
+        out.add(book.take());
+        return out;
+    }
+
+private:
+    std::shared_ptr<Press> pressOf() {
+        {
+            const std::scoped_lock hold(m_under.lazyLock);
+            if (m_under.press && m_under.press->dragged == m_over.dragged) return m_under.press;
+        }
+        auto press = std::make_shared<Press>();
+        press->dragged = m_over.dragged;
+        press->without = m_under.sums();
+        const auto all = m_under.sources();
+        const auto rest = m_under.sources(m_over.dragged);
+        for (std::size_t i = 0; i < m_under.base->tiles.size(); ++i) {
+            const TileKey key = m_under.base->tiles[i].receivers->key;
+            const bool touched = std::any_of(m_over.dragged.begin(), m_over.dragged.end(), [&](std::uint16_t n) {
+                return all[n].path && meets(*all[n].path, key);
+            });
+            if (!touched) continue;
+            auto smalls = gather(i, rest);
+            const TileSums with = evaluateTile(m_under.view(i, all), *gather(i, all), m_under.channelOfLayer);
+            const TileSums without = evaluateTile(m_under.view(i, rest), *smalls, m_under.channelOfLayer);
+            press->without.add(with, -1);
+            press->without.add(without);
+            press->tiles[static_cast<int>(i)] = std::move(smalls);
+        }
+        const std::scoped_lock hold(m_under.lazyLock);
+        m_under.press = press;
+        return press;
+    }
+
+    std::shared_ptr<const TileSmalls> gather(std::size_t i, std::span<const SmallSource> sources) const {
+        const TilePart& t = m_under.base->tiles[i];
+        const auto near = m_under.meeting(t.receivers->key, sources);
+        return std::make_shared<const TileSmalls>(gatherSmalls(*t.receivers, *t.levels, near,
+                                                               static_cast<int>(m_under.channels.size()),
+                                                               *m_under.base->tables));
+    }
+
+    const TileSmalls& othersOf(int i) {
+        const std::scoped_lock hold(m_press->lock);
+        auto& t = m_press->tiles[i];
+        if (!t) t = gather(static_cast<std::size_t>(i), m_before);
+        return *t;
+    }
+
+    // One receiver: the others alone go out, the others with the moved cells come in.
+    void receiver(std::size_t i, std::span<const int> levels, const TileView& before, const TileView& now,
+                  const TileSmalls& others, SumBook& book) {
+        const std::size_t channels = others.channels.size();
+        for (std::size_t c = 0; c < channels; ++c)
+            m_power[c] = m_powerNow[c] = others.channels[c].empty() ? 0 : others.channels[c][i];
+        bool any = false;
+        for (std::size_t k = 0; k < m_moving.size(); ++k)
+            if (levels[k] != kNoLevel) {
+                const auto c = static_cast<std::size_t>(m_moving[k].channel);
+                m_powerNow[c] += (now.tables->power(levels[k]) * m_moving[k].share) >> 16;
+                any = true;
+            }
+        if (!any) return;
+        for (std::size_t l = 0; l < now.levels->layers.size(); ++l) {
+            const LayerLevels& layer = now.levels->layers[l];
+            if (layer.empty() || layer.sinr[i] == kNoLevel) continue;
+            TopTwo top = others.layers[l].empty() ? TopTwo{} : others.layers[l][i];
+            evaluateReceiver(before, i, l, top, m_power, m_over.channelOfLayer, -1, book);
+            for (std::size_t k = 0; k < m_moving.size(); ++k) {
+                if (levels[k] == kNoLevel) continue;
+                const Candidate c = candidateFor(m_moving[k], levels[k], static_cast<int>(l),
+                                                 levelOf(layer.strongest[0][i]), *now.tables);
+                if (c.any()) top.add(c);
+            }
+            evaluateReceiver(now, i, l, top, m_powerNow, m_over.channelOfLayer, 1, book);
+        }
+    }
+
+    void tile(int index, SumBook& book) {
+        const auto ti = static_cast<std::size_t>(index);
+        const TileSmalls& others = othersOf(index);
+        const TileView before = m_under.view(ti, m_before), now = m_over.view(ti, m_now);
+        const TileReceivers& r = *now.receivers;
+        m_power.assign(m_over.channels.size(), 0);
+        m_powerNow.assign(m_over.channels.size(), 0);
+        std::vector<int> levels(m_moving.size());
+        const SmallPath& p = *m_moving.front().path; // cells of one mount share place and reach
+        const int tx = r.key.x * kTilePixels, ty = r.key.y * kTilePixels;
+        const int c0 = std::max(tx, p.pixelX - p.radius), c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
+        const int r0 = std::max(ty, p.pixelY - p.radius), r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
+        for (int y = r0; y <= r1; ++y)
+            for (int x = c0; x <= c1; ++x) {
+                const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
+                if (r.weight[i] <= 0) continue;
+                for (std::size_t k = 0; k < m_moving.size(); ++k)
+                    levels[k] = smallLevel(m_moving[k], x - p.pixelX, y - p.pixelY);
+                receiver(i, levels, before, now, others, book);
+            }
+        indoor(r, before, now, others, book, levels);
+    }
+
+    void indoor(const TileReceivers& r, const TileView& before, const TileView& now, const TileSmalls& others,
+                SumBook& book, std::vector<int>& levels) {
+        std::vector<const SmallPath::TileIndoor*> lists(m_moving.size(), nullptr);
+        for (std::size_t k = 0; k < m_moving.size(); ++k)
+            for (const auto& t : m_moving[k].path->indoor)
+                if (t.key == r.key) lists[k] = &t;
+        if (!lists[0]) return;
+        for (std::size_t n = 0; n < lists[0]->list.size(); ++n) { // the same receivers in every list: same place, same reach
+            for (std::size_t k = 0; k < m_moving.size(); ++k) levels[k] = smallLevelIndoor(m_moving[k], lists[k]->list[n]);
+            receiver(lists[0]->list[n].receiver, levels, before, now, others, book);
+        }
+    }
+
+    const StudyCore& m_over;
+    const StudyCore& m_under;
+    std::shared_ptr<Press> m_press;
+    std::vector<SmallSource> m_now, m_before, m_moving;
+    std::vector<std::int64_t> m_power, m_powerNow;
+};
+
+} // namespace
+
+int StudyCore::smallIndex(ItemId id) const { return placeOf(smalls, id); }
+int StudyCore::cellIndex(ItemId id) const { return placeOf(base->cells, id); }
+const MountPart* StudyCore::mount(ItemId id) const {
+    const int i = placeOf(mounts, id);
+    return i < 0 ? nullptr : &mounts[static_cast<std::size_t>(i)];
+}
+
+SmallSource StudyCore::source(std::size_t n) const {
+    const SmallCellPart& p = smalls[n];
+    const SmallRuntime& r = smallRuntime[n];
+    const ModelSettings& m = plan.settings->model;
+    SmallSource s;
+    s.index = static_cast<std::uint16_t>(n);
+    s.layer = p.layer;
+    s.channel = r.channel;
+    s.baseCenti = r.baseCenti;
+    s.biasCenti = static_cast<int>(std::floor(p.biasDb * 100 + 0.5));
+    const Radio* radio = plan.radios.find(p.radio);
+    const double floor = p.carrier.technology == Technology::nr ? m.idleFloorNr
+                         : radio && radio->ports >= 4           ? m.idleFloorLte4
+                                                                : m.idleFloorLte2;
+    s.share = sendingShare(m.smallUsePlanned, floor);
+    s.azimuth = tenths(p.azimuth.deg) % 3600;
+    s.pattern = r.pattern.get();
+    s.path = r.path.get();
+    return s;
+}
+
+std::vector<SmallSource> StudyCore::sources(std::span<const std::uint16_t> except) const {
+    std::vector<SmallSource> out(smalls.size());
+    for (std::size_t n = 0; n < smalls.size(); ++n) {
+        out[n] = source(n);
+        if (!smalls[n].chosen || std::binary_search(except.begin(), except.end(), static_cast<std::uint16_t>(n)))
+            out[n].path = nullptr;
+    }
+    return out;
+}
+
+std::vector<SmallSource> StudyCore::meeting(TileKey tile, std::span<const SmallSource> sources) const {
+    std::vector<SmallSource> out;
+    for (const SmallSource& s : sources)
+        if (s.path && meets(*s.path, tile)) out.push_back(s);
+    return out;
+}
+
+TileView StudyCore::view(std::size_t tile, std::span<const SmallSource> sources) const {
+    const TilePart& t = base->tiles[tile];
+    TileView v;
+    v.receivers = t.receivers.get();
+    v.levels = t.levels.get();
+    v.cost = t.cost.get();
+    v.shares = base->shares;
+    v.fringeFrom = base->fringeFrom;
+    v.sources = sources;
+    v.tables = base->tables.get();
+    return v;
+}
+
+const TileSums& StudyCore::sums() const {
+    if (!under) return totals;
+    {
+        const std::scoped_lock hold(lazyLock);
+        if (lazyTotals) return *lazyTotals;
+    }
+    auto made = std::make_shared<const TileSums>(OverlayTotals(*this).totals());
+    const std::scoped_lock hold(lazyLock);
+    if (!lazyTotals) lazyTotals = std::move(made);
+    return *lazyTotals;
+}
+
+std::shared_ptr<const TileSums> StudyCore::sumsIfChosen(std::size_t n) const {
+    if (smalls[n].chosen) return {shared_from_this(), &sums()};
+    {
+        const std::scoped_lock hold(lazyLock);
+        if (const auto it = candidateSums.find(n); it != candidateSums.end()) return it->second;
+    }
+    SmallCell chosen = *plan.smallCells.find(smalls[n].id);
+    chosen.chosen = true;
+    Hypothesis h;
+    h.smallCell = chosen;
+    // Only the sums are kept: an overlay holds on to what lies under it.
+    auto made = std::make_shared<const TileSums>(Study(shared_from_this()).overlay(h)->core().sums());
+    const std::scoped_lock hold(lazyLock);
+    return candidateSums.try_emplace(n, std::move(made)).first->second;
+}
+
+} // namespace fw

@@ -1,0 +1,133 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/fit.h"
+
+#include "study/state.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace fw {
+namespace {
+
+constexpr double kFullOutlookPoints = 20;  // cost in sight at which the outlook cannot get better [own]
+constexpr double kNearBackhaulM = 30, kFarBackhaulM = 150; // of fibre or power: full and no marks [own]
+
+struct Need {
+    double brings = 0, needed = 0; // in PRB use, over the congested cells it helps
+};
+
+// Of the relief that congested cells need, what this small cell brings. Without a congested cell in reach: the relief
+// counts against one target's worth.
+Need needOf(const StudyCore& core, std::size_t n, const TileSums& sums) {
+    const ModelSettings& m = core.plan.settings->model;
+    Need need;
+    double other = 0;
+    for (auto it = sums.pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
+         it != sums.pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it) {
+        const MacroCell& c = core.base->cells[it->first & 0xffff];
+        const double taken = static_cast<double>(it->second.relief) / (kPrbUnit * c.resourceBlocks);
+        if (c.congested && c.use && *c.use > m.targetUse) {
+            // A sliver of a far cell's relief must not drag its whole need in.
+            if (taken < 0.005) continue;
+            need.brings += std::min(taken, *c.use - m.targetUse);
+            need.needed += *c.use - m.targetUse;
+        } else {
+            other += taken;
+        }
+    }
+    if (need.needed <= 0) {
+        need.brings = other * 0.25; // cells that are not full gain little by it [own]
+        need.needed = 0.2;
+    }
+    return need;
+}
+
+double nearness(double metres) {
+    return std::clamp((kFarBackhaulM - metres) / (kFarBackhaulM - kNearBackhaulM), 0.0, 1.0);
+}
+
+double nearestTo(PlanePoint at, const auto& table) {
+    double best = 1e9;
+    for (const auto& item : table) best = std::min(best, planeDistance(at, item.at));
+    return best;
+}
+
+struct Practical {
+    double score = 0;
+    std::string says;
+};
+Practical practicalOf(const Plan& plan, const Mount& m) {
+    // Straight lines times 1.3 stand for runs nobody has measured [own].
+    const double fibre = m.fibreM.value_or(1.3 * nearestTo(m.at, plan.fibrePoints));
+    const double power = m.powerM.value_or(1.3 * nearestTo(m.at, plan.powerTaps));
+    const double consent = m.consent == ConsentState::given     ? 1
+                           : m.consent == ConsentState::asked   ? 0.6
+                           : m.consent == ConsentState::refused ? 0
+                                                                : 0.4;
+    const char* word = m.consent == ConsentState::given     ? "given"
+                       : m.consent == ConsentState::asked   ? "asked for"
+                       : m.consent == ConsentState::refused ? "refused"
+                                                            : "unknown";
+    Practical p;
+    p.score = 0.35 * nearness(fibre) + 0.3 * nearness(power) + 0.1 * (m.earthPossible ? 1 : 0) + 0.25 * consent;
+    auto run = [](double d) { return d < 1e8 ? fmt::format("{:.0f} m", d) : std::string("none known"); };
+    p.says = fmt::format("fibre {}, power {}, earth {}, consent {}", run(fibre), run(power),
+                         m.earthPossible ? "possible" : "not possible", word);
+    return p;
+}
+
+} // namespace
+
+Fit fitOf(const Study& study, ItemId small) {
+    Fit fit;
+    fit.small = small;
+    const StudyCore& core = study.core();
+    const int at = core.smallIndex(small);
+    if (at < 0) return fit;
+    const auto n = static_cast<std::size_t>(at);
+    const auto kept = core.sumsIfChosen(n);
+    const FitWeights& w = core.plan.settings->weights;
+
+    const Need need = needOf(core, n, *kept);
+    fit.terms.push_back({"relief", std::clamp(need.brings / need.needed, 0.0, 1.0), w.relief, need.brings * 100, "points",
+                         fmt::format("brings {:.1f} of {:.1f} points needed", need.brings * 100, need.needed * 100)});
+    const double fringe = study.fringeShare(small);
+    fit.terms.push_back({"fringe share", fringe, w.fringeShare, fringe * 100, "%",
+                         fmt::format("{:.0f} % of what it takes lies in a fringe or congestion area", fringe * 100)});
+    const Outlook o = study.outlook(small);
+    const double outlook = 0.7 * std::min(1.0, o.costPoints / kFullOutlookPoints) + 0.3 * std::min(1.0, o.builtShare / 0.5);
+    fit.terms.push_back({"outlook", outlook, w.outlook, o.costPoints, "points",
+                         fmt::format("{:.1f} points of PRB cost and {:.0f} % built ground in its beam", o.costPoints, o.builtShare * 100)});
+    const double lost = study.captureLost(small);
+    fit.terms.push_back({"isolation", 1 - lost, w.isolation, lost * 100, "%",
+                         fmt::format("{:.0f} % of what it could capture is lost to macros and other small cells", lost * 100)});
+    const Practical p = practicalOf(core.plan, *core.plan.mounts.find(core.smalls[n].mount));
+    fit.terms.push_back({"practicality", p.score, w.practicality, p.score * 100, "%", p.says});
+
+    double sum = 0, weights = 0;
+    for (const Fit::Term& t : fit.terms) {
+        sum += t.score * t.weight;
+        weights += t.weight;
+    }
+    fit.value = weights > 0 ? 100 * sum / weights : 0;
+    return fit;
+}
+
+Working workingOf(const Study& study, const Fit& fit) {
+    Working w;
+    w.title = fmt::format("Fit of {}", study.plan().label(fit.small));
+    double sum = 0, weights = 0;
+    for (const Fit::Term& t : fit.terms) {
+        w.inputs.push_back({t.name + ", measured", t.measured, t.unit, "computed"});
+        w.inputs.push_back({t.name + ", weight", t.weight, "", "plan"});
+        w.steps.push_back({t.name + ": " + t.says, "score times weight", t.score * t.weight, ""});
+        sum += t.score * t.weight;
+        weights += t.weight;
+    }
+    w.steps.push_back({"sum of the weights", "", weights, ""});
+    w.steps.push_back({"fit", "100 x sum of score times weight / sum of weights", weights > 0 ? 100 * sum / weights : 0, ""});
+    w.source = "own judgement; terms and weights are settings of the plan";
+    return w;
+}
+
+} // namespace fw

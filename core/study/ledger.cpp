@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/ledger.h"
+
+#include "base/log_exp.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace fw {
+
+std::vector<double> usesOf(const StudyCore& core, const TileSums& sums) {
+    std::vector<double> use(core.smalls.size(), 0);
+    for (const auto& [key, p] : sums.pairs) {
+        const std::size_t n = key >> 16, m = key & 0xffff;
+        const auto layer = static_cast<std::size_t>(core.base->cells[m].layer);
+        use[n] += static_cast<double>(p.carried) / kPrbUnit * core.smallRuntime[n].carrierRatio[layer] /
+                  core.smalls[n].resourceBlocks;
+    }
+    return use;
+}
+
+std::optional<double> monthsUntilTrigger(double after, double relieved, const ModelSettings& m) {
+    if (after >= m.targetUse || after <= 0 || m.growthPerYear <= 0) return {};
+    const double regrown = after + m.regrowth * relieved; // users come back to a cell that works again
+    if (regrown >= m.triggerUse) return 0.0;
+    return 12 * lnFixed(m.triggerUse / regrown) / lnFixed(1 + m.growthPerYear);
+}
+
+Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, std::span<const Setting> settings,
+                bool proRata) {
+    const ModelSettings& m = core.plan.settings->model;
+    const Baseline& b = *core.base;
+    Ledger out;
+    out.kind = kind;
+    const auto use = usesOf(core, sums);
+    for (std::size_t n = 0; n < core.smalls.size(); ++n) {
+        if (!core.smalls[n].chosen) continue;
+        SmallCellUse u{core.smalls[n].id, use[n], m.smallUseCap, core.smalls[n].biasDb, 0, use[n] <= m.smallUseCap + 1e-9};
+        if (!settings.empty()) {
+            u.biasDb = settings[n].biasDb;
+            u.powerDownDb = settings[n].powerDownDb;
+        }
+        out.smalls.push_back(u);
+        if (proRata && !u.feasible)
+            out.remarks.push_back(fmt::format("{} would use {:.0f} % of its PRB, over the cap of {:.0f} %: its relief counts by "
+                                              "cap over use here; the settled ledger lowers bias or power instead",
+                                              core.plan.label(u.small), use[n] * 100, m.smallUseCap * 100));
+    }
+    for (std::size_t c = 0; c < b.cells.size(); ++c) {
+        if (!b.cells[c].use) continue;
+        LedgerLine line;
+        line.cell = b.cells[c].id;
+        const double prb = kPrbUnit * b.cells[c].resourceBlocks;
+        line.before = *b.cells[c].use;
+        line.fixed = static_cast<double>(b.runtime[c].fixed + b.unspread[c]) / prb;
+        line.target = m.targetUse;
+        line.congested = b.cells[c].congested;
+        double relief = 0;
+        for (std::size_t n = 0; n < core.smalls.size(); ++n) {
+            const auto it = sums.pairs.find(TileSums::keyOf(static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(c)));
+            if (it == sums.pairs.end() || it->second.relief == 0) continue;
+            const double scale = proRata && use[n] > m.smallUseCap ? m.smallUseCap / use[n] : 1;
+            line.relief.push_back({core.smalls[n].id, static_cast<double>(it->second.relief) / prb * scale,
+                                   static_cast<double>(it->second.fringe) / prb * scale});
+            relief += line.relief.back().use;
+        }
+        const auto h = sums.harm.find(static_cast<std::uint16_t>(c));
+        line.harm = h == sums.harm.end() ? 0 : static_cast<double>(h->second) / prb;
+        line.after = line.before - relief + line.harm;
+        if (line.congested) line.holdsMonths = monthsUntilTrigger(line.after, relief, m);
+        if (line.before > 0.85 && line.congested)
+            out.remarks.push_back(fmt::format("{} is at {:.0f} %: above 85 % a cell hides demand it could not serve, so "
+                                              "needed relief is at least this much",
+                                              core.plan.label(line.cell), line.before * 100));
+        out.cells.push_back(std::move(line));
+    }
+    return out;
+}
+
+const Ledger& Study::live() const {
+    const TileSums& sums = m_core->sums();
+    {
+        const std::scoped_lock hold(m_core->lazyLock);
+        if (m_core->lazyLive) return *m_core->lazyLive;
+    }
+    auto made = std::make_shared<const Ledger>(ledgerOf(*m_core, sums, Ledger::Kind::live, {}, true));
+    const std::scoped_lock hold(m_core->lazyLock);
+    if (!m_core->lazyLive) m_core->lazyLive = std::move(made);
+    return *m_core->lazyLive;
+}
+
+} // namespace fw

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// From sums to the ledger people read. Private to core/study.
+#pragma once
+
+#include "study/state.h"
+
+namespace fw {
+
+/// What the settled ledger changed before these sums came about.
+struct Setting {
+    double biasDb = 0, powerDownDb = 0;
+};
+
+/// @param pairs    sums by small and macro cell. @param settings  by small cell, or empty: as entered.
+/// @param proRata  true (live): relief of a small cell over its cap counts by cap / use; the settled ledger has brought it
+///                 under the cap instead.
+Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, std::span<const Setting> settings,
+                bool proRata);
+
+/// PRB use of each small cell by the sums (not clipped).
+std::vector<double> usesOf(const StudyCore& core, const TileSums& sums);
+
+/// Months until a cell that is at `after` (of which `relieved` was taken off) reaches the trigger again.
+std::optional<double> monthsUntilTrigger(double after, double relieved, const ModelSettings& m);
+
+} // namespace fw

@@ -1,0 +1,158 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a Study holds. Private to core/study. Everything is shared by pointer and never changed once published.
+#pragma once
+
+#include "fringe/tile_sums.h"
+#include "radio/antenna.h"
+#include "study/memo.h"
+#include "study/study.h"
+
+#include <map>
+#include <memory>
+#include <mutex>
+
+namespace fw {
+
+/// A macro antenna position: sectors of one site at one height share it.
+struct AntennaPart {
+    MacroAntenna antenna;
+    std::vector<int> layers;                                   ///< that are sent from it, ascending
+    std::vector<Digest> tileKeys;                              ///< by tile of the baseline; zero: out of reach
+    std::vector<std::vector<std::shared_ptr<const PathSlice>>> slices; ///< by tile, then by place in `layers`
+};
+
+/// A macro cell's numbers for kernels.
+struct CellRuntime {
+    int antenna = 0;      ///< index of its AntennaPart
+    int sector = 0;       ///< running number, the same for cells of one sector
+    int baseCenti = 0;
+    int scsCenti = 0;     ///< taken off the level inside, given back where a level is shown
+    int azimuth = 0;
+    std::shared_ptr<const PatternTable> pattern;
+    Digest patternDigest;
+    std::int64_t movable = 0, fixed = 0, total = 0; ///< PRB cost, 2^-32 PRB; 0 without a measured use
+};
+
+struct TilePart {
+    std::shared_ptr<const TileReceivers> receivers;
+    std::shared_ptr<const TileLevels> levels;
+    std::shared_ptr<const std::vector<DemandSum>> demand;
+    std::shared_ptr<const TileCost> cost;
+};
+
+/// Everything that small cells do not change.
+struct Baseline {
+    Frame frame;
+    std::shared_ptr<const Terrain> terrain;
+    std::shared_ptr<const Surface> surface;
+    std::shared_ptr<const ModelTables> tables;
+    Digest modelDigest;
+    std::vector<Layer> layers;
+    std::vector<MacroCell> cells;
+    std::vector<CellRuntime> runtime;
+    std::vector<std::int64_t> shares;
+    std::vector<std::shared_ptr<const AntennaPart>> antennas;
+    std::vector<TilePart> tiles; ///< ascending by key, row by row
+    std::vector<CostScale> scales;
+    std::vector<std::int64_t> unspread; ///< per cell: of the movable cost, what rounding left (counts as fixed)
+    std::vector<std::uint16_t> fringeFrom;
+    Digest digest;               ///< of all costs
+    int tileX0 = 0, tileY0 = 0, tilesW = 0, tilesH = 0;
+
+    explicit Baseline(Frame f) : frame(std::move(f)) {}
+    [[nodiscard]] int tileIndex(TileKey k) const {
+        const int x = k.x - tileX0, y = k.y - tileY0;
+        return x < 0 || y < 0 || x >= tilesW || y >= tilesH ? -1 : y * tilesW + x;
+    }
+};
+
+/// Entry loss tables by frequency.
+using EntryTables = std::map<double, std::shared_ptr<const EntryTable>>;
+
+struct SmallRuntime {
+    std::shared_ptr<const SmallPath> path;
+    Digest pathKey;   ///< of position, height, frequency, surface and receivers
+    Digest key;       ///< of the path and everything that weighs it
+    std::shared_ptr<const PatternTable> pattern;
+    int baseCenti = 0, scsCenti = 0, channel = 0;
+    std::vector<double> carrierRatio; ///< by macro layer: PRB of this carrier that carry what one PRB of the layer does
+};
+
+
+
+/// Caches of pure functions, shared by all studies that come from one another.
+struct Memos {
+    Memo<PairSight> sight;
+    Memo<Outlook> outlook;
+    Memo<double> contested, potential, lead, candidateRelief, candidateFringe;
+    Memo<std::shared_ptr<const Skyline>> skyline{4096}; ///< 20 kB each
+    Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
+};
+
+/// The others' part while some small cells are being dragged.
+struct Press {
+    std::vector<std::uint16_t> dragged; ///< ascending
+    TileSums without;                   ///< totals as if they were not there
+    std::mutex lock;
+    std::map<int, std::shared_ptr<const TileSmalls>> tiles; ///< by tile index, made when first asked for
+};
+
+class StudyCore : public std::enable_shared_from_this<StudyCore> {
+public:
+    Plan plan;
+    StudyOptions options;
+    std::shared_ptr<const Baseline> base;
+    std::shared_ptr<const EntryTables> entry;
+    std::shared_ptr<Memos> memos;
+    std::vector<MountPart> mounts;     ///< ascending by id
+    std::vector<SmallCellPart> smalls; ///< ascending by id
+    std::vector<SmallRuntime> smallRuntime;
+    std::vector<std::pair<Technology, std::int32_t>> channels; ///< of small cells, ascending
+    std::vector<int> channelOfLayer;
+    std::vector<std::shared_ptr<const TileSums>> tileSums; ///< by tile; null: nothing there. Empty in an overlay
+    std::vector<Digest> tileSumKeys;
+    TileSums totals; ///< unless overlay
+
+    // Overlay only: whose totals follow by difference.
+    std::shared_ptr<const StudyCore> under;
+    std::vector<std::uint16_t> dragged;
+
+    mutable std::mutex lazyLock;
+    mutable std::shared_ptr<const TileSums> lazyTotals;
+    mutable std::shared_ptr<const Ledger> lazyLive;
+    mutable std::shared_ptr<Press> press;
+    mutable std::map<std::size_t, std::shared_ptr<const TileSums>> candidateSums;
+
+    StudyCore() = default;
+    StudyCore(const StudyCore&) = delete;
+    StudyCore& operator=(const StudyCore&) = delete;
+
+    [[nodiscard]] int smallIndex(ItemId id) const;
+    [[nodiscard]] int cellIndex(ItemId id) const;
+    [[nodiscard]] const MountPart* mount(ItemId id) const;
+    [[nodiscard]] const TileSums& sums() const; ///< totals, by difference in an overlay
+    /// Totals with one more small cell taking part, where it is not chosen: a candidate is judged beside those that are.
+    [[nodiscard]] std::shared_ptr<const TileSums> sumsIfChosen(std::size_t small) const;
+    /// Sources by place; cells that take no part have no path. `except` (ascending) take no part.
+    [[nodiscard]] std::vector<SmallSource> sources(std::span<const std::uint16_t> except = {}) const;
+    [[nodiscard]] SmallSource source(std::size_t small) const;
+    [[nodiscard]] TileView view(std::size_t tile, std::span<const SmallSource> sources) const;
+    /// Those of `sources` that take part and whose reach meets the tile.
+    [[nodiscard]] std::vector<SmallSource> meeting(TileKey tile, std::span<const SmallSource> sources) const;
+};
+
+/// Builders (advance.cpp, baseline.cpp, smalls.cpp).
+Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan, std::shared_ptr<const Terrain> terrain,
+                                                     const StudyCore* previous, const StudyOptions& options,
+                                                     EntryTables& entry, const Job& job);
+/// Mounts and small cells of the plan's active variant, on a baseline. `only`: none for all, else keep the others from
+/// `previous` (overlay).
+Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job);
+/// The same for an overlay: everything from `previous`, but the mount and what hangs on it made anew. False when the
+/// hypothesis cannot be computed (a channel outside its band, say).
+bool overlaySmalls(StudyCore& core, const StudyCore& previous, ItemId mount);
+/// Parts of one mount and the small cells on it.
+MountPart makeMountPart(const Mount& m, const Baseline& base, Memos& memos);
+Digest receiversIn(const Baseline& base, const Box& box);
+
+} // namespace fw
