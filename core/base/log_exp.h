@@ -31,8 +31,9 @@ inline double log2Fixed(double x) {
     return static_cast<double>(e) + 2.0 * t * p * 1.4426950408889634074;
 }
 
-/// 2^x for |x| < 1000. Relative error below 1e-14.
+/// 2^x, x held to [-1022, 1023]. Relative error below 1e-14.
 inline double exp2Fixed(double x) {
+    x = x < -1022.0 ? -1022.0 : x > 1023.0 ? 1023.0 : x;
     constexpr double kShift = 6755399441055744.0; // 1.5 * 2^52: adding it rounds to the nearest whole number
     const double r = (x + kShift) - kShift;
     const double f = (x - r) * 0.69314718055994530942;

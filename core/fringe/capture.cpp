@@ -6,14 +6,15 @@
 namespace fw {
 namespace {
 
-constexpr std::int32_t kHardlyAnybody = 16; // chance 2^-15 steps (0.05 %): not worth a place among the two best
+constexpr std::int32_t kHardlyAnybody =
+    16; // chance 2^-15 steps (0.05 %): not worth a place among the two best
 
 const CaptureStep& stepFor(const SmallSource& s, int margin, const ModelTables& t) {
     return s.layer >= 0 ? t.coChannel(margin) : t.ownCarrier(margin);
 }
 
-void addPower(std::vector<std::int64_t>& channel, std::size_t n, std::size_t i, int level, const SmallSource& s,
-              const ModelTables& t) {
+void addPower(std::vector<std::int64_t>& channel, std::size_t n, std::size_t i, int level,
+              const SmallSource& s, const ModelTables& t) {
     if (channel.empty()) channel.assign(n, 0);
     channel[i] += (t.power(level) * s.share) >> 16;
 }
@@ -35,8 +36,8 @@ struct Sides {
 };
 
 // Shares that sum to one: at each fixed shadowing of the macro the two small cells win or lose on their own.
-Sides sidesOf(const TopTwo& top, const CaptureStep* a, const CaptureStep* b, std::int32_t shareA, std::int32_t shareB,
-              const ModelTables& t) {
+Sides sidesOf(const TopTwo& top, const CaptureStep* a, const CaptureStep* b, std::int32_t shareA,
+              std::int32_t shareB, const ModelTables& t) {
     Sides s;
     if (!b) {
         s.captured[0] = static_cast<std::int32_t>((std::int64_t{a->p} * shareA) >> 15);
@@ -46,7 +47,8 @@ Sides sidesOf(const TopTwo& top, const CaptureStep* a, const CaptureStep* b, std
     const std::int64_t firstOfBoth = t.between(top.first.margin - top.second.margin);
     std::int64_t sumA = 0, sumB = 0;
     for (std::size_t q = 0; q < 5; ++q) {
-        const std::int64_t pa = (std::int64_t{a->given[q]} * shareA) >> 15, pb = (std::int64_t{b->given[q]} * shareB) >> 15;
+        const std::int64_t pa = (std::int64_t{a->given[q]} * shareA) >> 15,
+                           pb = (std::int64_t{b->given[q]} * shareB) >> 15;
         const std::int64_t both = (pa * pb) >> 15, toA = (both * firstOfBoth) >> 15;
         sumA += ModelTables::kPointWeight[q] * (pa - both + toA);
         sumB += ModelTables::kPointWeight[q] * (pb - toA);
@@ -71,7 +73,8 @@ int smallLevel(const SmallSource& s, int dx, int dy) {
 
 Candidate candidateFor(const SmallSource& s, int level, int layer, int macroCenti, const ModelTables& t) {
     if (s.layer >= 0 && s.layer != layer) return {};
-    const int margin = s.layer >= 0 ? level + s.biasCenti - macroCenti : level - t.ownCarrierFromCenti() + s.biasCenti;
+    const int margin =
+        s.layer >= 0 ? level + s.biasCenti - macroCenti : level - t.ownCarrierFromCenti() + s.biasCenti;
     const int held = std::clamp(margin, -32000, 32000);
     if (stepFor(s, held, t).p < kHardlyAnybody) return {};
     return {static_cast<std::int16_t>(held), static_cast<std::int16_t>(level), s.index};
@@ -89,8 +92,10 @@ TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& levels, std::s
     for (const SmallSource& s : smalls) {
         const SmallPath& p = *s.path;
         auto& channel = out.channels[static_cast<std::size_t>(s.channel)];
-        const int c0 = std::max(tx, p.pixelX - p.radius), c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
-        const int r0 = std::max(ty, p.pixelY - p.radius), r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
+        const int c0 = std::max(tx, p.pixelX - p.radius),
+                  c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
+        const int r0 = std::max(ty, p.pixelY - p.radius),
+                  r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
         for (int y = r0; y <= r1; ++y)
             for (int x = c0; x <= c1; ++x) {
                 const int level = smallLevel(s, x - p.pixelX, y - p.pixelY);
@@ -126,7 +131,8 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
     }
     const Candidate* c[2] = {&top.first, top.second.any() ? &top.second : nullptr};
     const SmallSource* s[2] = {&sources[top.first.small], c[1] ? &sources[top.second.small] : nullptr};
-    const CaptureStep* step[2] = {&stepFor(*s[0], c[0]->margin, t), c[1] ? &stepFor(*s[1], c[1]->margin, t) : nullptr};
+    const CaptureStep* step[2] = {&stepFor(*s[0], c[0]->margin, t),
+                                  c[1] ? &stepFor(*s[1], c[1]->margin, t) : nullptr};
     const std::int32_t have[2] = {s[0]->layer >= 0 ? kChanceOne : t.ownCarrierShare(),
                                   s[1] && s[1]->layer < 0 ? t.ownCarrierShare() : kChanceOne};
     const Sides side = sidesOf(top, step[0], step[1], have[0], have[1], t);
@@ -143,12 +149,12 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
     if (whole <= 0) return d;
     std::int64_t left = load.cost;
     for (std::size_t k = 0; k < 2 && c[k]; ++k) {
-        d.relief[k] = std::min(left, static_cast<std::int64_t>(static_cast<double>(load.cost) * (part[k] / whole)));
+        d.relief[k] =
+            std::min(left, static_cast<std::int64_t>(static_cast<double>(load.cost) * (part[k] / whole)));
         left -= d.relief[k];
         const std::int64_t own = (t.power(c[k]->level) * s[k]->share) >> 16;
-        const std::int64_t heard = s[k]->layer >= 0
-                                       ? load.heard + load.servingPower - own
-                                       : t.noise() + ownPower[k] - own;
+        const std::int64_t heard =
+            s[k]->layer >= 0 ? load.heard + load.servingPower - own : t.noise() + ownPower[k] - own;
         const int sinr = c[k]->level - t.centiOf(heard) + step[k]->smallCenti;
         d.carried[k] = static_cast<std::int64_t>(static_cast<double>(d.relief[k]) *
                                                  (t.efficiency(macroSinr[k]) * t.perEfficiency(sinr)));

@@ -18,8 +18,8 @@ struct SmallSource {
     int channel = 0;         ///< place among the small cells' channels
     int baseCenti = 0;       ///< reference power + peak gain
     int biasCenti = 0;
-    std::int64_t share = 0;  ///< of full power it sends on average as its neighbours reckon, 2^-16
-    int azimuth = 0;         ///< grid, 0.1 deg
+    std::int64_t share = 0; ///< of full power it sends on average as its neighbours reckon, 2^-16
+    int azimuth = 0;        ///< grid, 0.1 deg
     const PatternTable* pattern = nullptr;
     const SmallPath* path = nullptr;
 };
@@ -64,7 +64,8 @@ inline int smallLevelIndoor(const SmallSource& s, const SmallPath::Indoor& in) {
     if (a < 0) a += 3600;
     return std::max(-32000, s.baseCenti - in.loss - s.pattern->lossWrapped(a, in.elevation));
 }
-/// Candidate of a small cell for a layer where the macro is at `macroCenti`; none when it would win next to nobody.
+/// Candidate of a small cell for a layer where the macro is at `macroCenti`; none when it would win next to
+/// nobody.
 Candidate candidateFor(const SmallSource& s, int level, int layer, int macroCenti, const ModelTables& t);
 
 /// What the evaluation needs to know of a receiver and a layer.
@@ -73,18 +74,20 @@ struct ReceiverLoad {
     int macroCenti = 0;            ///< level of the serving macro
     int sinr = 0;                  ///< baseline SINR
     std::int64_t interference = 0; ///< at the baseline: no small cells, serving macro left out, noise in
-    std::int64_t heard = 0;        ///< now, by those that stay: other macros as they now send, small cells, noise
+    std::int64_t heard = 0; ///< now, by those that stay: other macros as they now send, small cells, noise
     std::int64_t servingPower = 0; ///< of the serving macro as it now sends on average
 };
 
 /// What happens there. Costs in 2^-32 PRB; relief parts never exceed the cost together.
 struct Division {
     std::array<std::int64_t, 2> relief{}; ///< of the macro's PRB, by first and second candidate
-    std::array<std::int64_t, 2> carried{}; ///< PRB that the small cell spends on the same bits, before carrier ratios
-    std::int64_t harm = 0;                ///< extra PRB of the macro for those that stay
+    std::array<std::int64_t, 2>
+        carried{};         ///< PRB that the small cell spends on the same bits, before carrier ratios
+    std::int64_t harm = 0; ///< extra PRB of the macro for those that stay
 };
 
-/// @param ownPower  by candidate: all small cells on its channel including itself (only used on own carriers).
+/// @param ownPower  by candidate: all small cells on its channel including itself (only used on own
+/// carriers).
 /// @param sources   by SmallSource::index.
 Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
                 std::span<const SmallSource> sources, const ModelTables& t);

@@ -41,7 +41,8 @@ CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorS
         out = 0;
     }
     if ((total.indoor <= 0 && total.outdoor <= 0) || movable <= 0) return {};
-    const double perIn = total.indoor > 0 ? in / total.indoor : 0, perOut = total.outdoor > 0 ? out / total.outdoor : 0;
+    const double perIn = total.indoor > 0 ? in / total.indoor : 0,
+                 perOut = total.outdoor > 0 ? out / total.outdoor : 0;
     const double whole = perIn * total.indoorCost + perOut * total.outdoorCost;
     if (whole <= 0) return {};
     const auto m = static_cast<double>(movable);

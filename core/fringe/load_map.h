@@ -19,8 +19,9 @@ struct DemandSum {
 /// By roster place, ascending; only cells that serve demand here.
 std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels, const ModelTables& t);
 
-/// How many 2^-32 PRB a unit of w eta^(b-1) costs, so that a cell's movable use is spread as its demand lies: the indoor
-/// share of its bits indoors, the rest outdoors (all on one side where it serves demand on one side only).
+/// How many 2^-32 PRB a unit of w eta^(b-1) costs, so that a cell's movable use is spread as its demand lies:
+/// the indoor share of its bits indoors, the rest outdoors (all on one side where it serves demand on one
+/// side only).
 struct CostScale {
     double indoor = 0, outdoor = 0;
     bool operator==(const CostScale&) const = default;
@@ -39,8 +40,8 @@ struct TileCost {
     };
     std::vector<Bin> bins; ///< ascending by roster, bin: cost by density, for the fringe
 };
-/// Each receiver's cost is rounded down; what is left of a cell's use over all tiles counts to the part that cannot
-/// move, so that a cell always adds up to exactly its measured use.
+/// Each receiver's cost is rounded down; what is left of a cell's use over all tiles counts to the part that
+/// cannot move, so that a cell always adds up to exactly its measured use.
 /// @param scales  by roster place.
 TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
                     const ModelTables& t);
@@ -50,8 +51,9 @@ int densityBin(std::int64_t cost, std::int32_t areaSteps);
 /// Ground that a receiver covers, 1/256 m2.
 std::int32_t areaOfReceiver(const TileReceivers& r, std::size_t i);
 
-/// Lowest density class of a cell's fringe: the densest classes that together hold at least half of the cost, and no more
-/// classes than that needs. Classes ascending with their cost. 65535 when there is no cost.
-std::uint16_t fringeFrom(std::span<const std::pair<std::uint16_t, std::int64_t>> binsAscending, double share = 0.5);
+/// Lowest density class of a cell's fringe: the densest classes that together hold at least half of the cost,
+/// and no more classes than that needs. Classes ascending with their cost. 65535 when there is no cost.
+std::uint16_t fringeFrom(std::span<const std::pair<std::uint16_t, std::int64_t>> binsAscending,
+                         double share = 0.5);
 
 } // namespace fw

@@ -10,9 +10,10 @@
 namespace fw {
 namespace {
 
-// Five-point Gauss-Hermite nodes for a standard normal (Abramowitz and Stegun, table 25.10, times sqrt 2). The weights
-// stand in ModelTables as whole 2^-15 steps.
-constexpr std::array<double, 5> kNode{-2.85697001387280, -1.35562617997427, 0, 1.35562617997427, 2.85697001387280};
+// Five-point Gauss-Hermite nodes for a standard normal (Abramowitz and Stegun, table 25.10, times sqrt 2).
+// The weights stand in ModelTables as whole 2^-15 steps.
+constexpr std::array<double, 5> kNode{-2.85697001387280, -1.35562617997427, 0, 1.35562617997427,
+                                      2.85697001387280};
 constexpr double kFloorEfficiency = 0.15; // CQI 1: QPSK 78/1024 = 0.1523 bit/s/Hz, TS 36.213 table 7.2.3-1
 
 double density(double z) { return 0.39894228040143267794 * expFixed(-0.5 * z * z); }
@@ -23,8 +24,9 @@ std::int16_t centi(double db) {
     return static_cast<std::int16_t>(c > 3000 ? 3000 : c < -3000 ? -3000 : c);
 }
 
-// One step for a margin (dB). sd: spread of the difference that decides; beta*: how far small and macro shadowing move
-// with one unit of it; along: movement of the decision with the macro's own shadowing, rest: what is left beside it.
+// One step for a margin (dB). sd: spread of the difference that decides; beta*: how far small and macro
+// shadowing move with one unit of it; along: movement of the decision with the macro's own shadowing, rest:
+// what is left beside it.
 struct Spread {
     double sd = 1, betaSmall = 0, betaMacro = 0, along = 0, rest = 1;
 };
@@ -57,9 +59,10 @@ ModelTables::ModelTables(const ModelSettings& s) {
         m_mantissa[i] = static_cast<std::int16_t>(
             std::floor(1000 * log10Fixed(1.0 + (static_cast<double>(i) + 0.5) / 2048.0) + 0.5));
     for (std::size_t e = 0; e < m_exponent.size(); ++e)
-        m_exponent[e] =
-            static_cast<std::int32_t>(std::floor(1000 * static_cast<double>(e) * 0.30102999566398119521 + 0.5));
-    // Devices hear noise over one subcarrier; 30 kHz subcarriers hear twice as much and are sent twice as strong.
+        m_exponent[e] = static_cast<std::int32_t>(
+            std::floor(1000 * static_cast<double>(e) * 0.30102999566398119521 + 0.5));
+    // Devices hear noise over one subcarrier; 30 kHz subcarriers hear twice as much and are sent twice as
+    // strong.
     m_noise = power(static_cast<int>(std::floor(thermalNoise(15000, Db{s.noiseFigureDb}).v * 100 + 0.5)));
     m_servedFrom = static_cast<int>(std::floor(s.servedFromDbm * 100 + 0.5));
     m_ownFrom = static_cast<int>(std::floor(s.ownCarrierFromDbm * 100 + 0.5));
@@ -75,7 +78,8 @@ void ModelTables::fillCapture(const ModelSettings& s) {
     const double rest = std::sqrt(1 - rho * rho > 1e-4 ? 1 - rho * rho : 1e-4) * sc;
     const Spread co{sd, (sc * sc - rho * sm * sc) / (sd * sd), -(sm * sm - rho * sm * sc) / (sd * sd),
                     rho * sc - sm, rest};
-    // On its own carrier only the small cell's level decides; the macro's shadowing comes along by the correlation.
+    // On its own carrier only the small cell's level decides; the macro's shadowing comes along by the
+    // correlation.
     const Spread own{sc, 1, rho * sm / sc, rho * sc, rest};
     const double pair = sc * std::sqrt(2 * (1 - rho) > 1e-4 ? 2 * (1 - rho) : 1e-4);
     const auto n = static_cast<std::size_t>(2 * kMarginMax / kMarginStep + 1);

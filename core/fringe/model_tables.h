@@ -45,11 +45,14 @@ public:
     /// Margin = small cell's level - threshold. The chance leaves out the share of devices with the band.
     [[nodiscard]] const CaptureStep& ownCarrier(int marginCenti) const { return m_own[stepOf(marginCenti)]; }
     /// Chance that the first of two small cells is the stronger, by the difference of their margins.
-    [[nodiscard]] std::int32_t between(int differenceCenti) const { return m_between[stepOf(differenceCenti)]; }
+    [[nodiscard]] std::int32_t between(int differenceCenti) const {
+        return m_between[stepOf(differenceCenti)];
+    }
     /// Weights of the fixed shadowing points, 2^-15, summing to 1.
     static constexpr std::array<std::int32_t, 5> kPointWeight{369, 7277, 17476, 7277, 369};
 
-    /// Spectral efficiency (bit/s/Hz) with the floor of CQI 1, by SINR in 0.01 dB; held beyond -20 and +40 dB.
+    /// Spectral efficiency (bit/s/Hz) with the floor of CQI 1, by SINR in 0.01 dB; held beyond -20 and +40
+    /// dB.
     [[nodiscard]] double efficiency(int sinrCenti) const { return m_eta[etaOf(sinrCenti)]; }
     [[nodiscard]] double perEfficiency(int sinrCenti) const { return m_perEta[etaOf(sinrCenti)]; }
     /// efficiency^(b-1), b the edge exponent: PRB cost of a unit of demand.

@@ -9,7 +9,8 @@
 #include <bit>
 #include <cmath>
 
-// One result with and without the wide instructions: no contraction, no reordering, no approximate reciprocals.
+// One result with and without the wide instructions: no contraction, no reordering, no approximate
+// reciprocals.
 #if defined(__x86_64__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define FW_WIDE __attribute__((target_clones("default", "arch=x86-64-v3")))
 #else
@@ -94,7 +95,8 @@ LossModel macroModel(Hertz f, double hBsM, double hUtM) {
     LossModel m;
     const double rise = hBsM - hUtM, bp = breakpointM(hBsM, hUtM, f);
     const double split = bp > 0 ? bp : 1e8;
-    line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 0.05, split * 0.9, rise, m.losA, m.losB);
+    line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 0.05, split * 0.9, rise, m.losA,
+         m.losB);
     line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 2, split * 20, rise, m.farA, m.farB);
     // Far enough out the bound without sight is the formula itself and not its floor, the loss with sight.
     line([&](double d) { return umaNlos(d, hBsM, hUtM, f).v; }, 500, 1500, rise, m.nlosA, m.nlosB);
@@ -122,8 +124,9 @@ double lossReferenceDb(const LossModel& m, const PathGeometry& g) {
     return std::fmax(los, std::fmin(los + j, nlos));
 }
 
-FW_WIDE void lossRow(const LossModel& model, int n, float dx0M, float stepM, float dyM, float antennaAmsl, float bulge,
-                     const float* z, const float* edgeSlope, const float* edgeDistM, std::int16_t* loss) {
+FW_WIDE void lossRow(const LossModel& model, int n, float dx0M, float stepM, float dyM, float antennaAmsl,
+                     float bulge, const float* z, const float* edgeSlope, const float* edgeDistM,
+                     std::int16_t* loss) {
     const LossModel m = model;
     for (int i = 0; i < n; ++i) {
         const float dx = dx0M + stepM * static_cast<float>(i);

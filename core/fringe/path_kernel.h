@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Path loss from a sight scan: line of sight, the worst edge, and the bound without sight, for whole rows at once.
+// Path loss from a sight scan: line of sight, the worst edge, and the bound without sight, for whole rows at
+// once.
 #pragma once
 
 #include "base/units.h"
@@ -8,14 +9,14 @@
 
 namespace fw {
 
-/// A published pair of models (with and without sight) at one frequency and one pair of heights, as straight lines over
-/// log2 of the distance in space.
+/// A published pair of models (with and without sight) at one frequency and one pair of heights, as straight
+/// lines over log2 of the distance in space.
 struct LossModel {
-    float losA = 0, losB = 0;               ///< dB, dB per doubling
+    float losA = 0, losB = 0;                ///< dB, dB per doubling
     float breakM = 1e9f, farA = 0, farB = 0; ///< with sight beyond the breakpoint (ground distance)
     float nlosA = 0, nlosB = 0;
-    float nearestM = 5;                      ///< below it the distance is held
-    float fresnel = 0;                       ///< 2 / wavelength (1/m)
+    float nearestM = 5; ///< below it the distance is held
+    float fresnel = 0;  ///< 2 / wavelength (1/m)
 };
 
 /// Small cell to street: Rec. ITU-R P.1411-11, 4.1.1, both ends below the roofs.
@@ -25,21 +26,23 @@ LossModel macroModel(Hertz f, double hBsM, double hUtM);
 
 /// Where a receiver is, seen from the antenna, and the worst edge on the way to it (SightScan's meaning).
 struct PathGeometry {
-    float distanceM = 0, riseM = 0;     ///< on the ground; receiver less antenna, earth bulge taken off
+    float distanceM = 0, riseM = 0; ///< on the ground; receiver less antenna, earth bulge taken off
     float edgeSlope = -1e9f, edgeDistM = 0;
 };
 
-/// Loss in 0.01 dB: max(LoS, min(LoS + J(nu), NLoS)), J by Rec. ITU-R P.526, 4.1, eq. (31). It has no step where the
-/// sight line touches an edge, and never falls below line of sight.
+/// Loss in 0.01 dB: max(LoS, min(LoS + J(nu), NLoS)), J by Rec. ITU-R P.526, 4.1, eq. (31). It has no step
+/// where the sight line touches an edge, and never falls below line of sight.
 int lossCenti(const LossModel& m, const PathGeometry& g);
-/// The same in double precision through the published functions themselves. Kept as the yardstick of the former.
+/// The same in double precision through the published functions themselves. Kept as the yardstick of the
+/// former.
 double lossReferenceDb(const LossModel& m, const PathGeometry& g);
 
-/// n receivers in a row, `stepM` apart from (dx0M, dyM) on, standing at z (m above the datum), with the scan's edges.
-/// `bulge` is 1 / (2 a_e) (1/m), 0 for short paths. Writes loss in 0.01 dB, at most 32766.
+/// n receivers in a row, `stepM` apart from (dx0M, dyM) on, standing at z (m above the datum), with the
+/// scan's edges. `bulge` is 1 / (2 a_e) (1/m), 0 for short paths. Writes loss in 0.01 dB, at most 32766.
 void lossRow(const LossModel& m, int n, float dx0M, float stepM, float dyM, float antennaAmsl, float bulge,
              const float* z, const float* edgeSlope, const float* edgeDistM, std::int16_t* loss);
 /// Elevation of the receivers from the antenna in 0.1 deg; error at most 0.06 deg.
-void elevationRow(int n, float dx0M, float stepM, float dyM, float antennaAmsl, const float* z, std::int16_t* elevation);
+void elevationRow(int n, float dx0M, float stepM, float dyM, float antennaAmsl, const float* z,
+                  std::int16_t* elevation);
 
 } // namespace fw

@@ -14,8 +14,8 @@ PatternTable patternTable(const Pattern& pattern, double mechanicalTiltDeg, doub
     std::copy(h.begin(), h.end(), t.horizontal.begin());
     std::copy(v.begin(), v.end(), t.vertical.begin());
     for (int a = 0; a < 3600; ++a)
-        t.tilt[static_cast<std::size_t>(a)] =
-            static_cast<std::int16_t>(tenths(effectiveTiltDeg(a / 10.0, mechanicalTiltDeg, electricalTiltDeg)));
+        t.tilt[static_cast<std::size_t>(a)] = static_cast<std::int16_t>(
+            tenths(effectiveTiltDeg(a / 10.0, mechanicalTiltDeg, electricalTiltDeg)));
     t.most = pattern.maxAttenuationCentiDb();
     t.gainCenti = static_cast<int>(std::floor(pattern.maxGainDbi() * 100 + 0.5));
     return t;

@@ -9,11 +9,13 @@
 namespace fw {
 
 /// An antenna pattern as whole numbers: angles in 0.1 deg, losses in 0.01 dB.
-/// loss(a, e) = min(horizontal[a] + vertical[e + 900 + tilt[a]], most), a off boresight 0..3599, e elevation -900..900.
+/// loss(a, e) = min(horizontal[a] + vertical[e + 900 + tilt[a]], most), a off boresight 0..3599, e elevation
+/// -900..900.
 struct PatternTable {
     static constexpr int kVertical = 1801;
-    std::array<std::int16_t, 3600> horizontal{}, tilt{}; ///< tilt: effective tilt down at that azimuth, 0.1 deg
-    std::array<std::int16_t, kVertical> vertical{};      ///< untilted
+    std::array<std::int16_t, 3600> horizontal{},
+        tilt{};                                     ///< tilt: effective tilt down at that azimuth, 0.1 deg
+    std::array<std::int16_t, kVertical> vertical{}; ///< untilted
     int most = 0;
     int gainCenti = 0;
 

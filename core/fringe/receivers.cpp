@@ -48,7 +48,8 @@ std::int32_t weightSteps(double m2) {
     return static_cast<std::int32_t>(std::min(w, 1e9));
 }
 
-void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources& s, const ModelSettings& settings) {
+void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources& s,
+                const ModelSettings& settings) {
     const SurfaceTile* tile = surface.tile(out.key);
     out.openCells.assign(kTileArea, 0);
     out.weight.assign(kTileArea, 0);
@@ -72,7 +73,8 @@ void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources&
                 }
         }
     for (std::size_t i = 0; i < kTileArea; ++i) {
-        const int cx = static_cast<int>(i % kTilePixels) * perPixel, cy = static_cast<int>(i / kTilePixels) * perPixel;
+        const int cx = static_cast<int>(i % kTilePixels) * perPixel,
+                  cy = static_cast<int>(i / kTilePixels) * perPixel;
         int open = 0, water = 0, bits = 0;
         for (int k = 0; k < 4; ++k) {
             const int x = cx + (perPixel > 1 ? (k & 1) * (perPixel / 2) : 0);
@@ -115,7 +117,8 @@ std::vector<PlanePoint> facadeSamples(const Polygon& p) {
                 continue;
             }
             if (len <= 0) break;
-            const PlanePoint dir = (b - a) * (1 / len); // outer rings run anticlockwise: outside is to the right
+            const PlanePoint dir =
+                (b - a) * (1 / len); // outer rings run anticlockwise: outside is to the right
             out.push_back(a + dir * std::min(s, len) + PlanePoint{dir.y, -dir.x});
             break;
         }
@@ -123,8 +126,8 @@ std::vector<PlanePoint> facadeSamples(const Polygon& p) {
     return out;
 }
 
-void addBuilding(TileReceivers& out, const Building& b, const Surface& surface,
-                 const DemandSources& s, const std::vector<std::size_t>& areas) {
+void addBuilding(TileReceivers& out, const Building& b, const Surface& surface, const DemandSources& s,
+                 const std::vector<std::size_t>& areas) {
     auto samples = facadeSamples(b.footprint);
     // A party wall has nobody outside it; a building with nothing else keeps its samples.
     std::vector<PlanePoint> free;
@@ -184,8 +187,11 @@ Digest receiversDigest(TileKey key, const Surface& surface, const DemandSources&
     std::vector<std::uint32_t> near;
     s.streets.query(box, near);
     for (const std::uint32_t k : near)
-        d.add(s.segments[k].first.x).add(s.segments[k].first.y).add(s.segments[k].second.x)
-            .add(s.segments[k].second.y).add(s.reach[k]);
+        d.add(s.segments[k].first.x)
+            .add(s.segments[k].first.y)
+            .add(s.segments[k].second.x)
+            .add(s.segments[k].second.y)
+            .add(s.reach[k]);
     for (const std::size_t k : areasMeeting(s, box.grown(200))) { // a building may reach out of its tile
         d.add(s.areas[k]->demandFactor);
         for (const PlanePoint& p : s.areas[k]->area.outer) d.add(p.x).add(p.y);
@@ -201,7 +207,8 @@ Digest receiversDigest(TileKey key, const Surface& surface, const DemandSources&
     return d.done();
 }
 
-std::shared_ptr<const TileReceivers> makeReceivers(TileKey key, const Surface& surface, const DemandSources& s,
+std::shared_ptr<const TileReceivers> makeReceivers(TileKey key, const Surface& surface,
+                                                   const DemandSources& s,
                                                    const std::vector<Building>& buildings,
                                                    const ModelSettings& settings) {
     auto out = std::make_shared<TileReceivers>();

@@ -26,18 +26,20 @@ struct IndoorReceiver {
     ItemId building;
     std::int32_t areaCells = 0; ///< ground it covers, 1/256 m2: its share of the footprint
     EntryKind entry = EntryKind::unknown;
-    bool inArea = false;       ///< inside a congestion area
+    bool inArea = false; ///< inside a congestion area
 };
 
-/// Receivers of one 512 m tile. Pixel i is column i % 128, row i / 128 from the south-west; indoor receivers belong to the
-/// tile of their building's centroid and are numbered from kTileArea on, ascending by building, facade, storey.
+/// Receivers of one 512 m tile. Pixel i is column i % 128, row i / 128 from the south-west; indoor receivers
+/// belong to the tile of their building's centroid and are numbered from kTileArea on, ascending by building,
+/// facade, storey.
 struct TileReceivers {
     TileKey key;
     Digest digest;
-    std::vector<std::uint8_t> openCells; ///< which of a pixel's four 2 m cells are open ground: SW 1, SE 2, NW 4, NE 8
-    std::vector<std::int32_t> weight;    ///< of pixels, 1/256 m2 of weighted open ground
-    std::vector<std::uint8_t> inArea;    ///< of pixels: centre inside a congestion area
-    std::vector<float> groundAmsl;       ///< of pixels: ground at the centre
+    std::vector<std::uint8_t>
+        openCells; ///< which of a pixel's four 2 m cells are open ground: SW 1, SE 2, NW 4, NE 8
+    std::vector<std::int32_t> weight; ///< of pixels, 1/256 m2 of weighted open ground
+    std::vector<std::uint8_t> inArea; ///< of pixels: centre inside a congestion area
+    std::vector<float> groundAmsl;    ///< of pixels: ground at the centre
     std::vector<IndoorReceiver> indoor;
     [[nodiscard]] std::size_t size() const { return kTileArea + indoor.size(); }
     [[nodiscard]] std::int32_t weightOf(std::size_t i) const {
@@ -56,9 +58,9 @@ struct TileReceivers {
 /// What receivers are made from besides the surface.
 struct DemandSources {
     const Plan* plan = nullptr;
-    BoxIndex streets;                 ///< over the segments below
+    BoxIndex streets; ///< over the segments below
     std::vector<std::pair<PlanePoint, PlanePoint>> segments;
-    std::vector<double> reach;        ///< half width and pavement of each segment's street (m)
+    std::vector<double> reach;                ///< half width and pavement of each segment's street (m)
     std::vector<const CongestionArea*> areas; ///< ascending by id
     std::vector<Box> areaBoxes;
 };
@@ -69,11 +71,12 @@ Digest receiversDigest(TileKey key, const Surface& surface, const DemandSources&
                        const std::vector<Building>& buildings, const ModelSettings& settings);
 
 /// @param buildings  whose centroid lies in the tile, ascending by id.
-/// Weights: a square metre of floor counts 1; of open ground 1 in streets and on pavements, 0.25 elsewhere [own],
-/// times ModelSettings::outdoorDensity; water (ground not above 0 m) counts nothing. Congestion areas multiply.
-/// Storeys: lowest, middle and top each stand for a third (for two storeys a half), at 1.5 m above their floor with
-/// 3.2 m a storey; up to four stretches of facade.
-std::shared_ptr<const TileReceivers> makeReceivers(TileKey key, const Surface& surface, const DemandSources& sources,
+/// Weights: a square metre of floor counts 1; of open ground 1 in streets and on pavements, 0.25 elsewhere
+/// [own], times ModelSettings::outdoorDensity; water (ground not above 0 m) counts nothing. Congestion areas
+/// multiply. Storeys: lowest, middle and top each stand for a third (for two storeys a half), at 1.5 m above
+/// their floor with 3.2 m a storey; up to four stretches of facade.
+std::shared_ptr<const TileReceivers> makeReceivers(TileKey key, const Surface& surface,
+                                                   const DemandSources& sources,
                                                    const std::vector<Building>& buildings,
                                                    const ModelSettings& settings);
 

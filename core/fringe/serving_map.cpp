@@ -16,7 +16,8 @@ void sectorLoss(const TileReceivers& r, const CellSource& c, std::vector<std::in
         const std::size_t base = static_cast<std::size_t>(row) * kTilePixels;
         if (dy < -kAzimuthReach || dy > kAzimuthReach) continue;
         const std::int16_t* az = macroAzimuthRow(dy);
-        const int c0 = std::max(0, s.pixelX - kAzimuthReach), c1 = std::min(kTilePixels - 1, s.pixelX + kAzimuthReach);
+        const int c0 = std::max(0, s.pixelX - kAzimuthReach),
+                  c1 = std::min(kTilePixels - 1, s.pixelX + kAzimuthReach);
         for (int col = c0; col <= c1; ++col) {
             const std::size_t i = base + static_cast<std::size_t>(col);
             if (s.loss[i] == kNoPath) continue;
@@ -34,7 +35,8 @@ void sectorLoss(const TileReceivers& r, const CellSource& c, std::vector<std::in
     }
 }
 
-void addCell(LayerLevels& l, const CellSource& c, const std::vector<std::int16_t>& pattern, const ModelTables& tables) {
+void addCell(LayerLevels& l, const CellSource& c, const std::vector<std::int16_t>& pattern,
+             const ModelTables& tables) {
     const std::size_t n = l.power.size();
     const std::int16_t* loss = c.slice->loss.data();
     ServingKey *k0 = l.strongest[0].data(), *k1 = l.strongest[1].data(), *k2 = l.strongest[2].data();

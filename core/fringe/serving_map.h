@@ -19,9 +19,9 @@ struct CellSource {
     std::uint16_t roster = 0; ///< place among the plan's macro cells, ascending by id
     std::uint16_t sector = 0; ///< any number; neighbours in the list with the same one share angles
     int layer = 0;
-    int baseCenti = 0;        ///< reference power + peak gain + offset
-    std::int64_t share = 0;   ///< of full power that it sends on average, 2^-16
-    int azimuth = 0;          ///< grid, 0.1 deg
+    int baseCenti = 0;      ///< reference power + peak gain + offset
+    std::int64_t share = 0; ///< of full power that it sends on average, 2^-16
+    int azimuth = 0;        ///< grid, 0.1 deg
     const PatternTable* pattern = nullptr;
     const PathSlice* slice = nullptr;
 };
@@ -36,8 +36,9 @@ inline std::uint16_t rosterOf(ServingKey k) { return static_cast<std::uint16_t>(
 
 struct LayerLevels {
     std::array<std::vector<ServingKey>, kStrongest> strongest; ///< by receiver, falling
-    std::vector<std::int64_t> power;  ///< by receiver: all macros of the layer as they send on average, 1e-15 mW
-    std::vector<std::int16_t> sinr;   ///< by receiver: of the strongest, 0.01 dB; kNoLevel where nobody serves
+    std::vector<std::int64_t>
+        power; ///< by receiver: all macros of the layer as they send on average, 1e-15 mW
+    std::vector<std::int16_t> sinr; ///< by receiver: of the strongest, 0.01 dB; kNoLevel where nobody serves
     [[nodiscard]] bool empty() const { return power.empty(); }
 };
 

@@ -37,9 +37,10 @@ void outdoorLoss(const SightScan& scan, const TileWork& w, const LossModel& mode
             z[static_cast<std::size_t>(c)] =
                 w.tile->groundAmsl[base + static_cast<std::size_t>(c)] + static_cast<float>(kStreetReceiverM);
         const std::size_t s = scan.index(c0 - w.pixelX, dy);
-        lossRow(model, c1 - c0 + 1, static_cast<float>((c0 - w.pixelX) * kPixelM), static_cast<float>(kPixelM),
-                static_cast<float>(dy * kPixelM), static_cast<float>(scan.antennaAmsl), static_cast<float>(bulge),
-                z.data() + c0, &scan.edgeSlope[s], &scan.edgeDistM[s], &loss[base + static_cast<std::size_t>(c0)]);
+        lossRow(model, c1 - c0 + 1, static_cast<float>((c0 - w.pixelX) * kPixelM),
+                static_cast<float>(kPixelM), static_cast<float>(dy * kPixelM),
+                static_cast<float>(scan.antennaAmsl), static_cast<float>(bulge), z.data() + c0,
+                &scan.edgeSlope[s], &scan.edgeDistM[s], &loss[base + static_cast<std::size_t>(c0)]);
         for (int c = c0; c <= c1; ++c)
             if (!w.tile->openCells[base + static_cast<std::size_t>(c)])
                 loss[base + static_cast<std::size_t>(c)] = kNoPath;
@@ -53,8 +54,8 @@ void outdoorElevation(const SightScan& scan, const TileWork& w, std::vector<std:
         for (std::size_t c = 0; c < kTilePixels; ++c)
             z[c] = w.tile->groundAmsl[base + c] + static_cast<float>(kStreetReceiverM);
         elevationRow(kTilePixels, static_cast<float>(-w.pixelX * kPixelM), static_cast<float>(kPixelM),
-                     static_cast<float>((row - w.pixelY) * kPixelM), static_cast<float>(scan.antennaAmsl), z.data(),
-                     &out[base]);
+                     static_cast<float>((row - w.pixelY) * kPixelM), static_cast<float>(scan.antennaAmsl),
+                     z.data(), &out[base]);
     }
 }
 
@@ -68,7 +69,8 @@ EntryTable::EntryTable(Hertz f, double efficientShare) {
             centi(entryLoss(EntryClass::traditional, f, e, 0.5));
         m_loss[static_cast<std::size_t>(EntryKind::efficient)][deg] =
             centi(entryLoss(EntryClass::efficient, f, e, 0.5));
-        m_loss[static_cast<std::size_t>(EntryKind::unknown)][deg] = centi(entryLossMedianMix(f, e, efficientShare));
+        m_loss[static_cast<std::size_t>(EntryKind::unknown)][deg] =
+            centi(entryLossMedianMix(f, e, efficientShare));
     }
 }
 
@@ -76,8 +78,8 @@ const std::int16_t* macroAzimuthRow(int dy) {
     static const std::vector<std::int16_t> table = [] {
         std::vector<std::int16_t> t(static_cast<std::size_t>(kAzimuthSide) * kAzimuthSide);
         auto put = [&](int x, int y, int tenth) {
-            t[static_cast<std::size_t>(y + kAzimuthReach) * kAzimuthSide + static_cast<std::size_t>(x + kAzimuthReach)] =
-                static_cast<std::int16_t>(wrapTenths(tenth));
+            t[static_cast<std::size_t>(y + kAzimuthReach) * kAzimuthSide +
+              static_cast<std::size_t>(x + kAzimuthReach)] = static_cast<std::int16_t>(wrapTenths(tenth));
         };
         for (int y = 0; y <= kAzimuthReach; ++y) // one quarter, mirrored
             for (int x = 0; x <= kAzimuthReach; ++x) {
@@ -128,7 +130,8 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
         for (std::size_t k = 0; k < tile->indoor.size(); ++k) {
             const IndoorReceiver& r = tile->indoor[k];
             const double dx = r.at.x - scan.centre.x, dy = r.at.y - scan.centre.y, d2 = dx * dx + dy * dy;
-            const int cx = static_cast<int>(std::floor(dx / kPixelM + 0.5)), cy = static_cast<int>(std::floor(dy / kPixelM + 0.5));
+            const int cx = static_cast<int>(std::floor(dx / kPixelM + 0.5)),
+                      cy = static_cast<int>(std::floor(dy / kPixelM + 0.5));
             if (!scan.covers(cx, cy)) continue;
             const double z = r.groundAmsl + r.aboveGroundM, d = std::sqrt(d2 > 0.01 ? d2 : 0.01);
             const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
@@ -140,8 +143,8 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
             for (std::size_t f = 0; f < frequencies.size(); ++f) {
                 // The stated range of the model's terminal height ends at 22.5 m.
                 const LossModel m = macroModel(frequencies[f], hBs, std::min(r.aboveGroundM, 22.5));
-                slices[f]->loss[kTileArea + k] =
-                    static_cast<std::int16_t>(std::min(32766, lossCenti(m, g) + entry[f]->centi(r.entry, el)));
+                slices[f]->loss[kTileArea + k] = static_cast<std::int16_t>(
+                    std::min(32766, lossCenti(m, g) + entry[f]->centi(r.entry, el)));
             }
         }
         for (auto& s : slices) {

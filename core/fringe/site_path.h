@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The part of a link that depends on position, height, receiver and frequency only: loss and angles. Azimuth, tilt and
-// power weigh it again without a new sweep.
+// The part of a link that depends on position, height, receiver and frequency only: loss and angles. Azimuth,
+// tilt and power weigh it again without a new sweep.
 #pragma once
 
 #include "fringe/receivers.h"
@@ -43,8 +43,8 @@ struct MacroAntenna {
     double reachM = 3000;
 };
 
-/// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. The antenna stands at the centre of
-/// its 4 m pixel.
+/// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. The antenna stands at
+/// the centre of its 4 m pixel.
 std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface, const MacroAntenna& antenna,
                                                           std::span<const Hertz> frequencies,
                                                           std::span<const EntryTable* const> entry,

@@ -36,14 +36,17 @@ struct PixelSum {
 };
 
 struct FineFrame {
-    int cellsPerPixel, x0, y0; // fine cell of the pixel (dx, dy) = (0, 0)'s south-west corner, from the scan's middle
+    int cellsPerPixel, x0,
+        y0; // fine cell of the pixel (dx, dy) = (0, 0)'s south-west corner, from the scan's middle
 };
 
-void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::int16_t>& fine, const FineFrame& f,
-                const TileReceivers& tile) {
+void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::int16_t>& fine,
+                const FineFrame& f, const TileReceivers& tile) {
     const int tx = tile.key.x * kTilePixels, ty = tile.key.y * kTilePixels;
-    const int c0 = std::max(tx, out.pixelX - out.radius), c1 = std::min(tx + kTilePixels - 1, out.pixelX + out.radius);
-    const int r0 = std::max(ty, out.pixelY - out.radius), r1 = std::min(ty + kTilePixels - 1, out.pixelY + out.radius);
+    const int c0 = std::max(tx, out.pixelX - out.radius),
+              c1 = std::min(tx + kTilePixels - 1, out.pixelX + out.radius);
+    const int r0 = std::max(ty, out.pixelY - out.radius),
+              r1 = std::min(ty + kTilePixels - 1, out.pixelY + out.radius);
     std::array<float, kTilePixels> z{};
     for (int y = r0; y <= r1; ++y) {
         const int dy = y - out.pixelY;
@@ -51,8 +54,8 @@ void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::in
         for (int x = c0; x <= c1; ++x)
             z[static_cast<std::size_t>(x - c0)] = tile.groundAmsl[row + static_cast<std::size_t>(x - tx)];
         if (c0 <= c1)
-            elevationRow(c1 - c0 + 1, static_cast<float>((c0 + 0.5) * kPixelM - out.centre.x), static_cast<float>(kPixelM),
-                         static_cast<float>((y + 0.5) * kPixelM - out.centre.y),
+            elevationRow(c1 - c0 + 1, static_cast<float>((c0 + 0.5) * kPixelM - out.centre.x),
+                         static_cast<float>(kPixelM), static_cast<float>((y + 0.5) * kPixelM - out.centre.y),
                          static_cast<float>(out.antennaAmsl - kStreetReceiverM), z.data(),
                          &out.elevation[out.index(c0 - out.pixelX, dy)]);
         for (int x = c0; x <= c1; ++x) {
@@ -63,7 +66,8 @@ void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::in
             for (int k = 0; k < 4; ++k) {
                 if (!(bits >> k & 1)) continue;
                 const int step = f.cellsPerPixel > 1 ? 1 : 0;
-                const int cx = f.x0 + dx * f.cellsPerPixel + (k & 1) * step, cy = f.y0 + dy * f.cellsPerPixel + (k >> 1) * step;
+                const int cx = f.x0 + dx * f.cellsPerPixel + (k & 1) * step,
+                          cy = f.y0 + dy * f.cellsPerPixel + (k >> 1) * step;
                 if (!scan.covers(cx, cy)) continue;
                 const std::size_t s = scan.index(cx, cy);
                 sum.loss += fine[s];
@@ -86,18 +90,20 @@ void fillIndoor(SmallPath& out, const SightScan& scan, const LossModel& model, c
         const IndoorReceiver& r = tile.indoor[k];
         const double dx = r.at.x - scan.centre.x, dy = r.at.y - scan.centre.y, d2 = dx * dx + dy * dy;
         if (d2 > reachM * reachM) continue;
-        const int cx = static_cast<int>(std::floor(dx / scan.cellM + 0.5)), cy = static_cast<int>(std::floor(dy / scan.cellM + 0.5));
+        const int cx = static_cast<int>(std::floor(dx / scan.cellM + 0.5)),
+                  cy = static_cast<int>(std::floor(dy / scan.cellM + 0.5));
         if (!scan.covers(cx, cy)) continue;
         const std::size_t s = scan.index(cx, cy);
         const double d = std::sqrt(d2 > 0.01 ? d2 : 0.01), z = r.groundAmsl + r.aboveGroundM;
         const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
-        const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl), scan.edgeSlope[s],
-                             scan.edgeDistM[s]};
+        const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl),
+                             scan.edgeSlope[s], scan.edgeDistM[s]};
         const int loss = std::min(32766, lossCenti(model, g) + entry.centi(r.entry, el));
         int az = tenths(wrap360(atan2DegFixed(dx, dy)));
         if (az >= 3600) az -= 3600;
         ti.list.push_back({static_cast<std::uint32_t>(kTileArea + k), static_cast<std::int16_t>(loss),
-                           static_cast<std::int16_t>(az), static_cast<std::int16_t>(el), inSight(scan, s, d, z)});
+                           static_cast<std::int16_t>(az), static_cast<std::int16_t>(el),
+                           inSight(scan, s, d, z)});
     }
     if (!ti.list.empty()) out.indoor.push_back(std::move(ti));
 }

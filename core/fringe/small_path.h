@@ -5,14 +5,14 @@
 
 namespace fw {
 
-/// From one small-cell antenna position at one frequency to all receivers in reach: a square of pixels round the mount,
-/// and the indoor receivers by tile.
+/// From one small-cell antenna position at one frequency to all receivers in reach: a square of pixels round
+/// the mount, and the indoor receivers by tile.
 struct SmallPath {
-    PlanePoint centre;          ///< where the sweep stood: the centre of its 2 m cell
+    PlanePoint centre; ///< where the sweep stood: the centre of its 2 m cell
     double antennaAmsl = 0;
-    int pixelX = 0, pixelY = 0; ///< the mount's pixel in the plan (x / 4 m)
-    int radius = 0, side = 0;   ///< pixels
-    int parity = 0;             ///< which quarter of its pixel the antenna stands in
+    int pixelX = 0, pixelY = 0;          ///< the mount's pixel in the plan (x / 4 m)
+    int radius = 0, side = 0;            ///< pixels
+    int parity = 0;                      ///< which quarter of its pixel the antenna stands in
     std::vector<std::int16_t> loss;      ///< 0.01 dB, kNoPath; row 0 in the south
     std::vector<std::int16_t> elevation; ///< 0.1 deg
     std::vector<std::int8_t> clear;      ///< 1 where the pixel's open ground is in sight (most of its cells)
@@ -50,8 +50,8 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
                                                          std::span<const TileReceivers* const> tiles,
                                                          SmallScratch& scratch);
 
-/// Azimuths (0.1 deg, 0..3599) from an antenna in quarter `parity` of its pixel to the pixels' centres of row dy; first
-/// entry is dx = -kSmallReach.
+/// Azimuths (0.1 deg, 0..3599) from an antenna in quarter `parity` of its pixel to the pixels' centres of row
+/// dy; first entry is dx = -kSmallReach.
 inline constexpr int kSmallReach = 128;
 const std::int16_t* smallAzimuthRow(int parity, int dy);
 

@@ -18,7 +18,8 @@ void TileSums::add(const TileSums& o, int sign) {
     }
 }
 
-SumBook::SumBook(std::size_t smalls, std::size_t macros) : m_row(smalls, -1), m_harm(macros, 0), m_macros(macros) {}
+SumBook::SumBook(std::size_t smalls, std::size_t macros)
+    : m_row(smalls, -1), m_harm(macros, 0), m_macros(macros) {}
 
 void SumBook::pair(std::uint16_t small, std::uint16_t macro, const PairSum& p, int sign) {
     std::int32_t& row = m_row[small];
@@ -49,8 +50,8 @@ TileSums SumBook::take() {
 }
 
 void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
-                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer, int sign,
-                      SumBook& book) {
+                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer,
+                      int sign, SumBook& book) {
     const std::int64_t cost = v.cost->layers[layer][i];
     if (cost <= 0) return;
     const LayerLevels& l = v.levels->layers[layer];
@@ -83,8 +84,8 @@ void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const
     const Division d = divide(load, top, channel, v.sources, t);
     book.harm(macro, sign * d.harm);
     if (!top.first.any()) return;
-    const bool inFringe = v.receivers->inAreaOf(i) ||
-                          densityBin(cost, areaOfReceiver(*v.receivers, i)) >= v.fringeFrom[macro];
+    const bool inFringe =
+        v.receivers->inAreaOf(i) || densityBin(cost, areaOfReceiver(*v.receivers, i)) >= v.fringeFrom[macro];
     for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
         if (c->any() && d.relief[n])
             book.pair(c->small, macro, {d.relief[n], inFringe ? d.relief[n] : 0, d.carried[n]}, sign);

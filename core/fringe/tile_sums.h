@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What small cells do in one tile, summed. Whole numbers, so that sums of tiles are the same in any order and a moved
-// cell's part can be taken out and put in again without a trace.
+// What small cells do in one tile, summed. Whole numbers, so that sums of tiles are the same in any order and
+// a moved cell's part can be taken out and put in again without a trace.
 #pragma once
 
 #include "fringe/capture.h"
@@ -25,8 +25,8 @@ struct PairSum {
 
 /// Sums by (small cell, macro cell) and by macro cell, both as places in their rosters.
 struct TileSums {
-    std::map<std::uint32_t, PairSum> pairs;      ///< small << 16 | macro; no zero entries
-    std::map<std::uint16_t, std::int64_t> harm;  ///< by macro; no zero entries
+    std::map<std::uint32_t, PairSum> pairs;     ///< small << 16 | macro; no zero entries
+    std::map<std::uint16_t, std::int64_t> harm; ///< by macro; no zero entries
     static std::uint32_t keyOf(std::uint16_t small, std::uint16_t macro) {
         return static_cast<std::uint32_t>(small) << 16 | macro;
     }
@@ -48,8 +48,8 @@ public:
     TileSums take();
 
 private:
-    std::vector<std::int32_t> m_row;             // by small: row of m_sums, or -1
-    std::vector<std::vector<PairSum>> m_sums;    // by row and macro
+    std::vector<std::int32_t> m_row;          // by small: row of m_sums, or -1
+    std::vector<std::vector<PairSum>> m_sums; // by row and macro
     std::vector<std::uint16_t> m_rowSmall;
     std::vector<std::int64_t> m_harm;
     std::vector<std::uint16_t> m_harmTouched;
@@ -61,18 +61,18 @@ struct TileView {
     const TileReceivers* receivers = nullptr;
     const TileLevels* levels = nullptr;
     const TileCost* cost = nullptr;
-    std::span<const std::int64_t> shares;        ///< sending share of macros at the baseline
-    std::span<const std::int64_t> sharesNow;     ///< the same with loads that changed; empty: as at the baseline
-    std::span<const std::uint16_t> fringeFrom;   ///< by macro
-    std::span<const SmallSource> sources;        ///< by small cell
+    std::span<const std::int64_t> shares;    ///< sending share of macros at the baseline
+    std::span<const std::int64_t> sharesNow; ///< the same with loads that changed; empty: as at the baseline
+    std::span<const std::uint16_t> fringeFrom; ///< by macro
+    std::span<const SmallSource> sources;      ///< by small cell
     const ModelTables* tables = nullptr;
 };
 
 /// One receiver in one layer: adds what happens there to the book, times `sign`.
 /// @param channelPower  power of each small-cell channel at the receiver.
 void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
-                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer, int sign,
-                      SumBook& book);
+                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer,
+                      int sign, SumBook& book);
 
 /// The whole tile. channelOfLayer: small-cell channel that is the layer's own, or -1.
 TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<const int> channelOfLayer);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/parallel.h"
+#include "base/text.h"
 #include "study/state.h"
 
 #include <algorithm>
@@ -11,8 +12,11 @@ namespace {
 Digest sumKey(const StudyCore& core, std::size_t i, const std::vector<SmallSource>& near) {
     const TilePart& t = core.base->tiles[i];
     Digester d;
-    d.add(t.cost->digest).add(t.levels->digest).add(core.plan.settings->model.smallUsePlanned)
-        .add(core.plan.settings->model.ownCarrierShare).add(static_cast<std::uint64_t>(core.channels.size()));
+    d.add(t.cost->digest)
+        .add(t.levels->digest)
+        .add(core.plan.settings->model.smallUsePlanned)
+        .add(core.plan.settings->model.ownCarrierShare)
+        .add(static_cast<std::uint64_t>(core.channels.size()));
     for (const DemandSum& s : *t.demand) d.add(core.base->fringeFrom[s.roster]);
     for (const SmallSource& s : near)
         d.add(s.index).add(core.smallRuntime[s.index].key).add(s.channel).add(s.layer).add(s.share);
@@ -38,8 +42,10 @@ void sumTiles(StudyCore& core, const StudyCore* previous) {
             }
         }
         const TilePart& t = b.tiles[i];
-        const TileSmalls smalls = gatherSmalls(*t.receivers, *t.levels, near, static_cast<int>(core.channels.size()), *b.tables);
-        core.tileSums[i] = std::make_shared<const TileSums>(evaluateTile(core.view(i, sources), smalls, core.channelOfLayer));
+        const TileSmalls smalls =
+            gatherSmalls(*t.receivers, *t.levels, near, static_cast<int>(core.channels.size()), *b.tables);
+        core.tileSums[i] = std::make_shared<const TileSums>(
+            evaluateTile(core.view(i, sources), smalls, core.channelOfLayer));
     });
     for (const auto& sums : core.tileSums)
         if (sums) core.totals.add(*sums);
@@ -91,7 +97,8 @@ std::shared_ptr<const Study> Study::overlay(const Hypothesis& what) const {
     if (what.smallCell)
         if (const Radio* r = core->plan.radios.find(what.smallCell->radio)) mount = r->mount;
     if (!overlaySmalls(*core, old, mount)) // rare and slow, but right
-        if (auto full = advance(std::make_shared<const Study>(m_core), core->plan, core->base->terrain, old.options))
+        if (auto full =
+                advance(std::make_shared<const Study>(m_core), core->plan, core->base->terrain, old.options))
             return *full;
     if (core->smalls.empty()) return std::make_shared<const Study>(m_core);
     return std::make_shared<const Study>(std::shared_ptr<const StudyCore>(std::move(core)));

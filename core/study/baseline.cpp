@@ -2,6 +2,7 @@
 // The part of a study that small cells do not change: surface, receivers, macro levels, PRB cost, fringes.
 #include "base/log_exp.h"
 #include "base/parallel.h"
+#include "base/text.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
 #include "study/state.h"
@@ -15,14 +16,10 @@ namespace {
 
 constexpr double kSurfaceCellM = 2.0;
 constexpr double kLargestSideM = 60000;
-constexpr double kUnknownUse = 0.5; // of a cell whose load was not measured, as its neighbours reckon with it [own]
+constexpr double kUnknownUse =
+    0.5; // of a cell whose load was not measured, as its neighbours reckon with it [own]
 
 int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
-
-double idleFloor(const ModelSettings& m, const Cell& c) {
-    if (c.carrier.technology == Technology::nr) return m.idleFloorNr;
-    return c.ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;
-}
 
 bool overTrigger(const CellLoad& load, const ModelSettings& m) {
     bool full = false;
@@ -30,7 +27,8 @@ bool overTrigger(const CellLoad& load, const ModelSettings& m) {
         const auto days = std::count_if(load.dailyDlPrbUse.begin(), load.dailyDlPrbUse.end(),
                                         [&](double u) { return u >= m.triggerUse; });
         // The rule speaks of seven days; with fewer on file the same share of them must be over.
-        const double need = std::min<double>(m.triggerDays, m.triggerDays * static_cast<double>(load.dailyDlPrbUse.size()) / 7.0);
+        const double need = std::min<double>(
+            m.triggerDays, m.triggerDays * static_cast<double>(load.dailyDlPrbUse.size()) / 7.0);
         full = static_cast<double>(days) >= need;
     } else {
         full = load.dlPrbUse && *load.dlPrbUse >= m.triggerUse;
@@ -40,10 +38,11 @@ bool overTrigger(const CellLoad& load, const ModelSettings& m) {
 
 Digest digestOf(const ModelSettings& m) {
     Digester d;
-    for (const double v : {m.macroSigmaDb, m.smallSigmaDb, m.shadowCorrelation, m.noiseFigureDb, m.servedFromDbm,
-                           m.ownCarrierFromDbm, m.ownCarrierShare, m.indoorShare, m.edgeExponent, m.fixedUse,
-                           m.idleFloorLte2, m.idleFloorLte4, m.idleFloorNr, m.smallUseCap, m.smallUsePlanned,
-                           m.smallReachM, m.macroReachM, m.efficientShare, m.outdoorDensity})
+    for (const double v :
+         {m.macroSigmaDb, m.smallSigmaDb, m.shadowCorrelation, m.noiseFigureDb, m.servedFromDbm,
+          m.ownCarrierFromDbm, m.ownCarrierShare, m.indoorShare, m.edgeExponent, m.fixedUse, m.idleFloorLte2,
+          m.idleFloorLte4, m.idleFloorNr, m.smallUseCap, m.smallUsePlanned, m.smallReachM, m.macroReachM,
+          m.efficientShare, m.outdoorDensity})
         d.add(v);
     return d.done();
 }
@@ -57,7 +56,8 @@ Digest digestOf(const Pattern& p, double mechanical, double electrical) {
 
 class Maker {
 public:
-    Maker(const Plan& plan, const StudyCore* previous, const StudyOptions& options, EntryTables& entry, const Job& job)
+    Maker(const Plan& plan, const StudyCore* previous, const StudyOptions& options, EntryTables& entry,
+          const Job& job)
         : m_plan(plan), m_settings(*plan.settings), m_previous(previous), m_options(options), m_entry(entry),
           m_job(job) {
         if (previous) {
@@ -112,10 +112,12 @@ Status Maker::frameAndArea(std::shared_ptr<Baseline>& out) {
     }
     const Box& a = m_settings.workArea;
     if (a.empty() || a.width() <= 0 || a.height() <= 0)
-        return Error{ErrorCode::badInput, CORE_TEXT("the plan has no area of work; set one before computing"), "plan"};
+        return Error{ErrorCode::badInput, CORE_TEXT("the plan has no area of work; set one before computing"),
+                     "plan"};
     if (a.width() > kLargestSideM || a.height() > kLargestSideM)
         return Error{ErrorCode::badInput,
-                     CORE_TEXT("the area of work is more than 60 km wide or high; choose a smaller one"), "plan"};
+                     CORE_TEXT("the area of work is more than 60 km wide or high; choose a smaller one"),
+                     "plan"};
     return Done{};
 }
 
@@ -137,26 +139,30 @@ Status Maker::roster(Baseline& b) {
         const MacroSite* site = s ? m_plan.macroSites.find(s->site) : nullptr;
         if (!site) continue; // validate() keeps such plans out; a study does not fall over one
         if (b.cells.size() >= 65000)
-            return Error{ErrorCode::badInput, CORE_TEXT("more than 65,000 macro cells; split the plan"), "plan"};
+            return Error{ErrorCode::badInput, CORE_TEXT("more than 65,000 macro cells; split the plan"),
+                         "plan"};
         const auto blocks = resourceBlocks(c.carrier.technology, c.carrier.bandwidthMHz, c.carrier.scsKHz);
         if (!blocks) return Error{blocks.error().code, blocks.error().text, m_plan.label(c.id)};
         MacroCell v;
         v.id = c.id;
         v.sector = s->id;
         v.site = site->id;
-        v.layer = static_cast<int>(std::distance(carriers.begin(), carriers.find({c.carrier.technology, c.carrier.channel})));
+        v.layer = static_cast<int>(
+            std::distance(carriers.begin(), carriers.find({c.carrier.technology, c.carrier.channel})));
         v.resourceBlocks = *blocks;
         const double ground = b.terrain->at(site->at);
         v.antennaAmsl = ground + s->height.m;
-        v.referencePowerDbm = c.referencePowerDbm
-                                  ? *c.referencePowerDbm
-                                  : referenceSignalPerPort({c.totalPowerDbm.value_or(46)}, *blocks, std::max(1, c.ports)).v;
+        v.referencePowerDbm =
+            c.referencePowerDbm
+                ? *c.referencePowerDbm
+                : referenceSignalPerPort({c.totalPowerDbm.value_or(46)}, *blocks, std::max(1, c.ports)).v;
         v.use = c.load.dlPrbUse;
         v.congested = overTrigger(c.load, m);
         v.downlinkShare = c.carrier.downlinkShare;
 
         CellRuntime r;
-        const auto [an, fresh] = antennaNumber.try_emplace({site->id, s->height.m}, static_cast<int>(antennas.size()));
+        const auto [an, fresh] =
+            antennaNumber.try_emplace({site->id, s->height.m}, static_cast<int>(antennas.size()));
         if (fresh) {
             antennas.push_back(std::make_shared<AntennaPart>());
             antennas.back()->antenna = {site->at, ground, v.antennaAmsl, m.macroReachM};
@@ -172,7 +178,8 @@ Status Maker::roster(Baseline& b) {
             const Pattern p = cut ? Pattern(cutTableOf(*cut))
                                   : Pattern(ParabolicCuts{s->gainDbi, s->hBeamDeg, s->vBeamDeg, 25, 20});
             known.second = digestOf(p, s->mechanicalTiltDeg, s->electricalTiltDeg);
-            known.first = std::make_shared<const PatternTable>(patternTable(p, s->mechanicalTiltDeg, s->electricalTiltDeg));
+            known.first = std::make_shared<const PatternTable>(
+                patternTable(p, s->mechanicalTiltDeg, s->electricalTiltDeg));
         }
         r.pattern = known.first;
         r.patternDigest = known.second;
@@ -185,7 +192,8 @@ Status Maker::roster(Baseline& b) {
             r.fixed = static_cast<std::int64_t>(std::min(*v.use, m.fixedUse) * v.resourceBlocks * kPrbUnit);
             r.movable = r.total - r.fixed;
         }
-        b.shares.push_back(sendingShare(v.use.value_or(kUnknownUse), idleFloor(m, c)));
+        b.shares.push_back(
+            sendingShare(v.use.value_or(kUnknownUse), idleFloorOf(m, c.carrier.technology, c.ports)));
         b.cells.push_back(v);
         b.runtime.push_back(std::move(r));
     }
@@ -196,13 +204,16 @@ Status Maker::roster(Baseline& b) {
 std::vector<Prism> prismsOf(const Plan& plan) {
     std::vector<Prism> out;
     out.reserve(plan.scenery.buildingCount());
-    plan.scenery.forEachBuilding([&](const Building& b) { out.push_back({b.id, b.footprint, b.heightM, b.parapetM}); });
+    plan.scenery.forEachBuilding([&](const Building& b) {
+        out.push_back({b.id, b.footprint, b.heightM, b.parapetM});
+    });
     return out;
 }
 
 std::vector<Crown> crownsOf(const Plan& plan) {
     std::vector<Crown> out;
-    for (const Tree& t : plan.scenery.trees) out.push_back({t.id, t.at, t.crownRadiusM, t.topM, t.crownBottomM});
+    for (const Tree& t : plan.scenery.trees)
+        out.push_back({t.id, t.at, t.crownRadiusM, t.topM, t.crownBottomM});
     return out;
 }
 
@@ -210,7 +221,8 @@ Box surfaceArea(const PlanSettings& s, const Baseline& b) {
     const Box reach = s.workArea.grown(s.model.macroReachM);
     Box area = s.workArea.grown(s.model.smallReachM);
     for (const auto& a : b.antennas)
-        if (reach.contains(a->antenna.at)) area.add(Box{a->antenna.at.x, a->antenna.at.y, a->antenna.at.x, a->antenna.at.y}.grown(16));
+        if (reach.contains(a->antenna.at))
+            area.add(Box{a->antenna.at.x, a->antenna.at.y, a->antenna.at.x, a->antenna.at.y}.grown(16));
     return area;
 }
 
@@ -225,15 +237,16 @@ void Maker::surface(Baseline& b, std::shared_ptr<const Terrain> terrain) {
     }
     m_job.report(0.05, CORE_TEXT("building the surface"));
     if (!sameTerrain || !sameTiles) {
-        b.surface = std::make_shared<const Surface>(SurfaceBuilder::build(area, kSurfaceCellM, terrain, prismsOf(m_plan),
-                                                                          crownsOf(m_plan), m_options.threads));
+        b.surface = std::make_shared<const Surface>(SurfaceBuilder::build(
+            area, kSurfaceCellM, terrain, prismsOf(m_plan), crownsOf(m_plan), m_options.threads));
         return;
     }
     std::vector<Box> boxes;
     for (const Difference& d : m_diff.items) {
         if (d.kind == Kind::building)
             for (const Plan* p : {&m_previous->plan, &m_plan})
-                if (const auto building = p->scenery.building(d.id)) boxes.push_back(boundsOf(building->footprint));
+                if (const auto building = p->scenery.building(d.id))
+                    boxes.push_back(boundsOf(building->footprint));
         if (d.kind == Kind::tree)
             for (const Plan* p : {&m_previous->plan, &m_plan})
                 if (const Tree* t = p->scenery.trees.find(d.id))
@@ -282,7 +295,8 @@ void Maker::receivers(Baseline& b) {
 }
 
 double distanceToBox(PlanePoint p, const Box& box) {
-    const double dx = std::max({box.x0 - p.x, 0.0, p.x - box.x1}), dy = std::max({box.y0 - p.y, 0.0, p.y - box.y1});
+    const double dx = std::max({box.x0 - p.x, 0.0, p.x - box.x1}),
+                 dy = std::max({box.y0 - p.y, 0.0, p.y - box.y1});
     return std::sqrt(dx * dx + dy * dy);
 }
 
@@ -292,8 +306,9 @@ void Maker::antennas(Baseline& b) {
     auto oldFor = [&](const AntennaPart& a) -> const AntennaPart* {
         if (!m_old) return nullptr;
         for (const auto& o : m_old->antennas)
-            if (o->antenna.at == a.antenna.at && o->antenna.amsl == a.antenna.amsl && o->antenna.reachM == a.antenna.reachM &&
-                o->antenna.groundAmsl == a.antenna.groundAmsl && o->layers.size() == a.layers.size())
+            if (o->antenna.at == a.antenna.at && o->antenna.amsl == a.antenna.amsl &&
+                o->antenna.reachM == a.antenna.reachM && o->antenna.groundAmsl == a.antenna.groundAmsl &&
+                o->layers.size() == a.layers.size())
                 return o.get();
         return nullptr;
     };
@@ -318,8 +333,13 @@ void Maker::antennas(Baseline& b) {
             const Box box = r.key.bounds();
             if (distanceToBox(part->antenna.at, box) > part->antenna.reachM) continue;
             Digester d;
-            d.add(part->antenna.at.x).add(part->antenna.at.y).add(part->antenna.amsl).add(part->antenna.groundAmsl)
-                .add(part->antenna.reachM).add(r.digest).add(m_settings.model.efficientShare);
+            d.add(part->antenna.at.x)
+                .add(part->antenna.at.y)
+                .add(part->antenna.amsl)
+                .add(part->antenna.groundAmsl)
+                .add(part->antenna.reachM)
+                .add(r.digest)
+                .add(m_settings.model.efficientShare);
             for (const Hertz f : frequencies) d.add(f.v);
             Box under = box.grown(8);
             under.add(part->antenna.at);
@@ -336,8 +356,9 @@ void Maker::antennas(Baseline& b) {
         if (!stale.empty()) {
             const auto made = macroSlices(*b.surface, part->antenna, frequencies, entry, stale);
             for (std::size_t k = 0; k < stale.size(); ++k)
-                part->slices[staleIndex[k]].assign(made.begin() + static_cast<std::ptrdiff_t>(k * frequencies.size()),
-                                                   made.begin() + static_cast<std::ptrdiff_t>((k + 1) * frequencies.size()));
+                part->slices[staleIndex[k]].assign(
+                    made.begin() + static_cast<std::ptrdiff_t>(k * frequencies.size()),
+                    made.begin() + static_cast<std::ptrdiff_t>((k + 1) * frequencies.size()));
         }
         done[n] = std::move(part);
     });
@@ -361,11 +382,17 @@ void Maker::levels(Baseline& b) {
             const AntennaPart& a = *b.antennas[static_cast<std::size_t>(r.antenna)];
             if (a.slices[i].empty()) continue;
             const int layer = b.cells[n].layer;
-            const auto f = static_cast<std::size_t>(std::find(a.layers.begin(), a.layers.end(), layer) - a.layers.begin());
-            cells.push_back({static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(r.sector), layer, r.baseCenti,
-                             b.shares[n], r.azimuth, r.pattern.get(), a.slices[i][f].get()});
-            d.add(static_cast<std::uint64_t>(n)).add(layer).add(r.baseCenti).add(b.shares[n]).add(r.azimuth)
-                .add(r.patternDigest).add(a.tileKeys[i]);
+            const auto f = static_cast<std::size_t>(std::find(a.layers.begin(), a.layers.end(), layer) -
+                                                    a.layers.begin());
+            cells.push_back({static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(r.sector), layer,
+                             r.baseCenti, b.shares[n], r.azimuth, r.pattern.get(), a.slices[i][f].get()});
+            d.add(static_cast<std::uint64_t>(n))
+                .add(layer)
+                .add(r.baseCenti)
+                .add(b.shares[n])
+                .add(r.azimuth)
+                .add(r.patternDigest)
+                .add(a.tileKeys[i]);
         }
         const Digest digest = d.done();
         const TilePart* old = oldTile(tile.receivers->key);
@@ -374,16 +401,19 @@ void Maker::levels(Baseline& b) {
             tile.demand = old->demand;
             return;
         }
-        TileLevels made = makeLevels(*tile.receivers, cells, static_cast<int>(b.layers.size()), b.shares, *b.tables);
+        TileLevels made =
+            makeLevels(*tile.receivers, cells, static_cast<int>(b.layers.size()), b.shares, *b.tables);
         made.digest = digest;
-        tile.demand = std::make_shared<const std::vector<DemandSum>>(demandIn(*tile.receivers, made, *b.tables));
+        tile.demand =
+            std::make_shared<const std::vector<DemandSum>>(demandIn(*tile.receivers, made, *b.tables));
         tile.levels = std::make_shared<const TileLevels>(std::move(made));
     });
 }
 
 void Maker::cost(Baseline& b) {
     std::vector<DemandSum> totals(b.cells.size());
-    for (const TilePart& t : b.tiles) // always in the order of tiles: the sum is the same however it came about
+    for (const TilePart& t :
+         b.tiles) // always in the order of tiles: the sum is the same however it came about
         for (const DemandSum& s : *t.demand) {
             DemandSum& sum = totals[s.roster];
             sum.indoor += s.indoor;
@@ -399,7 +429,8 @@ void Maker::cost(Baseline& b) {
         TilePart& tile = b.tiles[i];
         Digester d;
         d.add(tile.levels->digest);
-        for (const DemandSum& s : *tile.demand) d.add(b.scales[s.roster].indoor).add(b.scales[s.roster].outdoor);
+        for (const DemandSum& s : *tile.demand)
+            d.add(b.scales[s.roster].indoor).add(b.scales[s.roster].outdoor);
         const Digest digest = d.done();
         const TilePart* old = oldTile(tile.receivers->key);
         if (old && old->cost->digest == digest) {
@@ -438,8 +469,9 @@ Result<std::shared_ptr<const Baseline>> Maker::make(std::shared_ptr<const Terrai
     if (auto s = frameAndArea(b); !s) return s.error();
     b->terrain = terrain;
     b->modelDigest = digestOf(m_settings.model);
-    b->tables = m_old && m_old->modelDigest == b->modelDigest ? m_old->tables
-                                                              : std::make_shared<const ModelTables>(m_settings.model);
+    b->tables = m_old && m_old->modelDigest == b->modelDigest
+                    ? m_old->tables
+                    : std::make_shared<const ModelTables>(m_settings.model);
     if (m_old && m_old->modelDigest != b->modelDigest) m_entry.clear();
     if (auto s = roster(*b); !s) return s.error();
     surface(*b, terrain);

@@ -11,7 +11,8 @@ namespace {
 
 template <class V>
 int placeOf(const V& list, ItemId id) {
-    const auto it = std::lower_bound(list.begin(), list.end(), id, [](const auto& x, ItemId v) { return x.id < v; });
+    const auto it =
+        std::lower_bound(list.begin(), list.end(), id, [](const auto& x, ItemId v) { return x.id < v; });
     return it != list.end() && it->id == id ? static_cast<int>(it - list.begin()) : -1;
 }
 
@@ -20,7 +21,8 @@ bool meets(const SmallPath& p, TileKey tile) {
     if (p.pixelX + p.radius >= tx && p.pixelX - p.radius < tx + kTilePixels && p.pixelY + p.radius >= ty &&
         p.pixelY - p.radius < ty + kTilePixels)
         return true;
-    return std::any_of(p.indoor.begin(), p.indoor.end(), [&](const SmallPath::TileIndoor& t) { return t.key == tile; });
+    return std::any_of(p.indoor.begin(), p.indoor.end(),
+                       [&](const SmallPath::TileIndoor& t) { return t.key == tile; });
 }
 
 // Totals of an overlay: what lies under it without the dragged cells, and their new part by difference.
@@ -61,9 +63,9 @@ private:
         const auto rest = m_under.sources(m_over.dragged);
         for (std::size_t i = 0; i < m_under.base->tiles.size(); ++i) {
             const TileKey key = m_under.base->tiles[i].receivers->key;
-            const bool touched = std::any_of(m_over.dragged.begin(), m_over.dragged.end(), [&](std::uint16_t n) {
-                return all[n].path && meets(*all[n].path, key);
-            });
+            const bool touched =
+                std::any_of(m_over.dragged.begin(), m_over.dragged.end(),
+                            [&](std::uint16_t n) { return all[n].path && meets(*all[n].path, key); });
             if (!touched) continue;
             auto smalls = gather(i, rest);
             const TileSums with = evaluateTile(m_under.view(i, all), *gather(i, all), m_under.channelOfLayer);
@@ -80,9 +82,8 @@ private:
     std::shared_ptr<const TileSmalls> gather(std::size_t i, std::span<const SmallSource> sources) const {
         const TilePart& t = m_under.base->tiles[i];
         const auto near = m_under.meeting(t.receivers->key, sources);
-        return std::make_shared<const TileSmalls>(gatherSmalls(*t.receivers, *t.levels, near,
-                                                               static_cast<int>(m_under.channels.size()),
-                                                               *m_under.base->tables));
+        return std::make_shared<const TileSmalls>(gatherSmalls(
+            *t.receivers, *t.levels, near, static_cast<int>(m_under.channels.size()), *m_under.base->tables));
     }
 
     const TileSmalls& othersOf(int i) {
@@ -131,8 +132,10 @@ private:
         std::vector<int> levels(m_moving.size());
         const SmallPath& p = *m_moving.front().path; // cells of one mount share place and reach
         const int tx = r.key.x * kTilePixels, ty = r.key.y * kTilePixels;
-        const int c0 = std::max(tx, p.pixelX - p.radius), c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
-        const int r0 = std::max(ty, p.pixelY - p.radius), r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
+        const int c0 = std::max(tx, p.pixelX - p.radius),
+                  c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
+        const int r0 = std::max(ty, p.pixelY - p.radius),
+                  r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
         for (int y = r0; y <= r1; ++y)
             for (int x = c0; x <= c1; ++x) {
                 const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
@@ -151,8 +154,10 @@ private:
             for (const auto& t : m_moving[k].path->indoor)
                 if (t.key == r.key) lists[k] = &t;
         if (!lists[0]) return;
-        for (std::size_t n = 0; n < lists[0]->list.size(); ++n) { // the same receivers in every list: same place, same reach
-            for (std::size_t k = 0; k < m_moving.size(); ++k) levels[k] = smallLevelIndoor(m_moving[k], lists[k]->list[n]);
+        for (std::size_t n = 0; n < lists[0]->list.size();
+             ++n) { // the same receivers in every list: same place, same reach
+            for (std::size_t k = 0; k < m_moving.size(); ++k)
+                levels[k] = smallLevelIndoor(m_moving[k], lists[k]->list[n]);
             receiver(lists[0]->list[n].receiver, levels, before, now, others, book);
         }
     }
@@ -165,6 +170,11 @@ private:
 };
 
 } // namespace
+
+double idleFloorOf(const ModelSettings& m, Technology tech, int ports) {
+    if (tech == Technology::nr) return m.idleFloorNr;
+    return ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;
+}
 
 int StudyCore::smallIndex(ItemId id) const { return placeOf(smalls, id); }
 int StudyCore::cellIndex(ItemId id) const { return placeOf(base->cells, id); }
@@ -184,9 +194,7 @@ SmallSource StudyCore::source(std::size_t n) const {
     s.baseCenti = r.baseCenti;
     s.biasCenti = static_cast<int>(std::floor(p.biasDb * 100 + 0.5));
     const Radio* radio = plan.radios.find(p.radio);
-    const double floor = p.carrier.technology == Technology::nr ? m.idleFloorNr
-                         : radio && radio->ports >= 4           ? m.idleFloorLte4
-                                                                : m.idleFloorLte2;
+    const double floor = idleFloorOf(m, p.carrier.technology, radio ? radio->ports : 2);
     s.share = sendingShare(m.smallUsePlanned, floor);
     s.azimuth = tenths(p.azimuth.deg) % 3600;
     s.pattern = r.pattern.get();
@@ -198,7 +206,8 @@ std::vector<SmallSource> StudyCore::sources(std::span<const std::uint16_t> excep
     std::vector<SmallSource> out(smalls.size());
     for (std::size_t n = 0; n < smalls.size(); ++n) {
         out[n] = source(n);
-        if (!smalls[n].chosen || std::binary_search(except.begin(), except.end(), static_cast<std::uint16_t>(n)))
+        if (!smalls[n].chosen ||
+            std::binary_search(except.begin(), except.end(), static_cast<std::uint16_t>(n)))
             out[n].path = nullptr;
     }
     return out;

@@ -9,15 +9,15 @@
 namespace fw {
 namespace {
 
-constexpr double kFullOutlookPoints = 20;  // cost in sight at which the outlook cannot get better [own]
+constexpr double kFullOutlookPoints = 20; // cost in sight at which the outlook cannot get better [own]
 constexpr double kNearBackhaulM = 30, kFarBackhaulM = 150; // of fibre or power: full and no marks [own]
 
 struct Need {
     double brings = 0, needed = 0; // in PRB use, over the congested cells it helps
 };
 
-// Of the relief that congested cells need, what this small cell brings. Without a congested cell in reach: the relief
-// counts against one target's worth.
+// Of the relief that congested cells need, what this small cell brings. Without a congested cell in reach:
+// the relief counts against one target's worth.
 Need needOf(const StudyCore& core, std::size_t n, const TileSums& sums) {
     const ModelSettings& m = core.plan.settings->model;
     Need need;
@@ -69,7 +69,8 @@ Practical practicalOf(const Plan& plan, const Mount& m) {
                        : m.consent == ConsentState::refused ? "refused"
                                                             : "unknown";
     Practical p;
-    p.score = 0.35 * nearness(fibre) + 0.3 * nearness(power) + 0.1 * (m.earthPossible ? 1 : 0) + 0.25 * consent;
+    p.score =
+        0.35 * nearness(fibre) + 0.3 * nearness(power) + 0.1 * (m.earthPossible ? 1 : 0) + 0.25 * consent;
     auto run = [](double d) { return d < 1e8 ? fmt::format("{:.0f} m", d) : std::string("none known"); };
     p.says = fmt::format("fibre {}, power {}, earth {}, consent {}", run(fibre), run(power),
                          m.earthPossible ? "possible" : "not possible", word);
@@ -89,18 +90,24 @@ Fit fitOf(const Study& study, ItemId small) {
     const FitWeights& w = core.plan.settings->weights;
 
     const Need need = needOf(core, n, *kept);
-    fit.terms.push_back({"relief", std::clamp(need.brings / need.needed, 0.0, 1.0), w.relief, need.brings * 100, "points",
-                         fmt::format("brings {:.1f} of {:.1f} points needed", need.brings * 100, need.needed * 100)});
+    fit.terms.push_back(
+        {"relief", std::clamp(need.brings / need.needed, 0.0, 1.0), w.relief, need.brings * 100, "points",
+         fmt::format("brings {:.1f} of {:.1f} points needed", need.brings * 100, need.needed * 100)});
     const double fringe = study.fringeShare(small);
-    fit.terms.push_back({"fringe share", fringe, w.fringeShare, fringe * 100, "%",
-                         fmt::format("{:.0f} % of what it takes lies in a fringe or congestion area", fringe * 100)});
+    fit.terms.push_back(
+        {"fringe share", fringe, w.fringeShare, fringe * 100, "%",
+         fmt::format("{:.0f} % of what it takes lies in a fringe or congestion area", fringe * 100)});
     const Outlook o = study.outlook(small);
-    const double outlook = 0.7 * std::min(1.0, o.costPoints / kFullOutlookPoints) + 0.3 * std::min(1.0, o.builtShare / 0.5);
+    const double outlook =
+        0.7 * std::min(1.0, o.costPoints / kFullOutlookPoints) + 0.3 * std::min(1.0, o.builtShare / 0.5);
     fit.terms.push_back({"outlook", outlook, w.outlook, o.costPoints, "points",
-                         fmt::format("{:.1f} points of PRB cost and {:.0f} % built ground in its beam", o.costPoints, o.builtShare * 100)});
+                         fmt::format("{:.1f} points of PRB cost and {:.0f} % built ground in its beam",
+                                     o.costPoints, o.builtShare * 100)});
     const double lost = study.captureLost(small);
-    fit.terms.push_back({"isolation", 1 - lost, w.isolation, lost * 100, "%",
-                         fmt::format("{:.0f} % of what it could capture is lost to macros and other small cells", lost * 100)});
+    fit.terms.push_back(
+        {"isolation", 1 - lost, w.isolation, lost * 100, "%",
+         fmt::format("{:.0f} % of what it could capture is lost to macros and other small cells",
+                     lost * 100)});
     const Practical p = practicalOf(core.plan, *core.plan.mounts.find(core.smalls[n].mount));
     fit.terms.push_back({"practicality", p.score, w.practicality, p.score * 100, "%", p.says});
 
@@ -125,7 +132,8 @@ Working workingOf(const Study& study, const Fit& fit) {
         weights += t.weight;
     }
     w.steps.push_back({"sum of the weights", "", weights, ""});
-    w.steps.push_back({"fit", "100 x sum of score times weight / sum of weights", weights > 0 ? 100 * sum / weights : 0, ""});
+    w.steps.push_back({"fit", "100 x sum of score times weight / sum of weights",
+                       weights > 0 ? 100 * sum / weights : 0, ""});
     w.source = "own judgement; terms and weights are settings of the plan";
     return w;
 }

@@ -26,8 +26,8 @@ std::optional<double> monthsUntilTrigger(double after, double relieved, const Mo
     return 12 * lnFixed(m.triggerUse / regrown) / lnFixed(1 + m.growthPerYear);
 }
 
-Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, std::span<const Setting> settings,
-                bool proRata) {
+Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
+                std::span<const Setting> settings, bool proRata) {
     const ModelSettings& m = core.plan.settings->model;
     const Baseline& b = *core.base;
     Ledger out;
@@ -35,16 +35,18 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, 
     const auto use = usesOf(core, sums);
     for (std::size_t n = 0; n < core.smalls.size(); ++n) {
         if (!core.smalls[n].chosen) continue;
-        SmallCellUse u{core.smalls[n].id, use[n], m.smallUseCap, core.smalls[n].biasDb, 0, use[n] <= m.smallUseCap + 1e-9};
+        SmallCellUse u{core.smalls[n].id,     use[n], m.smallUseCap,
+                       core.smalls[n].biasDb, 0,      use[n] <= m.smallUseCap + 1e-9};
         if (!settings.empty()) {
             u.biasDb = settings[n].biasDb;
             u.powerDownDb = settings[n].powerDownDb;
         }
         out.smalls.push_back(u);
         if (proRata && !u.feasible)
-            out.remarks.push_back(fmt::format("{} would use {:.0f} % of its PRB, over the cap of {:.0f} %: its relief counts by "
-                                              "cap over use here; the settled ledger lowers bias or power instead",
-                                              core.plan.label(u.small), use[n] * 100, m.smallUseCap * 100));
+            out.remarks.push_back(fmt::format(
+                "{} would use {:.0f} % of its PRB, over the cap of {:.0f} %: its relief counts by "
+                "cap over use here; the settled ledger lowers bias or power instead",
+                core.plan.label(u.small), use[n] * 100, m.smallUseCap * 100));
     }
     for (std::size_t c = 0; c < b.cells.size(); ++c) {
         if (!b.cells[c].use) continue;
@@ -57,7 +59,8 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, 
         line.congested = b.cells[c].congested;
         double relief = 0;
         for (std::size_t n = 0; n < core.smalls.size(); ++n) {
-            const auto it = sums.pairs.find(TileSums::keyOf(static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(c)));
+            const auto it = sums.pairs.find(
+                TileSums::keyOf(static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(c)));
             if (it == sums.pairs.end() || it->second.relief == 0) continue;
             const double scale = proRata && use[n] > m.smallUseCap ? m.smallUseCap / use[n] : 1;
             line.relief.push_back({core.smalls[n].id, static_cast<double>(it->second.relief) / prb * scale,
@@ -69,9 +72,10 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, 
         line.after = line.before - relief + line.harm;
         if (line.congested) line.holdsMonths = monthsUntilTrigger(line.after, relief, m);
         if (line.before > 0.85 && line.congested)
-            out.remarks.push_back(fmt::format("{} is at {:.0f} %: above 85 % a cell hides demand it could not serve, so "
-                                              "needed relief is at least this much",
-                                              core.plan.label(line.cell), line.before * 100));
+            out.remarks.push_back(
+                fmt::format("{} is at {:.0f} %: above 85 % a cell hides demand it could not serve, so "
+                            "needed relief is at least this much",
+                            core.plan.label(line.cell), line.before * 100));
         out.cells.push_back(std::move(line));
     }
     return out;

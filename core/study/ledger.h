@@ -12,10 +12,11 @@ struct Setting {
 };
 
 /// @param pairs    sums by small and macro cell. @param settings  by small cell, or empty: as entered.
-/// @param proRata  true (live): relief of a small cell over its cap counts by cap / use; the settled ledger has brought it
+/// @param proRata  true (live): relief of a small cell over its cap counts by cap / use; the settled ledger
+/// has brought it
 ///                 under the cap instead.
-Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind, std::span<const Setting> settings,
-                bool proRata);
+Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
+                std::span<const Setting> settings, bool proRata);
 
 /// PRB use of each small cell by the sums (not clipped).
 std::vector<double> usesOf(const StudyCore& core, const TileSums& sums);

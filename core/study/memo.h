@@ -9,8 +9,8 @@
 
 namespace fw {
 
-/// Results of pure functions by the digest of their inputs, shared between studies and threads. It may forget everything
-/// at any time; only speed depends on it.
+/// Results of pure functions by the digest of their inputs, shared between studies and threads. It may forget
+/// everything at any time; only speed depends on it.
 template <class T>
 class Memo {
 public:

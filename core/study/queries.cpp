@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What a review, a sheet or a map asks of a study. Everything is a pure function of parts that the study holds.
+// What a review, a sheet or a map asks of a study. Everything is a pure function of parts that the study
+// holds.
 #include "base/log_exp.h"
 #include "fringe/path_kernel.h"
 #include "study/state.h"
@@ -23,19 +24,23 @@ Place placeOf(const Baseline& b, PlanePoint p) {
     if (at.tile < 0) return at;
     const int x = static_cast<int>(std::floor((p.x - key.x * kTileM) / kPixelM));
     const int y = static_cast<int>(std::floor((p.y - key.y * kTileM) / kPixelM));
-    at.pixel = static_cast<std::size_t>(std::clamp(y, 0, kTilePixels - 1) * kTilePixels + std::clamp(x, 0, kTilePixels - 1));
+    at.pixel = static_cast<std::size_t>(std::clamp(y, 0, kTilePixels - 1) * kTilePixels +
+                                        std::clamp(x, 0, kTilePixels - 1));
     return at;
 }
 
-// Calls f(tile index, receiver number, level, azimuth, elevation, clear) for everything in a small cell's reach.
+// Calls f(tile index, receiver number, level, azimuth, elevation, clear) for everything in a small cell's
+// reach.
 template <class F>
 void forEachReceiver(const StudyCore& core, const SmallSource& s, F&& f) {
     const SmallPath& p = *s.path;
     for (std::size_t ti = 0; ti < core.base->tiles.size(); ++ti) {
         const TileReceivers& r = *core.base->tiles[ti].receivers;
         const int tx = r.key.x * kTilePixels, ty = r.key.y * kTilePixels;
-        const int c0 = std::max(tx, p.pixelX - p.radius), c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
-        const int r0 = std::max(ty, p.pixelY - p.radius), r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
+        const int c0 = std::max(tx, p.pixelX - p.radius),
+                  c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
+        const int r0 = std::max(ty, p.pixelY - p.radius),
+                  r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
         for (int y = r0; y <= r1; ++y) {
             const std::int16_t* az = smallAzimuthRow(p.parity, y - p.pixelY) + kSmallReach;
             for (int x = c0; x <= c1; ++x) {
@@ -43,14 +48,15 @@ void forEachReceiver(const StudyCore& core, const SmallSource& s, F&& f) {
                 const int level = smallLevel(s, dx, y - p.pixelY);
                 if (level == kNoLevel) continue;
                 const std::size_t i = p.index(dx, y - p.pixelY);
-                f(ti, static_cast<std::size_t>((y - ty) * kTilePixels + x - tx), level, int{az[dx]}, int{p.elevation[i]},
-                  p.clear[i] != 0);
+                f(ti, static_cast<std::size_t>((y - ty) * kTilePixels + x - tx), level, int{az[dx]},
+                  int{p.elevation[i]}, p.clear[i] != 0);
             }
         }
         for (const SmallPath::TileIndoor& t : p.indoor)
             if (t.key == r.key)
                 for (const SmallPath::Indoor& in : t.list)
-                    f(ti, std::size_t{in.receiver}, smallLevelIndoor(s, in), int{in.azimuth}, int{in.elevation}, in.clear != 0);
+                    f(ti, std::size_t{in.receiver}, smallLevelIndoor(s, in), int{in.azimuth},
+                      int{in.elevation}, in.clear != 0);
     }
 }
 
@@ -136,8 +142,9 @@ double contestedOf(const StudyCore& core, std::size_t n, std::size_t other) {
         } else {
             for (const SmallPath::TileIndoor& ti2 : b.path->indoor) {
                 if (ti2.key != t.receivers->key) continue;
-                const auto it = std::lower_bound(ti2.list.begin(), ti2.list.end(), i,
-                                                 [](const SmallPath::Indoor& x, std::size_t v) { return x.receiver < v; });
+                const auto it = std::lower_bound(
+                    ti2.list.begin(), ti2.list.end(), i,
+                    [](const SmallPath::Indoor& x, std::size_t v) { return x.receiver < v; });
                 if (it != ti2.list.end() && it->receiver == i) theirs = smallLevelIndoor(b, *it);
             }
         }
@@ -146,9 +153,11 @@ double contestedOf(const StudyCore& core, std::size_t n, std::size_t other) {
             const LayerLevels& l = t.levels->layers[k];
             if (l.sinr[i] == kNoLevel || t.cost->layers[k][i] <= 0) continue;
             const ModelTables& tables = *core.base->tables;
-            const Candidate c = candidateFor(a, level, static_cast<int>(k), levelOf(l.strongest[0][i]), tables);
+            const Candidate c =
+                candidateFor(a, level, static_cast<int>(k), levelOf(l.strongest[0][i]), tables);
             if (!c.any()) continue;
-            const std::int32_t p = a.layer >= 0 ? tables.coChannel(c.margin).p : tables.ownCarrier(c.margin).p;
+            const std::int32_t p =
+                a.layer >= 0 ? tables.coChannel(c.margin).p : tables.ownCarrier(c.margin).p;
             const double taken = static_cast<double>(t.cost->layers[k][i]) * p;
             all += taken;
             if (theirs != kNoLevel && std::abs(theirs - level) <= 600) contested += taken;
@@ -186,11 +195,17 @@ PairSight geometryOf(const StudyCore& core, const End& a, const End& b, Hertz f)
         if (p.worst) {
             s.cause = p.worst->cause;
             const double d1 = std::clamp(p.worst->alongM, 0.0, run);
-            s.coupledDbm = -lossCenti(smallCellModel(f), {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl),
-                                                          static_cast<float>((p.worst->heightAmsl - a.at.amsl) / std::max(d1, 0.01)),
-                                                          static_cast<float>(d1)}) / 100.0;
+            s.coupledDbm =
+                -lossCenti(smallCellModel(f),
+                           {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl),
+                            static_cast<float>((p.worst->heightAmsl - a.at.amsl) / std::max(d1, 0.01)),
+                            static_cast<float>(d1)}) /
+                100.0;
         } else {
-            s.coupledDbm = -lossCenti(smallCellModel(f), {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl), -1e9f, 0}) / 100.0;
+            s.coupledDbm =
+                -lossCenti(smallCellModel(f),
+                           {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl), -1e9f, 0}) /
+                100.0;
         }
         s.coupledDbm -= p.foliageDb;
         return s;
@@ -204,7 +219,9 @@ ItemId ownerOf(const StudyCore& core, int prism) {
 double gainTowards(const StudyCore& core, std::size_t n, GridAzimuth towards, double elevationDeg) {
     const SmallRuntime& r = core.smallRuntime[n];
     return (r.baseCenti + r.scsCenti -
-            r.pattern->lossCenti(tenths(towards.deg) - tenths(core.smalls[n].azimuth.deg), tenths(elevationDeg))) / 100.0;
+            r.pattern->lossCenti(tenths(towards.deg) - tenths(core.smalls[n].azimuth.deg),
+                                 tenths(elevationDeg))) /
+           100.0;
 }
 
 } // namespace
@@ -213,7 +230,8 @@ std::optional<Study::Served> Study::macroAt(int layer, PlanePoint p) const {
     const Baseline& b = *m_core->base;
     const Place at = placeOf(b, p);
     if (at.tile < 0) return {};
-    const LayerLevels& l = b.tiles[static_cast<std::size_t>(at.tile)].levels->layers[static_cast<std::size_t>(layer)];
+    const LayerLevels& l =
+        b.tiles[static_cast<std::size_t>(at.tile)].levels->layers[static_cast<std::size_t>(layer)];
     if (l.empty() || !l.strongest[0][at.pixel]) return {};
     const ServingKey k = l.strongest[0][at.pixel];
     const std::uint16_t m = rosterOf(k);
@@ -223,7 +241,8 @@ std::optional<Study::Served> Study::macroAt(int layer, PlanePoint p) const {
 std::optional<Study::Served> Study::macroAt(PlanePoint p) const {
     std::optional<Served> best;
     for (std::size_t k = 0; k < layers().size(); ++k)
-        if (const auto s = macroAt(static_cast<int>(k), p); s && (!best || s->levelDbm > best->levelDbm)) best = s;
+        if (const auto s = macroAt(static_cast<int>(k), p); s && (!best || s->levelDbm > best->levelDbm))
+            best = s;
     return best;
 }
 
@@ -245,13 +264,18 @@ std::optional<double> Study::macroCellAt(ItemId cell, PlanePoint p) const {
     const AntennaPart& a = *b.antennas[static_cast<std::size_t>(r.antenna)];
     const Place at = placeOf(b, p);
     if (at.tile < 0 || a.slices[static_cast<std::size_t>(at.tile)].empty()) return {};
-    const auto f = static_cast<std::size_t>(std::find(a.layers.begin(), a.layers.end(), b.cells[static_cast<std::size_t>(n)].layer) - a.layers.begin());
+    const auto f = static_cast<std::size_t>(
+        std::find(a.layers.begin(), a.layers.end(), b.cells[static_cast<std::size_t>(n)].layer) -
+        a.layers.begin());
     const PathSlice& s = *a.slices[static_cast<std::size_t>(at.tile)][f];
     if (s.loss[at.pixel] == kNoPath) return {};
-    const int dx = static_cast<int>(at.pixel % kTilePixels) - s.pixelX, dy = static_cast<int>(at.pixel / kTilePixels) - s.pixelY;
+    const int dx = static_cast<int>(at.pixel % kTilePixels) - s.pixelX,
+              dy = static_cast<int>(at.pixel / kTilePixels) - s.pixelY;
     if (std::abs(dx) > kAzimuthReach || std::abs(dy) > kAzimuthReach) return {};
     const int az = macroAzimuthRow(dy)[dx + kAzimuthReach];
-    return (r.baseCenti + r.scsCenti - s.loss[at.pixel] - r.pattern->lossCenti(az - r.azimuth, (*s.elevation)[at.pixel])) / 100.0;
+    return (r.baseCenti + r.scsCenti - s.loss[at.pixel] -
+            r.pattern->lossCenti(az - r.azimuth, (*s.elevation)[at.pixel])) /
+           100.0;
 }
 
 PairSight Study::sightToSector(ItemId small, ItemId sector) const {
@@ -269,8 +293,10 @@ PairSight Study::sightToSector(ItemId small, ItemId sector) const {
     for (const CellRuntime& r : m_core->base->runtime) { // gain of the sector towards the small cell
         const auto at = static_cast<std::size_t>(&r - m_core->base->runtime.data());
         if (m_core->base->cells[at].sector != sector) continue;
-        p.coupledDbm += (r.pattern->gainCenti - r.pattern->lossCenti(tenths(wrap360(p.azimuth.deg + 180)) - r.azimuth,
-                                                                     tenths(-p.elevationDeg))) / 100.0;
+        p.coupledDbm +=
+            (r.pattern->gainCenti - r.pattern->lossCenti(tenths(wrap360(p.azimuth.deg + 180)) - r.azimuth,
+                                                         tenths(-p.elevationDeg))) /
+            100.0;
         break;
     }
     return p;
@@ -285,9 +311,11 @@ PairSight Study::sightToSmall(ItemId small, ItemId other) const {
     const End b{{mb.at, mb.antennaAmsl, mb.ownPrism}, ownerOf(*m_core, mb.ownPrism)};
     PairSight p = geometryOf(*m_core, a, b, m_core->smalls[at].frequency);
     const SmallRuntime& r = m_core->smallRuntime[ot];
-    p.coupledDbm += gainTowards(*m_core, at, p.azimuth, p.elevationDeg) + r.pattern->gainCenti / 100.0 -
-                    r.pattern->lossCenti(tenths(wrap360(p.azimuth.deg + 180)) - tenths(m_core->smalls[ot].azimuth.deg),
-                                         tenths(-p.elevationDeg)) / 100.0;
+    p.coupledDbm +=
+        gainTowards(*m_core, at, p.azimuth, p.elevationDeg) + r.pattern->gainCenti / 100.0 -
+        r.pattern->lossCenti(tenths(wrap360(p.azimuth.deg + 180)) - tenths(m_core->smalls[ot].azimuth.deg),
+                             tenths(-p.elevationDeg)) /
+            100.0;
     return p;
 }
 
@@ -310,7 +338,8 @@ double Study::captureLost(ItemId small) const {
     const int n = m_core->smallIndex(small);
     if (n < 0) return 0;
     const auto at = static_cast<std::size_t>(n);
-    const double potential = m_core->memos->potential.get(keyOf(*m_core, at), [&] { return potentialOf(*m_core, at); });
+    const double potential =
+        m_core->memos->potential.get(keyOf(*m_core, at), [&] { return potentialOf(*m_core, at); });
     if (potential <= 0) return 0;
     double taken = 0;
     const auto kept = m_core->sumsIfChosen(static_cast<std::size_t>(n));
@@ -329,7 +358,8 @@ double Study::reliefPoints(ItemId small) const {
     double points = 0;
     for (auto it = sums.pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
          it != sums.pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it)
-        points += static_cast<double>(it->second.relief) / kPrbUnit * 100 / m_core->base->cells[it->first & 0xffff].resourceBlocks;
+        points += static_cast<double>(it->second.relief) / kPrbUnit * 100 /
+                  m_core->base->cells[it->first & 0xffff].resourceBlocks;
     return points;
 }
 
@@ -355,7 +385,8 @@ double Study::leadAlongBoresightM(ItemId small) const {
         const MountPart& m = *mount(part.mount);
         const SinCos dir = sinCosDegFixed(part.azimuth.deg);
         const double reach = plan().settings->model.smallReachM;
-        for (double d = kPixelM * 1.5; d < reach; d += kPixelM) { // the foot's own pixel says nothing about the beam
+        for (double d = kPixelM * 1.5; d < reach;
+             d += kPixelM) { // the foot's own pixel says nothing about the beam
             const PlanePoint p = m.at + PlanePoint{dir.sin, dir.cos} * d;
             const auto own = smallAt(small, p);
             const auto macro = part.layer >= 0 ? macroAt(part.layer, p) : macroAt(p);

@@ -2,6 +2,7 @@
 #include "study/settled.h"
 
 #include "base/parallel.h"
+#include "base/text.h"
 #include "study/ledger.h"
 
 #include <algorithm>
@@ -15,23 +16,20 @@ constexpr int kInnerRounds = 40, kOuterRounds = 24;
 constexpr double kSettled = 1e-4; // of PRB use: a hundredth of a point
 constexpr double kLowestBias = -6, kMostPowerDown = 10;
 
-double floorOf(const ModelSettings& m, Technology tech, int ports) {
-    if (tech == Technology::nr) return m.idleFloorNr;
-    return ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;
-}
-
 // The coupling of all loads under one set of biases and powers.
 class Coupling {
 public:
-    Coupling(const StudyCore& core, const Job& job, unsigned threads) : m_core(core), m_job(job), m_threads(threads) {
+    Coupling(const StudyCore& core, const Job& job, unsigned threads)
+        : m_core(core), m_job(job), m_threads(threads) {
         const ModelSettings& m = core.plan.settings->model;
         for (const MacroCell& c : core.base->cells) {
             const Cell* cell = core.plan.cells.find(c.id);
-            m_floor.push_back(floorOf(m, cell ? cell->carrier.technology : Technology::lte, cell ? cell->ports : 2));
+            m_floor.push_back(
+                idleFloorOf(m, cell ? cell->carrier.technology : Technology::lte, cell ? cell->ports : 2));
         }
         for (const SmallCellPart& s : core.smalls) {
             const Radio* r = core.plan.radios.find(s.radio);
-            m_smallFloor.push_back(floorOf(m, s.carrier.technology, r ? r->ports : 2));
+            m_smallFloor.push_back(idleFloorOf(m, s.carrier.technology, r ? r->ports : 2));
             m_settings.push_back({s.biasDb, 0});
         }
         m_smallUse.assign(core.smalls.size(), 0);
@@ -73,13 +71,15 @@ private:
         std::vector<std::int64_t> shares = b.shares;
         for (std::size_t c = 0; c < use.size(); ++c)
             if (use[c] >= 0) shares[c] = sendingShare(use[c], m_floor[c]);
-        for (std::size_t n = 0; n < m_sources.size(); ++n) m_sources[n].share = sendingShare(m_smallUse[n], m_smallFloor[n]);
+        for (std::size_t n = 0; n < m_sources.size(); ++n)
+            m_sources[n].share = sendingShare(m_smallUse[n], m_smallFloor[n]);
         std::vector<TileSums> parts(b.tiles.size());
         parallelFor(b.tiles.size(), m_threads, [&](std::size_t i) {
             if (m_job.stopped()) return;
             const TilePart& t = b.tiles[i];
             const auto near = m_core.meeting(t.receivers->key, m_sources);
-            const TileSmalls smalls = gatherSmalls(*t.receivers, *t.levels, near, static_cast<int>(m_core.channels.size()), *b.tables);
+            const TileSmalls smalls = gatherSmalls(*t.receivers, *t.levels, near,
+                                                   static_cast<int>(m_core.channels.size()), *b.tables);
             TileView v = m_core.view(i, m_sources);
             v.sharesNow = shares;
             parts[i] = evaluateTile(v, smalls, m_core.channelOfLayer);
@@ -99,7 +99,8 @@ private:
             const std::size_t c = key & 0xffff;
             next[c] -= static_cast<double>(p.relief) / (kPrbUnit * b.cells[c].resourceBlocks);
         }
-        for (const auto& [c, h] : m_sums.harm) next[c] += static_cast<double>(h) / (kPrbUnit * b.cells[c].resourceBlocks);
+        for (const auto& [c, h] : m_sums.harm)
+            next[c] += static_cast<double>(h) / (kPrbUnit * b.cells[c].resourceBlocks);
         for (std::size_t c = 0; c < use.size(); ++c) {
             if (use[c] < 0) continue;
             if (next[c] > 1) m_clipped = true;
@@ -163,14 +164,17 @@ Result<Ledger> settle(const Study& study, const Job& job, unsigned threads) {
     out.converged = converged;
     out.rounds = coupling.rounds();
     if (!converged)
-        out.remarks.emplace_back(CORE_TEXT("the loads did not settle: they swing between neighbours; read these figures as a range"));
+        out.remarks.emplace_back(CORE_TEXT(
+            "the loads did not settle: they swing between neighbours; read these figures as a range"));
     if (coupling.clipped())
-        out.remarks.emplace_back(CORE_TEXT("a macro cell would need more than all of its PRB; its use is held at 100 % towards its neighbours"));
+        out.remarks.emplace_back(CORE_TEXT("a macro cell would need more than all of its PRB; its use is "
+                                           "held at 100 % towards its neighbours"));
     for (const SmallCellUse& u : out.smalls)
         if (!u.feasible)
-            out.remarks.push_back(fmt::format("{} stays over its cap with bias {:+.0f} dB and {:.0f} dB less power; add a "
-                                              "small cell beside it or a wider carrier",
-                                              core.plan.label(u.small), u.biasDb, u.powerDownDb));
+            out.remarks.push_back(
+                fmt::format("{} stays over its cap with bias {:+.0f} dB and {:.0f} dB less power; add a "
+                            "small cell beside it or a wider carrier",
+                            core.plan.label(u.small), u.biasDb, u.powerDownDb));
     job.report(1, CORE_TEXT("settled"));
     return out;
 }

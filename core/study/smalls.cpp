@@ -2,6 +2,7 @@
 // Mounts and small cells on a baseline: parts that depend on position, and the numbers that weigh them.
 #include "base/log_exp.h"
 #include "base/parallel.h"
+#include "base/text.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
 #include "study/state.h"
@@ -17,11 +18,6 @@ constexpr double kSkylineReachM = 500;
 constexpr double kWallReachM = 2.0; // a wall mount stands within this of the wall that carries it
 
 int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
-
-double floorFor(const ModelSettings& m, Technology tech, int ports) {
-    if (tech == Technology::nr) return m.idleFloorNr;
-    return ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;
-}
 
 // The building a wall, parapet or roof mount hangs on.
 int carrierOf(const Mount& m, const Surface& s) {
@@ -59,9 +55,15 @@ struct PathJob {
     std::vector<double> frequencies; // ascending
 };
 
-Digest pathKey(const MountPart& m, const Baseline& b, const ModelSettings& s, std::span<const double> frequencies) {
+Digest pathKey(const MountPart& m, const Baseline& b, const ModelSettings& s,
+               std::span<const double> frequencies) {
     Digester d;
-    d.add(m.at.x).add(m.at.y).add(m.antennaAmsl).add(s.smallReachM).add(s.efficientShare).add(b.surface->cellM());
+    d.add(m.at.x)
+        .add(m.at.y)
+        .add(m.antennaAmsl)
+        .add(s.smallReachM)
+        .add(s.efficientShare)
+        .add(b.surface->cellM());
     d.add(m.ownPrism >= 0 ? b.surface->prisms()[static_cast<std::size_t>(m.ownPrism)].id.v : 0u);
     for (const double f : frequencies) d.add(f);
     const Box reach = Box{m.at.x, m.at.y, m.at.x, m.at.y}.grown(s.smallReachM + 8);
@@ -73,14 +75,15 @@ std::vector<const TileReceivers*> tilesIn(const Baseline& b, const Box& box) {
     std::vector<const TileReceivers*> out;
     // Indoor receivers may stand a little outside the tile of their building.
     for (const TileKey k : tilesOf(box.grown(64)))
-        if (const int i = b.tileIndex(k); i >= 0) out.push_back(b.tiles[static_cast<std::size_t>(i)].receivers.get());
+        if (const int i = b.tileIndex(k); i >= 0)
+            out.push_back(b.tiles[static_cast<std::size_t>(i)].receivers.get());
     return out;
 }
 
 using PathSet = std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>;
 
-PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s, std::span<const double> frequencies,
-                  const EntryTables& entry) {
+PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s,
+                  std::span<const double> frequencies, const EntryTables& entry) {
     thread_local SmallScratch scratch;
     std::vector<Hertz> f;
     std::vector<const EntryTable*> e;
@@ -123,8 +126,9 @@ Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, SmallCe
     p.chosen = c.chosen;
     p.referencePowerDbm = referenceSignalPerPort({radio.totalPowerDbm}, *blocks, std::max(1, radio.ports)).v;
     const AntennaCut* cut = radio.antenna ? plan.antennaCuts.find(radio.antenna) : nullptr;
-    const Pattern pattern = cut ? Pattern(cutTableOf(*cut))
-                                : Pattern(ParabolicCuts{radio.gainDbi, radio.hBeamDeg, radio.vBeamDeg, 25, 20});
+    const Pattern pattern =
+        cut ? Pattern(cutTableOf(*cut))
+            : Pattern(ParabolicCuts{radio.gainDbi, radio.hBeamDeg, radio.vBeamDeg, 25, 20});
     const Beamwidths beam = pattern.halfPowerBeamwidths();
     p.hBeamDeg = beam.horizontalDeg;
     p.vBeamDeg = beam.verticalDeg;
@@ -154,7 +158,8 @@ Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, SmallCe
 Digest receiversIn(const Baseline& b, const Box& box) {
     Digester d;
     for (const TileKey k : tilesOf(box.grown(64)))
-        if (const int i = b.tileIndex(k); i >= 0) d.add(b.tiles[static_cast<std::size_t>(i)].receivers->digest);
+        if (const int i = b.tileIndex(k); i >= 0)
+            d.add(b.tiles[static_cast<std::size_t>(i)].receivers->digest);
     return d.done();
 }
 
@@ -187,7 +192,8 @@ void listChannels(StudyCore& core) {
     core.channelOfLayer.assign(b.layers.size(), -1);
     for (std::size_t c = 0; c < core.channels.size(); ++c)
         for (std::size_t k = 0; k < b.layers.size(); ++k)
-            if (b.layers[k].technology == core.channels[c].first && b.layers[k].channel == core.channels[c].second)
+            if (b.layers[k].technology == core.channels[c].first &&
+                b.layers[k].channel == core.channels[c].second)
                 core.channelOfLayer[k] = static_cast<int>(c);
 }
 
@@ -201,18 +207,25 @@ void addEntryTables(StudyCore& core) {
 }
 
 // The path of one small cell out of its mount's set, and the key of all that weighs it.
-void attachPath(const StudyCore& core, std::size_t n, const PathJob& job, const Digest& key, const PathSet& paths,
-                SmallRuntime& r) {
+void attachPath(const StudyCore& core, std::size_t n, const PathJob& job, const Digest& key,
+                const PathSet& paths, SmallRuntime& r) {
     const SmallCellPart& p = core.smalls[n];
     const auto& f = job.frequencies;
     const auto at = static_cast<std::size_t>(std::lower_bound(f.begin(), f.end(), p.frequency.v) - f.begin());
     r.path = (*paths)[at];
     r.pathKey = Digester{}.add(key).add(p.frequency.v).done();
     for (std::size_t c = 0; c < core.channels.size(); ++c)
-        if (core.channels[c] == std::pair{p.carrier.technology, p.carrier.channel}) r.channel = static_cast<int>(c);
+        if (core.channels[c] == std::pair{p.carrier.technology, p.carrier.channel})
+            r.channel = static_cast<int>(c);
     const Radio& radio = *core.plan.radios.find(p.radio);
     Digester d;
-    d.add(r.pathKey).add(p.azimuth.deg).add(p.tiltDeg).add(r.baseCenti).add(p.biasDb).add(p.layer).add(radio.ports);
+    d.add(r.pathKey)
+        .add(p.azimuth.deg)
+        .add(p.tiltDeg)
+        .add(r.baseCenti)
+        .add(p.biasDb)
+        .add(p.layer)
+        .add(radio.ports);
     d.bytes(r.pattern->horizontal.data(), sizeof r.pattern->horizontal);
     d.bytes(r.pattern->vertical.data(), sizeof r.pattern->vertical);
     r.key = d.done();
@@ -246,7 +259,8 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
     const Plan& plan = core.plan;
     const Baseline& b = *core.base;
     const ModelSettings& model = plan.settings->model;
-    const bool sameBase = previous && previous->base->surface == b.surface && previous->base->terrain == b.terrain;
+    const bool sameBase =
+        previous && previous->base->surface == b.surface && previous->base->terrain == b.terrain;
 
     std::vector<const Mount*> mounts;
     for (const Mount& m : plan.mounts) mounts.push_back(&m);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What a Study holds. Private to core/study. Everything is shared by pointer and never changed once published.
+// What a Study holds. Private to core/study. Everything is shared by pointer and never changed once
+// published.
 #pragma once
 
 #include "fringe/tile_sums.h"
@@ -16,17 +17,17 @@ namespace fw {
 /// A macro antenna position: sectors of one site at one height share it.
 struct AntennaPart {
     MacroAntenna antenna;
-    std::vector<int> layers;                                   ///< that are sent from it, ascending
-    std::vector<Digest> tileKeys;                              ///< by tile of the baseline; zero: out of reach
+    std::vector<int> layers;      ///< that are sent from it, ascending
+    std::vector<Digest> tileKeys; ///< by tile of the baseline; zero: out of reach
     std::vector<std::vector<std::shared_ptr<const PathSlice>>> slices; ///< by tile, then by place in `layers`
 };
 
 /// A macro cell's numbers for kernels.
 struct CellRuntime {
-    int antenna = 0;      ///< index of its AntennaPart
-    int sector = 0;       ///< running number, the same for cells of one sector
+    int antenna = 0; ///< index of its AntennaPart
+    int sector = 0;  ///< running number, the same for cells of one sector
     int baseCenti = 0;
-    int scsCenti = 0;     ///< taken off the level inside, given back where a level is shown
+    int scsCenti = 0; ///< taken off the level inside, given back where a level is shown
     int azimuth = 0;
     std::shared_ptr<const PatternTable> pattern;
     Digest patternDigest;
@@ -54,9 +55,10 @@ struct Baseline {
     std::vector<std::shared_ptr<const AntennaPart>> antennas;
     std::vector<TilePart> tiles; ///< ascending by key, row by row
     std::vector<CostScale> scales;
-    std::vector<std::int64_t> unspread; ///< per cell: of the movable cost, what rounding left (counts as fixed)
+    std::vector<std::int64_t>
+        unspread; ///< per cell: of the movable cost, what rounding left (counts as fixed)
     std::vector<std::uint16_t> fringeFrom;
-    Digest digest;               ///< of all costs
+    Digest digest; ///< of all costs
     int tileX0 = 0, tileY0 = 0, tilesW = 0, tilesH = 0;
 
     explicit Baseline(Frame f) : frame(std::move(f)) {}
@@ -71,21 +73,20 @@ using EntryTables = std::map<double, std::shared_ptr<const EntryTable>>;
 
 struct SmallRuntime {
     std::shared_ptr<const SmallPath> path;
-    Digest pathKey;   ///< of position, height, frequency, surface and receivers
-    Digest key;       ///< of the path and everything that weighs it
+    Digest pathKey; ///< of position, height, frequency, surface and receivers
+    Digest key;     ///< of the path and everything that weighs it
     std::shared_ptr<const PatternTable> pattern;
     int baseCenti = 0, scsCenti = 0, channel = 0;
-    std::vector<double> carrierRatio; ///< by macro layer: PRB of this carrier that carry what one PRB of the layer does
+    std::vector<double>
+        carrierRatio; ///< by macro layer: PRB of this carrier that carry what one PRB of the layer does
 };
-
-
 
 /// Caches of pure functions, shared by all studies that come from one another.
 struct Memos {
     Memo<PairSight> sight;
     Memo<Outlook> outlook;
     Memo<double> contested, potential, lead, candidateRelief, candidateFringe;
-    Memo<std::shared_ptr<const Skyline>> skyline{4096}; ///< 20 kB each
+    Memo<std::shared_ptr<const Skyline>> skyline{4096};                                   ///< 20 kB each
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
 };
 
@@ -109,7 +110,8 @@ public:
     std::vector<SmallRuntime> smallRuntime;
     std::vector<std::pair<Technology, std::int32_t>> channels; ///< of small cells, ascending
     std::vector<int> channelOfLayer;
-    std::vector<std::shared_ptr<const TileSums>> tileSums; ///< by tile; null: nothing there. Empty in an overlay
+    std::vector<std::shared_ptr<const TileSums>>
+        tileSums; ///< by tile; null: nothing there. Empty in an overlay
     std::vector<Digest> tileSumKeys;
     TileSums totals; ///< unless overlay
 
@@ -131,7 +133,8 @@ public:
     [[nodiscard]] int cellIndex(ItemId id) const;
     [[nodiscard]] const MountPart* mount(ItemId id) const;
     [[nodiscard]] const TileSums& sums() const; ///< totals, by difference in an overlay
-    /// Totals with one more small cell taking part, where it is not chosen: a candidate is judged beside those that are.
+    /// Totals with one more small cell taking part, where it is not chosen: a candidate is judged beside
+    /// those that are.
     [[nodiscard]] std::shared_ptr<const TileSums> sumsIfChosen(std::size_t small) const;
     /// Sources by place; cells that take no part have no path. `except` (ascending) take no part.
     [[nodiscard]] std::vector<SmallSource> sources(std::span<const std::uint16_t> except = {}) const;
@@ -141,15 +144,18 @@ public:
     [[nodiscard]] std::vector<SmallSource> meeting(TileKey tile, std::span<const SmallSource> sources) const;
 };
 
+/// Share of full power that an idle cell sends.
+double idleFloorOf(const ModelSettings& m, Technology tech, int ports);
+
 /// Builders (advance.cpp, baseline.cpp, smalls.cpp).
 Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan, std::shared_ptr<const Terrain> terrain,
                                                      const StudyCore* previous, const StudyOptions& options,
                                                      EntryTables& entry, const Job& job);
-/// Mounts and small cells of the plan's active variant, on a baseline. `only`: none for all, else keep the others from
-/// `previous` (overlay).
+/// Mounts and small cells of the plan's active variant, on a baseline. `only`: none for all, else keep the
+/// others from `previous` (overlay).
 Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job);
-/// The same for an overlay: everything from `previous`, but the mount and what hangs on it made anew. False when the
-/// hypothesis cannot be computed (a channel outside its band, say).
+/// The same for an overlay: everything from `previous`, but the mount and what hangs on it made anew. False
+/// when the hypothesis cannot be computed (a channel outside its band, say).
 bool overlaySmalls(StudyCore& core, const StudyCore& previous, ItemId mount);
 /// Parts of one mount and the small cells on it.
 MountPart makeMountPart(const Mount& m, const Baseline& base, Memos& memos);
