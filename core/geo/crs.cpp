@@ -118,10 +118,8 @@ std::optional<Error> checkMethod(int epsg, PJ_CONTEXT* context, PJ* crs) {
 /// Bits of a trigonometric function differ between processors in the last place. Rounding to a step far below
 /// what matters keeps that out of results.
 double rounded(double v, double step) { return std::round(v / step) * step; }
-constexpr double kPlaneStepM = 1.0 / (1 << 20);         // about a micrometre
-constexpr double kGeoStepDeg = 1.0 / (1ull << 36);      // about 1.6 micrometres on the ground
-constexpr double kFactorStep = 1.0 / (1ull << 32);      // 2.3e-10
-constexpr double kConvergenceStepDeg = 1.0 / (1 << 24); // 6e-8 deg
+constexpr double kPlaneStepM = 1.0 / (1 << 20);    // about a micrometre
+constexpr double kGeoStepDeg = 1.0 / (1ull << 36); // about 1.6 micrometres on the ground
 
 std::optional<PlanePoint> forwardBy(PJ* transform, GeoPoint p) {
     const PJ_COORD out = proj_trans(transform, PJ_FWD, proj_coord(p.lonDeg, p.latDeg, 0, HUGE_VAL));
@@ -133,6 +131,21 @@ std::optional<GeoPoint> inverseBy(PJ* transform, PlanePoint p) {
     const PJ_COORD out = proj_trans(transform, PJ_INV, proj_coord(p.x, p.y, 0, HUGE_VAL));
     if (!std::isfinite(out.xy.x) || !std::isfinite(out.xy.y)) return std::nullopt;
     return GeoPoint{out.xy.y, out.xy.x};
+}
+
+constexpr double kScaleStep = 1.0 / (1 << 24);          // 6e-8: far below the 1e-6 of a distance
+constexpr double kConvergenceStepDeg = 1.0 / (1 << 18); // 4e-6 deg: far below the 0.01 deg of an azimuth
+
+PlanePoint kept(PlanePoint p) { return {rounded(p.x, kPlaneStepM), rounded(p.y, kPlaneStepM)}; }
+GeoPoint kept(GeoPoint p) { return {rounded(p.latDeg, kGeoStepDeg), rounded(p.lonDeg, kGeoStepDeg)}; }
+
+std::optional<PlanePoint> keptForward(PJ* path, GeoPoint p) {
+    const auto out = forwardBy(path, p);
+    return out ? std::optional(kept(*out)) : std::nullopt;
+}
+std::optional<GeoPoint> keptInverse(PJ* path, PlanePoint p) {
+    const auto out = inverseBy(path, p);
+    return out ? std::optional(kept(*out)) : std::nullopt;
 }
 
 /// What the projection stands on: its ellipsoid, and how its geographic system writes angles (some count
@@ -173,13 +186,15 @@ Radii radiiAt(const Ground& g, double latDeg) {
 
 /// @param at  in the units and from the meridian of the projection's own geographic system.
 std::optional<PlaneFactors> factorsBy(PJ* projection, const Ground& g, GeoPoint at) {
-    constexpr double h = 1e-5; // rad; truncation h^2/6 = 2e-11, rounding 1e-9 m / 64 m = 2e-11
+    // 640 m: truncation h^2/6 = 2e-9; the rounding of places, which keeps processors alike, 1e-9 at mid
+    // latitudes and 7e-9 at 84 deg.
+    constexpr double h = 1e-4; // rad
     const double step = h / g.radPerUnit, latDeg = degrees(at.latDeg * g.radPerUnit);
     if (!(std::fabs(latDeg) < 89.99)) return std::nullopt;
-    const auto n = forwardBy(projection, {at.latDeg + step, at.lonDeg});
-    const auto s = forwardBy(projection, {at.latDeg - step, at.lonDeg});
-    const auto e = forwardBy(projection, {at.latDeg, at.lonDeg + step});
-    const auto w = forwardBy(projection, {at.latDeg, at.lonDeg - step});
+    const auto n = keptForward(projection, {at.latDeg + step, at.lonDeg});
+    const auto s = keptForward(projection, {at.latDeg - step, at.lonDeg});
+    const auto e = keptForward(projection, {at.latDeg, at.lonDeg + step});
+    const auto w = keptForward(projection, {at.latDeg, at.lonDeg - step});
     if (!n || !s || !e || !w) return std::nullopt;
     const Radii r = radiiAt(g, latDeg);
     const PlanePoint north = (*n - *s) * (1 / (2 * h * r.north)), east = (*e - *w) * (1 / (2 * h * r.east));
@@ -315,7 +330,7 @@ std::optional<PlanePoint> Crs::forward(GeoPoint p) const {
         if (!back || std::fabs(back->latDeg - p.latDeg) > kMeets ||
             std::fabs(wrap180(back->lonDeg - p.lonDeg)) * sinCosDegFixed(p.latDeg).cos > kMeets)
             return std::nullopt;
-        return PlanePoint{rounded(out->x, kPlaneStepM), rounded(out->y, kPlaneStepM)};
+        return kept(*out);
     });
 }
 
@@ -327,7 +342,7 @@ std::optional<GeoPoint> Crs::inverse(PlanePoint p) const {
         if (!out || std::fabs(out->latDeg) > 90 || !area.nearby(*out)) return std::nullopt;
         const auto back = forwardBy(w.transform.get(), *out);
         if (!back || planeDistance(*back, p) > 0.1) return std::nullopt;
-        return GeoPoint{rounded(out->latDeg, kGeoStepDeg), rounded(out->lonDeg, kGeoStepDeg)};
+        return kept(*out);
     });
 }
 
@@ -335,11 +350,11 @@ std::optional<PlaneFactors> Crs::factors(PlanePoint p) const {
     if (!std::isfinite(p.x) || !std::isfinite(p.y)) return std::nullopt;
     const Ground& ground = m_impl->ground;
     auto f = m_impl->with([p, &ground](const Worker& w) -> std::optional<PlaneFactors> {
-        const auto at = inverseBy(w.projection.get(), p);
+        const auto at = keptInverse(w.projection.get(), p);
         return at ? factorsBy(w.projection.get(), ground, *at) : std::nullopt;
     });
     if (!f) return std::nullopt;
-    f->scale = rounded(f->scale, kFactorStep);
+    f->scale = rounded(f->scale, kScaleStep);
     f->convergenceDeg = rounded(f->convergenceDeg, kConvergenceStepDeg);
     return f;
 }
