@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "store/plan_terrain.h"
+
+#include "base/digest.h"
+#include "surface/raster_io.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fstream>
+
+namespace fw {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+bool isBelow(const fs::path& file, const fs::path& folder) {
+    const auto [end, rest] = std::mismatch(folder.begin(), folder.end(), file.begin(), file.end());
+    return end == folder.end() && rest != file.end();
+}
+
+Result<fs::path> placeOf(const std::string& name, const fs::path& planFile) {
+    const Error outside{
+        ErrorCode::badInput,
+        "The terrain file must lie beside the plan or in a folder below it, and be named relative "
+        "to the plan. Move it there and name it again.",
+        name};
+    const fs::path relative(name);
+    if (relative.is_absolute()) return outside;
+    const fs::path folder = fs::weakly_canonical(fs::absolute(planFile)).parent_path();
+    const fs::path file = fs::weakly_canonical(folder / relative);
+    if (!isBelow(file, folder)) return outside;
+    if (!fs::is_regular_file(file))
+        return Error{ErrorCode::notFound,
+                     "The plan's terrain file is not there. Put it back beside the plan.", file.string()};
+    return file;
+}
+
+} // namespace
+
+Result<std::string> digestOfFile(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    Digester digester;
+    std::vector<char> block(1u << 20);
+    while (in) {
+        in.read(block.data(), static_cast<std::streamsize>(block.size()));
+        digester.bytes(block.data(), static_cast<std::size_t>(in.gcount()));
+    }
+    if (!in.eof()) return Error{ErrorCode::cannotRead, "The file cannot be read.", file.string()};
+    return digester.done().hex();
+}
+
+Result<std::shared_ptr<const Terrain>> loadTerrain(const Plan& plan, const fs::path& planFile) try {
+    const TerrainRef& ref = plan.settings->terrain;
+    if (ref.file.empty()) {
+        auto flat = std::make_shared<Terrain>();
+        flat->flatM = ref.flatM;
+        return std::shared_ptr<const Terrain>(std::move(flat));
+    }
+    const auto file = placeOf(ref.file, planFile);
+    if (!file) return file.error();
+    const auto digest = digestOfFile(*file);
+    if (!digest) return digest.error();
+    if (*digest != ref.digest)
+        return Error{
+            ErrorCode::badInput,
+            fmt::format(
+                "The terrain file is not the one the plan was made with (digest {}, the plan names {}). "
+                "Put the right file back or name this one anew.",
+                *digest, ref.digest.empty() ? "none" : ref.digest),
+            file->string()};
+    auto terrain = readTerrain(*file, plan.settings->epsg);
+    if (!terrain) return terrain.error();
+    return std::shared_ptr<const Terrain>(std::make_shared<Terrain>(std::move(*terrain)));
+} catch (const std::exception& e) {
+    return Error{ErrorCode::cannotRead, fmt::format("The terrain file cannot be read: {}.", e.what()),
+                 planFile.string()};
+}
+
+} // namespace fw

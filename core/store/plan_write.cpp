@@ -1,0 +1,288 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "geo/frame.h"
+#include "plan/snapshot.h"
+#include "plan/validate.h"
+#include "store/meta.h"
+#include "store/plan_file.h"
+#include "store/plan_read.h"
+#include "store/rows.h"
+#include "store/settings_rows.h"
+
+#include <algorithm>
+#include <fcntl.h>
+#include <unistd.h>
+
+namespace fw {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// The day of the plan, not the clock: the same plan gives the same bytes.
+std::string timeOfChange(const Plan& plan) { return plan.settings->date.iso() + "T00:00:00.000Z"; }
+
+const PackageLayer kSettingsLayer{kSettingsTable, "Settings", ""};
+
+template <class T>
+std::vector<std::string> writtenColumns() {
+    std::vector<std::string> names = columnsOf<T>();
+    if (kBorrowsPlace<T>) names.insert(names.begin(), "geom");
+    return names;
+}
+
+// The three statements of one layer.
+template <class T>
+class LayerWriter {
+public:
+    static Result<LayerWriter> open(Database& db, const Plan& plan) {
+        const std::string table = quoted(layerOf(kindOfType<T>()).table);
+        std::string names = "uid", marks = "?1", sets;
+        int at = 2;
+        for (const std::string& name : writtenColumns<T>()) {
+            names += ", " + quoted(name);
+            marks += fmt::format(", ?{}", at);
+            sets += fmt::format("{}{}=?{}", sets.empty() ? "" : ", ", quoted(name), at);
+            ++at;
+        }
+        auto insert = db.prepare(fmt::format("INSERT INTO {} ({}) VALUES ({})", table, names, marks));
+        if (!insert) return insert.error();
+        auto update = db.prepare(fmt::format("UPDATE {} SET {} WHERE uid=?1", table, sets));
+        if (!update) return update.error();
+        auto remove = db.prepare(fmt::format("DELETE FROM {} WHERE uid=?1", table));
+        if (!remove) return remove.error();
+        return LayerWriter(plan, std::move(*insert), std::move(*update), std::move(*remove));
+    }
+    Status insert(const T& item) { return write(m_insert, item); }
+    Status update(const T& item) { return write(m_update, item); }
+    Status remove(ItemId id) {
+        m_remove.bind(1, std::int64_t{id.v});
+        return m_remove.run();
+    }
+
+private:
+    LayerWriter(const Plan& plan, Statement insert, Statement update, Statement remove)
+        : m_plan(&plan), m_insert(std::move(insert)), m_update(std::move(update)),
+          m_remove(std::move(remove)) {}
+
+    Status write(Statement& statement, const T& item) {
+        statement.bind(1, std::int64_t{item.id.v});
+        const std::int32_t srsId = m_plan->settings->epsg;
+        int at = 2;
+        if constexpr (kBorrowsPlace<T>)
+            statement.bindBlob(at++, geometryBytes(placeIn(*m_plan, item), srsId));
+        forEachField(item, ValueBinder(statement, at, srsId));
+        return statement.run();
+    }
+
+    const Plan* m_plan;
+    Statement m_insert, m_update, m_remove;
+};
+
+template <class T, class F>
+void forEachItem(const Plan& plan, F&& f) {
+    if constexpr (std::is_same_v<T, Building>)
+        plan.scenery.forEachBuilding(f);
+    else
+        for (const T& item : tableOf<T>(plan)) f(item);
+}
+
+// Calls f.template operator()<T>() for every item type in the order of Kind, while `status` is good.
+template <class F, std::size_t... I>
+Status eachKind(F&& f, std::index_sequence<I...>) {
+    Status status = Done{};
+    const auto one = [&]<class T>() {
+        if (status.ok()) status = f.template operator()<T>();
+    };
+    (one.template operator()<std::variant_alternative_t<I, Item>>(), ...);
+    return status;
+}
+template <class F>
+Status eachKind(F&& f) {
+    return eachKind(std::forward<F>(f), std::make_index_sequence<std::variant_size_v<Item>>());
+}
+
+template <class T>
+Box boundsIn(const Plan& plan) {
+    Box box;
+    if constexpr (std::is_same_v<T, Building>) {
+        for (const auto& chunk : plan.scenery.buildingChunks()) box.add(chunk->bounds);
+    } else {
+        for (const T& item : tableOf<T>(plan)) {
+            if constexpr (kBorrowsPlace<T>) box.add(placeIn(plan, item));
+            forEachField(item, [&](const char*, const auto& value) {
+                using V = std::remove_cvref_t<decltype(value)>;
+                if constexpr (std::is_same_v<V, PlanePoint>) box.add(value);
+                if constexpr (std::is_same_v<V, Line> || std::is_same_v<V, Polygon>) box.add(boundsOf(value));
+            });
+        }
+    }
+    return box;
+}
+
+Status writeSrs(Database& db, const Plan& plan) {
+    const int epsg = plan.settings->epsg;
+    if (epsg == 0) return Done{};
+    const auto frame = Frame::fromEpsg(epsg);
+    if (!frame) return frame.error();
+    return putSrs(db, {epsg, frame->name(), "EPSG", epsg, frame->wkt()});
+}
+
+Status writeContents(Database& db, const Plan& plan) {
+    const std::string when = timeOfChange(plan);
+    Status s = eachKind([&]<class T>() -> Status {
+        return updateLayer(db, layerOf(kindOfType<T>()), plan.settings->epsg, boundsIn<T>(plan), when);
+    });
+    return s.ok() ? updateLayer(db, kSettingsLayer, 0, {}, when) : s;
+}
+
+Status writeNew(Database& db, const Plan& plan) {
+    if (Status s = makePackage(db); !s.ok()) return s;
+    if (Status s = createMeta(db); !s.ok()) return s;
+    if (Status s = writeSrs(db, plan); !s.ok()) return s;
+    if (Status s = db.execute(createSettingsSql()); !s.ok()) return s;
+    if (Status s = registerLayer(db, kSettingsLayer, 0, timeOfChange(plan)); !s.ok()) return s;
+    if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
+    const Status items = eachKind([&]<class T>() -> Status {
+        if (Status s = db.execute(createTableSql<T>()); !s.ok()) return s;
+        if (Status s = registerLayer(db, layerOf(kindOfType<T>()), plan.settings->epsg, timeOfChange(plan));
+            !s.ok())
+            return s;
+        auto writer = LayerWriter<T>::open(db, plan);
+        if (!writer) return writer.error();
+        Status s = Done{};
+        forEachItem<T>(plan, [&](const T& item) {
+            if (s.ok()) s = writer->insert(item);
+        });
+        return s;
+    });
+    if (!items.ok()) return items;
+    if (Status s = writeContents(db, plan); !s.ok()) return s;
+    return writeLastId(db, plan.lastId);
+}
+
+template <class T>
+Status writeItem(LayerWriter<T>& writer, const Plan& plan, const Difference& d) {
+    if (d.what == Difference::What::removed) return writer.remove(d.id);
+    const auto item = plan.item(d.id);
+    const T& value = std::get<T>(*item);
+    return d.what == Difference::What::added ? writer.insert(value) : writer.update(value);
+}
+
+template <class T>
+Status writeChanges(Database& db, const Plan& before, const Plan& plan, const PlanDiff& changes) {
+    auto writer = LayerWriter<T>::open(db, plan);
+    if (!writer) return writer.error();
+    for (const Difference& d : changes.items)
+        if (d.kind == kindOfType<T>())
+            if (Status s = writeItem(*writer, plan, d); !s.ok()) return s;
+    Status s = Done{};
+    const bool moved = before.settings->epsg != plan.settings->epsg; // every geometry names its system
+    forEachItem<T>(plan, [&](const T& item) {
+        bool stale = moved;
+        if constexpr (kBorrowsPlace<T>) {
+            const T* old = tableOf<T>(before).find(item.id);
+            stale = stale || (old && placeIn(before, *old) != placeIn(plan, item));
+        }
+        if (stale && s.ok()) s = writer->update(item);
+    });
+    return s;
+}
+
+Status writeInto(Database& db, const Plan& before, const Plan& plan) {
+    const PlanDiff changes = diff(before, plan);
+    if (changes.empty() && before.lastId == plan.lastId) return Done{};
+    if (before.settings->epsg != plan.settings->epsg)
+        if (Status s = writeSrs(db, plan); !s.ok()) return s;
+    if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
+    const Status items =
+        eachKind([&]<class T>() -> Status { return writeChanges<T>(db, before, plan, changes); });
+    if (!items.ok()) return items;
+    if (Status s = writeContents(db, plan); !s.ok()) return s;
+    return writeLastId(db, plan.lastId);
+}
+
+// What would not open again is not written.
+Status wouldOpen(const Plan& plan) {
+    if (Status s = validate(*plan.settings); !s.ok()) return s;
+    Status status = eachKind([&]<class T>() -> Status {
+        Status s = Done{};
+        forEachItem<T>(plan, [&](const T& item) {
+            if (s.ok()) s = validate(Item{item});
+        });
+        return s;
+    });
+    if (!status.ok()) return status;
+    const auto faults = validateReferences(plan);
+    if (!faults.empty()) return faults.front();
+    return Done{};
+}
+
+// A renamed file is there for good only when its folder is on the disk, too.
+void syncFolder(const fs::path& folder) {
+    const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (fd < 0) return;
+    ::fsync(fd);
+    ::close(fd);
+}
+
+Status saveNew(const Plan& plan, const fs::path& file) {
+    const fs::path part = fs::path(file) += ".part";
+    std::error_code failed;
+    fs::remove(part, failed); // left by a save that was broken off
+    Status s = Done{};
+    {
+        auto db = Database::open(part, Database::Mode::create);
+        if (!db) return Error{ErrorCode::cannotWrite, db.error().text, file.string()};
+        s = db->execute("BEGIN IMMEDIATE");
+        if (s.ok()) s = writeNew(*db, plan);
+        if (s.ok()) s = db->execute("COMMIT");
+    }
+    if (s.ok()) {
+        fs::rename(part, file, failed);
+        if (failed)
+            s = Error{ErrorCode::cannotWrite,
+                      fmt::format("The file cannot be put in its place: {}.", failed.message())};
+    }
+    if (!s.ok()) fs::remove(part, failed);
+    if (s.ok()) syncFolder(fs::absolute(file).parent_path());
+    return s;
+}
+
+Status saveInto(const Plan& plan, const fs::path& file) {
+    auto db = Database::open(file, Database::Mode::change);
+    if (!db) return db.error();
+    if (Status s = db->execute("BEGIN IMMEDIATE"); !s.ok()) return s;
+    auto before = readPlan(*db);
+    if (!before)
+        return Error{before.error().code, "The file there was left as it is; save under another name. " +
+                                              before.error().sentence()};
+    if (Status s = writeInto(*db, before->plan, plan); !s.ok()) return s; // closing rolls back
+    return db->execute("COMMIT");
+}
+
+} // namespace
+
+Status savePlan(const Plan& plan, const fs::path& file) try {
+    const auto inFile = [&](Error e) {
+        e.context = e.context.empty() || e.context == file.string() ? file.string()
+                                                                    : file.string() + ", " + e.context;
+        return e;
+    };
+    if (Status s = wouldOpen(plan); !s.ok())
+        return inFile({s.error().code, "The plan was not saved: " + s.error().text, s.error().context});
+    std::error_code failed;
+    const bool exists = fs::exists(fs::symlink_status(file, failed));
+    if (exists)
+        if (Status s = looksLikePlan(file); !s.ok())
+            return Error{ErrorCode::cannotWrite,
+                         "Something that is not a plan is there; save under another name. " + s.error().text,
+                         file.string()};
+    Status s = exists ? saveInto(plan, file) : saveNew(plan, file);
+    if (!s.ok()) return inFile(s.error());
+    return s;
+} catch (const std::exception& e) {
+    return Error{ErrorCode::cannotWrite, fmt::format("The plan cannot be saved: {}.", e.what()),
+                 file.string()};
+}
+
+} // namespace fw
