@@ -189,7 +189,7 @@ Status Database::checkStructure() {
     return Error{ErrorCode::damaged, fmt::format("The file is damaged: {}.", found), m_file};
 }
 
-std::string quoted(std::string_view name) {
+std::string sqlName(std::string_view name) {
     std::string s = "\"";
     for (const char c : name) {
         s += c;

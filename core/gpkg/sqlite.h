@@ -82,6 +82,6 @@ private:
 };
 
 /// A name as SQL takes it: in double quotes.
-std::string quoted(std::string_view name);
+std::string sqlName(std::string_view name);
 
 } // namespace fw

@@ -21,7 +21,7 @@ Error damagedRow(const std::string& table, std::int64_t uid, const std::string& 
 
 std::string joined(const std::vector<std::string>& names) {
     std::string s;
-    for (const std::string& name : names) s += ", " + quoted(name);
+    for (const std::string& name : names) s += ", " + sqlName(name);
     return s;
 }
 
@@ -91,7 +91,7 @@ private:
             return Error{ErrorCode::damaged,
                          fmt::format("The plan is damaged: its table {} is missing.", table)};
         auto rows = m_db.prepare(fmt::format("SELECT uid{} FROM {} WHERE uid IS NOT NULL ORDER BY uid",
-                                             joined(columnsOf<T>()), quoted(table)));
+                                             joined(columnsOf<T>()), sqlName(table)));
         if (!rows) return rows.error();
         std::vector<T> items;
         for (;;) {
@@ -130,7 +130,7 @@ private:
     }
 
     Status noteStrangers(const std::string& table) {
-        const auto n = m_db.number(fmt::format("SELECT count(*) FROM {} WHERE uid IS NULL", quoted(table)));
+        const auto n = m_db.number(fmt::format("SELECT count(*) FROM {} WHERE uid IS NULL", sqlName(table)));
         if (!n) return n.error();
         if (*n > 0)
             m_open.notes.push_back(fmt::format("{} rows of {} have no uid and were passed over.", *n, table));

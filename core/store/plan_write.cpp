@@ -35,13 +35,13 @@ template <class T>
 class LayerWriter {
 public:
     static Result<LayerWriter> open(Database& db, const Plan& plan) {
-        const std::string table = quoted(layerOf(kindOfType<T>()).table);
+        const std::string table = sqlName(layerOf(kindOfType<T>()).table);
         std::string names = "uid", marks = "?1", sets;
         int at = 2;
         for (const std::string& name : writtenColumns<T>()) {
-            names += ", " + quoted(name);
+            names += ", " + sqlName(name);
             marks += fmt::format(", ?{}", at);
-            sets += fmt::format("{}{}=?{}", sets.empty() ? "" : ", ", quoted(name), at);
+            sets += fmt::format("{}{}=?{}", sets.empty() ? "" : ", ", sqlName(name), at);
             ++at;
         }
         auto insert = db.prepare(fmt::format("INSERT INTO {} ({}) VALUES ({})", table, names, marks));
@@ -177,6 +177,7 @@ Status writeChanges(Database& db, const Plan& before, const Plan& plan, const Pl
             if (Status s = writeItem(*writer, plan, d); !s.ok()) return s;
     Status s = Done{};
     const bool moved = before.settings->epsg != plan.settings->epsg; // every geometry names its system
+    if (!moved && !kBorrowsPlace<T>) return s;
     forEachItem<T>(plan, [&](const T& item) {
         bool stale = moved;
         if constexpr (kBorrowsPlace<T>) {

@@ -63,13 +63,13 @@ std::vector<std::string> columnsOf() {
 template <class T>
 std::string createTableSql() {
     const PackageLayer layer = layerOf(kindOfType<T>());
-    std::string sql = "CREATE TABLE " + quoted(layer.table) + " (fid INTEGER PRIMARY KEY NOT NULL";
+    std::string sql = "CREATE TABLE " + sqlName(layer.table) + " (fid INTEGER PRIMARY KEY NOT NULL";
     if (!layer.geometryType.empty()) sql += ", geom " + layer.geometryType;
     sql += ", uid INTEGER UNIQUE";
     const T item{};
     forEachField(item, [&](const char* name, const auto& value) {
         using V = std::remove_cvref_t<decltype(value)>;
-        if (!isGeometry(name)) sql += fmt::format(", {} {}", quoted(name), sqlTypeOf<V>());
+        if (!isGeometry(name)) sql += fmt::format(", {} {}", sqlName(name), sqlTypeOf<V>());
     });
     return sql + ")";
 }
