@@ -2,6 +2,7 @@
 // Ground and what stands on it, as grids that a sight line can be checked against. Knows nothing of a plan.
 #pragma once
 
+#include "base/digest.h"
 #include "base/id.h"
 #include "base/units.h"
 #include "geo/grid.h"
@@ -28,6 +29,7 @@ struct Crown {
     double radiusM = 0;
     double topM = 0, bottomM = 0; ///< above the ground at `at`
 };
+Box boundsOf(const Crown& crown);
 
 /// Terrain heights (m above the datum). Empty grid: flat at `flatM`.
 struct Terrain {
@@ -39,24 +41,29 @@ struct Terrain {
 
 /// One 512 m tile of the surface: ground and top (ground, or roof where a footprint covers the cell's
 /// centre), in `Surface::cellM` cells. `owner` names per cell the prism that made the top (index into the
-/// surface's prisms + 1, 0 for ground).
+/// surface's prisms + 1, 0 for ground). `coarse` holds the highest of each four tops, for far work. `digest`
+/// covers the ground, and every prism and crown whose box meets the tile; not the places of prisms in the
+/// surface's list, so that it outlives an insertion elsewhere.
 struct SurfaceTile {
     TileKey key;
-    Grid<float> ground, top;
+    Grid<float> ground, top, coarse;
     std::vector<std::uint32_t> owner;
+    Digest digest;
 };
 
 /// Immutable; made by SurfaceBuilder, shared by any number of threads.
 class Surface {
 public:
     [[nodiscard]] double cellM() const { return m_cellM; }
-    [[nodiscard]] const Box& bounds() const { return m_bounds; }
+    [[nodiscard]] const Box& bounds() const { return m_bounds; } ///< of all tiles
     [[nodiscard]] const std::vector<Prism>& prisms() const { return *m_prisms; }
     [[nodiscard]] const std::vector<double>& roofAmsl() const { return *m_roofAmsl; } ///< by prism index (m)
     [[nodiscard]] const std::vector<Crown>& crowns() const { return *m_crowns; }
     [[nodiscard]] const BoxIndex& prismIndex() const { return *m_prismIndex; }
     [[nodiscard]] const BoxIndex& crownIndex() const { return *m_crownIndex; }
     [[nodiscard]] const Terrain& terrain() const { return *m_terrain; }
+    /// Of the whole terrain, which stands in wherever a tile is missing.
+    [[nodiscard]] const Digest& terrainDigest() const { return m_terrainDigest; }
 
     /// Ground height from the terrain itself (m above the datum).
     [[nodiscard]] double groundAt(PlanePoint p) const { return m_terrain->at(p); }
@@ -70,17 +77,26 @@ public:
     /// Cells outside all tiles take the terrain.
     /// @param overview  1 for full cells; 2 gives cells of twice the side, the *highest* of four, for far
     /// work.
+    /// @param stride  floats from row to row, a multiple of 8 and at least n + 8; `rows` ends with 16 spare
+    /// floats, so that a kernel may read whole vectors past the last cell.
     void window(PlanePoint centre, int radiusCells, int overview, std::vector<float>& rows,
                 int& stride) const;
+    /// The same for the ground alone, in full cells.
+    void groundWindow(PlanePoint centre, int radiusCells, std::vector<float>& rows, int& stride) const;
 
     [[nodiscard]] const SurfaceTile* tile(TileKey key) const;
     [[nodiscard]] const std::vector<std::shared_ptr<const SurfaceTile>>& tiles() const { return m_tiles; }
 
 private:
     friend class SurfaceBuilder;
+    enum class Layer { ground, top, coarse };
+    void copyWindow(Layer layer, PlanePoint centre, int radiusCells, std::vector<float>& rows,
+                    int& stride) const;
+
     double m_cellM = 2;
     Box m_bounds;
     std::shared_ptr<const Terrain> m_terrain;
+    Digest m_terrainDigest;
     std::shared_ptr<const std::vector<Prism>> m_prisms;
     std::shared_ptr<const std::vector<double>> m_roofAmsl;
     std::shared_ptr<const std::vector<Crown>> m_crowns;
@@ -94,17 +110,24 @@ class SurfaceBuilder {
 public:
     /// Every tile that meets `area` is made, on up to `threads` threads. The result does not depend on their
     /// number, nor on the order of prisms other than by index.
+    /// @param cellM  must divide 512 m into an even number of cells: 1, 2 or 4 m.
     static Surface build(const Box& area, double cellM, std::shared_ptr<const Terrain> terrain,
                          std::vector<Prism> prisms, std::vector<Crown> crowns, unsigned threads = 0);
     /// As build with the new prisms, but tiles that meet none of `changed` are shared with `previous`. The
-    /// same bytes as a fresh build.
+    /// same bytes as a fresh build, provided that `changed` covers the boxes of every prism and crown that
+    /// came, went or differs, old place and new. Another terrain object makes everything anew.
     static Surface rebuild(const Surface& previous, const Box& area, std::shared_ptr<const Terrain> terrain,
                            std::vector<Prism> prisms, std::vector<Crown> crowns,
                            const std::vector<Box>& changed, unsigned threads = 0);
+
+private:
+    static Surface make(const Surface* previous, const Box& area, double cellM,
+                        std::shared_ptr<const Terrain> terrain, std::vector<Prism> prisms,
+                        std::vector<Crown> crowns, const std::vector<Box>& changed, unsigned threads);
 };
 
 /// Digest of everything in the tiles under a box that can change a sight line there: the key of cached parts.
-class Digester;
+/// Cheap: one stored digest a tile.
 void addSurfaceKey(Digester& d, const Surface& s, const Box& under);
 
 } // namespace fw
