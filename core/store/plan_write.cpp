@@ -21,6 +21,9 @@ namespace fs = std::filesystem;
 // The day of the plan, not the clock: the same plan gives the same bytes.
 std::string timeOfChange(const Plan& plan) { return plan.settings->date.iso() + "T00:00:00.000Z"; }
 
+// Where a plan has no system yet: -1 stands for an undefined plane one (OGC 12-128r18, 1.1.2.1.2).
+std::int32_t srsIdOf(const Plan& plan) { return plan.settings->epsg ? plan.settings->epsg : -1; }
+
 const PackageLayer kSettingsLayer{kSettingsTable, "Settings", ""};
 
 template <class T>
@@ -66,7 +69,7 @@ private:
 
     Status write(Statement& statement, const T& item) {
         statement.bind(1, std::int64_t{item.id.v});
-        const std::int32_t srsId = m_plan->settings->epsg;
+        const std::int32_t srsId = srsIdOf(*m_plan);
         int at = 2;
         if constexpr (kBorrowsPlace<T>)
             statement.bindBlob(at++, geometryBytes(placeIn(*m_plan, item), srsId));
@@ -130,7 +133,7 @@ Status writeSrs(Database& db, const Plan& plan) {
 Status writeContents(Database& db, const Plan& plan) {
     const std::string when = timeOfChange(plan);
     Status s = eachKind([&]<class T>() -> Status {
-        return updateLayer(db, layerOf(kindOfType<T>()), plan.settings->epsg, boundsIn<T>(plan), when);
+        return updateLayer(db, layerOf(kindOfType<T>()), srsIdOf(plan), boundsIn<T>(plan), when);
     });
     return s.ok() ? updateLayer(db, kSettingsLayer, 0, {}, when) : s;
 }
@@ -144,7 +147,7 @@ Status writeNew(Database& db, const Plan& plan) {
     if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
     const Status items = eachKind([&]<class T>() -> Status {
         if (Status s = db.execute(createTableSql<T>()); !s.ok()) return s;
-        if (Status s = registerLayer(db, layerOf(kindOfType<T>()), plan.settings->epsg, timeOfChange(plan));
+        if (Status s = registerLayer(db, layerOf(kindOfType<T>()), srsIdOf(plan), timeOfChange(plan));
             !s.ok())
             return s;
         auto writer = LayerWriter<T>::open(db, plan);

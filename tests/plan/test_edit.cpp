@@ -112,6 +112,9 @@ TEST_CASE("values out of range are refused with item, field, value and range") {
     Mount mount = *plan.mounts.begin();
     mount.name = "half a letter \xc3";
     CHECK(names(refusal(plan, putting(mount)), "UTF-8"));
+    mount = *plan.mounts.begin();
+    mount.kind = static_cast<MountKind>(9);
+    CHECK(names(refusal(plan, putting(mount)), "kind is none of the known ones"));
     Building b = *plan.scenery.building(pickBuilding(plan, random));
     std::reverse(b.footprint.outer.begin(), b.footprint.outer.end());
     CHECK(names(refusal(plan, putting(b)), "anticlockwise"));

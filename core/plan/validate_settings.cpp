@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "plan/checker.h"
+#include "plan/validate.h"
+
+namespace fw {
+
+namespace {
+
+void checkModel(Checker& c, const ModelSettings& m) {
+    c.range("shadowing of macros", m.macroSigmaDb, 0, 30, "dB");
+    c.range("shadowing of small cells", m.smallSigmaDb, 0, 30, "dB");
+    c.range("shadowing correlation", m.shadowCorrelation, 0, 1);
+    c.range("noise figure", m.noiseFigureDb, 0, 40, "dB");
+    c.range("level of service", m.servedFromDbm, -200, 0, "dBm");
+    c.range("level of an own carrier", m.ownCarrierFromDbm, -200, 0, "dBm");
+    c.range("share of devices with the own carrier", m.ownCarrierShare, 0, 1);
+    c.range("indoor share", m.indoorShare, 0, 1);
+    c.range("edge exponent", m.edgeExponent, 0, 2);
+    c.range("fixed use", m.fixedUse, 0, 1);
+    c.range("idle power of LTE with two ports", m.idleFloorLte2, 0, 1);
+    c.range("idle power of LTE with four ports", m.idleFloorLte4, 0, 1);
+    c.range("idle power of NR", m.idleFloorNr, 0, 1);
+    c.range("cap of a small cell's use", m.smallUseCap, 0, 1);
+    c.range("planned use of a small cell", m.smallUsePlanned, 0, 1);
+    c.range("ceiling of the bias", m.biasCeilingDb, 0, 30, "dB");
+    c.range("target use", m.targetUse, 0, 1);
+    c.range("trigger use", m.triggerUse, 0, 1);
+    c.range("trigger days", m.triggerDays, 1, 1000);
+    c.range("trigger throughput", m.triggerThroughputMbps, 0, 1e6, "Mbit/s");
+    c.range("regrowth", m.regrowth, 0, 1);
+    c.range("growth a year", m.growthPerYear, -1, 10);
+    c.range("reach of small cells", m.smallReachM, 10, 5000, "m");
+    c.range("reach of macros", m.macroReachM, 10, 50000, "m");
+    c.range("share of efficient buildings", m.efficientShare, 0, 1);
+    c.range("weight of open ground", m.outdoorDensity, 0, 1e6);
+}
+
+void checkWeights(Checker& c, const FitWeights& w) {
+    c.range("weight of relief", w.relief, 0, 1e6);
+    c.range("weight of the fringe share", w.fringeShare, 0, 1e6);
+    c.range("weight of the outlook", w.outlook, 0, 1e6);
+    c.range("weight of isolation", w.isolation, 0, 1e6);
+    c.range("weight of practicality", w.practicality, 0, 1e6);
+    if (!(w.relief + w.fringeShare + w.outlook + w.isolation + w.practicality > 0))
+        c.fail("all weights of fit are 0; at least one must be above");
+}
+
+void checkArea(Checker& c, const Box& area) {
+    if (area.empty() && area == Box{}) return;
+    c.place("work area", {area.x0, area.y0});
+    c.place("work area", {area.x1, area.y1});
+    c.range("width of the work area", area.width(), 0, 2e5, "m");
+    c.range("height of the work area", area.height(), 0, 2e5, "m");
+}
+
+} // namespace
+
+Status validate(const PlanSettings& s) {
+    Checker c;
+    c.text("name", s.name);
+    c.text("operator", s.operatorName);
+    c.text("author", s.author);
+    c.text("plan's own number", s.uid);
+    c.date("date", s.date.iso());
+    c.range("EPSG code", s.epsg, 0, 1000000);
+    checkArea(c, s.workArea);
+    c.text("terrain file", s.terrain.file);
+    c.text("digest of the terrain", s.terrain.digest);
+    c.range("height of flat ground", s.terrain.flatM, -1000, 10000, "m");
+    checkModel(c, s.model);
+    checkWeights(c, s.weights);
+    c.text("name of the rule profile", s.profile.name);
+    for (const auto& [name, limit] : s.profile.limits) {
+        c.text("name of a limit", name);
+        c.range("limit of a rule", limit, -1e300, 1e300);
+    }
+    if (c.good()) return Done{};
+    return c.error("settings of the plan");
+}
+
+} // namespace fw
