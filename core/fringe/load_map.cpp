@@ -2,6 +2,7 @@
 #include "fringe/load_map.h"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <map>
@@ -50,13 +51,8 @@ CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorS
     return {m * perIn / whole * (1 - 1e-12), m * perOut / whole * (1 - 1e-12)};
 }
 
-std::int32_t areaOfReceiver(const TileReceivers& r, std::size_t i) {
-    if (i >= kTileArea) return std::max(1, r.indoor[i - kTileArea].areaCells);
-    return std::max(1, std::popcount(r.openCells[i]) * 1024); // 4 m2 a cell, 256 steps a m2
-}
-
-int densityBin(std::int64_t cost, std::int32_t areaSteps) {
-    const std::int64_t density = (cost << 8) / areaSteps; // per m2, 2^-32 PRB
+int densityBin(std::int64_t cost) {
+    const std::int64_t density = cost / static_cast<std::int64_t>(kBlockM * kBlockM); // per m2, 2^-32 PRB
     if (density <= 0) return 0;
     const auto u = static_cast<std::uint64_t>(density);
     const int top = 63 - std::countl_zero(u);
@@ -64,11 +60,52 @@ int densityBin(std::int64_t cost, std::int32_t areaSteps) {
     return 1 + top * 8 + below;
 }
 
+std::size_t blockOf(const TileReceivers& r, std::size_t i) {
+    constexpr int perBlock = kTilePixels / kTileBlocks;
+    if (i < kTileArea) return i / kTilePixels / perBlock * kTileBlocks + i % kTilePixels / perBlock;
+    const PlanePoint at = r.indoor[i - kTileArea].at;
+    const int x = static_cast<int>(std::floor((at.x - r.key.x * kTileM) / kBlockM));
+    const int y = static_cast<int>(std::floor((at.y - r.key.y * kTileM) / kBlockM));
+    return static_cast<std::size_t>(std::clamp(y, 0, kTileBlocks - 1) * kTileBlocks +
+                                    std::clamp(x, 0, kTileBlocks - 1));
+}
+
+namespace {
+
+// Cost of each cell on each block of one layer, and from it every receiver's class.
+void classify(const TileReceivers& r, const LayerLevels& l, const std::vector<std::int64_t>& cost,
+              std::vector<std::uint16_t>& density,
+              std::map<std::pair<std::uint16_t, std::uint16_t>, std::int64_t>& bins) {
+    using Blocks = std::array<std::int64_t, kTileBlocks * kTileBlocks>;
+    std::map<std::uint16_t, Blocks> cells;
+    auto forEach = [&](auto&& f) {
+        Blocks* at = nullptr;
+        std::uint16_t last = 0; // neighbours mostly have the same server
+        for (std::size_t i = 0; i < cost.size(); ++i) {
+            if (cost[i] <= 0) continue;
+            const std::uint16_t m = rosterOf(l.strongest[0][i]);
+            if (!at || m != last) at = &cells.try_emplace(m, Blocks{}).first->second;
+            last = m;
+            f(i, (*at)[blockOf(r, i)]);
+        }
+    };
+    forEach([&](std::size_t i, std::int64_t& sum) { sum += cost[i]; });
+    for (const auto& [m, blocks] : cells)
+        for (const std::int64_t sum : blocks)
+            if (sum > 0) bins[{m, static_cast<std::uint16_t>(densityBin(sum))}] += sum;
+    density.assign(cost.size(), 0);
+    forEach(
+        [&](std::size_t i, std::int64_t& sum) { density[i] = static_cast<std::uint16_t>(densityBin(sum)); });
+}
+
+} // namespace
+
 TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
                     const ModelTables& t) {
     TileCost out;
     out.key = r.key;
     out.layers.resize(levels.layers.size());
+    out.density.resize(levels.layers.size());
     std::map<std::pair<std::uint16_t, std::uint16_t>, std::int64_t> bins;
     for (std::size_t k = 0; k < levels.layers.size(); ++k) {
         const LayerLevels& l = levels.layers[k];
@@ -81,9 +118,8 @@ TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<
             const std::uint16_t m = rosterOf(l.strongest[0][i]);
             const double scale = i < kTileArea ? scales[m].outdoor : scales[m].indoor;
             cost[i] = static_cast<std::int64_t>(scale * (w * t.costFactor(l.sinr[i])));
-            if (cost[i] > 0)
-                bins[{m, static_cast<std::uint16_t>(densityBin(cost[i], areaOfReceiver(r, i)))}] += cost[i];
         }
+        classify(r, l, cost, out.density[k], bins);
     }
     for (const auto& [at, cost] : bins) out.bins.push_back({at.first, at.second, cost});
     return out;

@@ -29,16 +29,22 @@ struct CostScale {
 /// @param movable  PRB cost to spread, 2^-32 PRB.
 CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorShare);
 
+/// Fringes are found on blocks of this side, so that they come out as ground and not as scattered roofs.
+inline constexpr double kBlockM = 32.0;
+inline constexpr int kTileBlocks = 16; ///< along a tile's side
+
 /// PRB cost of one tile.
 struct TileCost {
     TileKey key;
     Digest digest;
     std::vector<std::vector<std::int64_t>> layers; ///< by layer and receiver; empty as in TileLevels
+    /// By layer and receiver: density class of what its cell spends in its block; 0 without cost.
+    std::vector<std::vector<std::uint16_t>> density;
     struct Bin {
         std::uint16_t roster, bin;
         std::int64_t cost;
     };
-    std::vector<Bin> bins; ///< ascending by roster, bin: cost by density, for the fringe
+    std::vector<Bin> bins; ///< ascending by roster, bin: cost by density class, for the fringe
 };
 /// Each receiver's cost is rounded down; what is left of a cell's use over all tiles counts to the part that
 /// cannot move, so that a cell always adds up to exactly its measured use.
@@ -46,10 +52,11 @@ struct TileCost {
 TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
                     const ModelTables& t);
 
-/// Density class of a receiver's cost: eight steps an octave of cost per area.
-int densityBin(std::int64_t cost, std::int32_t areaSteps);
-/// Ground that a receiver covers, 1/256 m2.
-std::int32_t areaOfReceiver(const TileReceivers& r, std::size_t i);
+/// Density class of a cost on a block: eight steps an octave of cost per m2, 0 for none.
+int densityBin(std::int64_t cost);
+/// Block of a receiver, row by row from the tile's south-west; a facade beyond the tile's rim counts to the
+/// rim.
+std::size_t blockOf(const TileReceivers& r, std::size_t i);
 
 /// Lowest density class of a cell's fringe: the densest classes that together hold at least half of the cost,
 /// and no more classes than that needs. Classes ascending with their cost. 65535 when there is no cost.

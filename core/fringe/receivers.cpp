@@ -149,7 +149,6 @@ void addBuilding(TileReceivers& out, const Building& b, const Surface& surface, 
             r.aboveGroundM = floor * kStoreyM + kStreetReceiverM;
             r.weight = weightSteps(share);
             r.building = b.id;
-            r.areaCells = weightSteps(footprint / static_cast<double>(samples.size()));
             r.entry = b.entry;
             r.inArea = inside;
             out.indoor.push_back(r);

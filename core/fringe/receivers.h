@@ -24,7 +24,6 @@ struct IndoorReceiver {
     double aboveGroundM = 1.5; ///< of the device
     std::int32_t weight = 0;   ///< floor area it stands for, 1/256 m2, demand factor counted
     ItemId building;
-    std::int32_t areaCells = 0; ///< ground it covers, 1/256 m2: its share of the footprint
     EntryKind entry = EntryKind::unknown;
     bool inArea = false; ///< inside a congestion area
 };

@@ -84,8 +84,7 @@ void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const
     const Division d = divide(load, top, channel, v.sources, t);
     book.harm(macro, sign * d.harm);
     if (!top.first.any()) return;
-    const bool inFringe =
-        v.receivers->inAreaOf(i) || densityBin(cost, areaOfReceiver(*v.receivers, i)) >= v.fringeFrom[macro];
+    const bool inFringe = v.receivers->inAreaOf(i) || v.cost->density[layer][i] >= v.fringeFrom[macro];
     for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
         if (c->any() && d.relief[n])
             book.pair(c->small, macro, {d.relief[n], inFringe ? d.relief[n] : 0, d.carried[n]}, sign);
