@@ -51,7 +51,7 @@ TEST_CASE("prints frame bytes", "[.frame-bytes]") {
 
 TEST_CASE("Frames give the same bytes on processors with and without fused multiply-add", "[frame]") {
     const std::string here = printedWith("env");
-    REQUIRE(here.find("0x1.") != std::string::npos);
+    REQUIRE(here.find("0x1") != std::string::npos);
     CHECK(printedWith("env GLIBC_TUNABLES=glibc.cpu.hwcaps=-AVX2,-FMA,-FMA4,-AVX2_Usable,-FMA_Usable") ==
           here);
 }

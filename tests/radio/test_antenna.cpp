@@ -4,6 +4,7 @@
 #include "radio/antenna.h"
 
 #include <cmath>
+#include <fmt/format.h>
 #include <string>
 
 using namespace fw;
@@ -14,14 +15,14 @@ namespace {
 // come.
 std::string csvOf(const ParabolicCuts& c, const char* separator, bool asGain) {
     std::string out =
-        "\xEF\xBB\xBF# sample\r\ngain_dbi" + std::string(separator) + std::to_string(c.gainDbi) + "\r\n";
+        "\xEF\xBB\xBF# sample\r\ngain_dbi" + std::string(separator) + fmt::format("{:f}", c.gainDbi) + "\r\n";
     for (const bool horizontal : {true, false}) {
         out += horizontal ? "Horizontal\r\n" : "Vertical\r\n";
         out += std::string("angle (deg)") + separator + (asGain ? "gain (dB)" : "loss (dB)") + "\r\n";
         for (int a = 0; a < 360; ++a) {
             const double x = (a > 180 ? a - 360 : a) / (horizontal ? c.hBeamDeg : c.vBeamDeg);
             const double loss = std::min(12 * x * x, horizontal ? c.frontBackDb : c.sideLobeDb);
-            out += std::to_string(a) + separator + std::to_string(asGain ? -loss : loss) + "\r\n";
+            out += std::to_string(a) + separator + fmt::format("{:f}", asGain ? -loss : loss) + "\r\n";
         }
     }
     return out;
