@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The saved plan as another program sees it: GDAL's GeoPackage driver is the judge.
 #include "catch.h"
-#include "geo/frame.h"
+#include "gpkg/geometry.h"
+#include "gpkg/sqlite.h"
 #include "store/folder.h"
 #include "store/plan_file.h"
 #include "support/random_plan.h"
@@ -140,6 +141,56 @@ TEST_CASE("GDAL reads places, shapes and values as the plan has them") {
     plan.scenery.forEachBuilding([&](const Building& b) { bounds.add(boundsOf(b.footprint)); });
     CHECK(box.MinX == Approx(bounds.x0).margin(1e-9));
     CHECK(box.MaxY == Approx(bounds.y1).margin(1e-9));
+}
+
+TEST_CASE("the file keeps the standard's own rules") {
+    const TestFolder folder;
+    Random random(20);
+    REQUIRE(savePlan(randomPlan(random), folder / "plan.gpkg").ok());
+    auto db = Database::open(folder / "plan.gpkg", Database::Mode::read);
+    REQUIRE(db);
+    // OGC 12-128r18 (GeoPackage 1.3), requirements 2 (application_id and user_version), 6 (integrity_check),
+    // 7 (foreign_key_check) and 11 (the three systems); one geometry column a layer; times in ISO 8601.
+    CHECK(*db->number("PRAGMA application_id") == 0x47504B47);
+    CHECK(*db->number("PRAGMA user_version") == 10300);
+    auto integrity = db->prepare("PRAGMA integrity_check");
+    REQUIRE((integrity && *integrity->step()));
+    CHECK(integrity->text(0) == "ok");
+    auto foreign = db->prepare("PRAGMA foreign_key_check");
+    REQUIRE(foreign);
+    CHECK_FALSE(*foreign->step());
+    CHECK(*db->number("SELECT count(*) FROM gpkg_spatial_ref_sys WHERE srs_id IN (-1, 0, 4326, 32627)") == 4);
+    CHECK(*db->number("SELECT count(*) FROM gpkg_contents WHERE data_type='features'") ==
+          *db->number("SELECT count(*) FROM gpkg_geometry_columns WHERE column_name='geom'"));
+    CHECK(*db->number(
+              "SELECT count(*) FROM gpkg_contents WHERE last_change NOT LIKE '____-__-__T__:__:__.___Z'") ==
+          0);
+}
+
+TEST_CASE("a plan brought into another system says so in every layer") {
+    const TestFolder folder;
+    Random random(22);
+    Plan plan = randomPlan(random);
+    const auto file = folder / "plan.gpkg";
+    REQUIRE(savePlan(plan, file).ok());
+    PlanSettings s = *plan.settings;
+    s.epsg = 32626; // the zone to the west; the numbers stay, which is enough for what is asked here
+    REQUIRE(apply(plan, {"Zone", {PutSettings{s}}}));
+    REQUIRE(savePlan(plan, file).ok());
+    CHECK(openPlan(file)->plan == plan);
+    const Opened opened(file);
+    REQUIRE(opened.data);
+    for (int k = 0; k < opened.data->GetLayerCount(); ++k) {
+        OGRLayer& layer = *opened.data->GetLayer(k);
+        if (layer.GetGeomType() == wkbNone) continue;
+        INFO(layer.GetName());
+        REQUIRE(layer.GetSpatialRef());
+        CHECK(std::string(layer.GetSpatialRef()->GetAuthorityCode(nullptr)) == "32626");
+        auto db = Database::open(file, Database::Mode::read);
+        auto rows = db->prepare("SELECT geom FROM " + sqlName(layer.GetName()));
+        REQUIRE(rows);
+        while (*rows->step()) CHECK(srsIdFrom(rows->blob(0)) == 32626);
+    }
 }
 
 TEST_CASE("what GDAL changes in a layer is in the plan when it opens again") {
