@@ -185,6 +185,21 @@ TEST_CASE("saving over a plan, edit after edit, leaves what a new file would hol
     CHECK(reopened(file) == other);
 }
 
+TEST_CASE("the number of a removed item is not given out again after opening") {
+    const TestFolder folder;
+    Random random(23);
+    Plan plan = randomPlan(random);
+    const auto file = folder / "plan.gpkg";
+    save(plan, file);
+    const Tree tree{plan.nextId(), {553100, 4084100}, 3, 9, 2.5};
+    REQUIRE(apply(plan, {"Plant tree", {Put{tree}}}));
+    REQUIRE(apply(plan, removalOf(plan, tree.id)));
+    save(plan, file); // over the file
+    CHECK(reopened(file).nextId().v == tree.id.v + 1);
+    save(plan, folder / "new.gpkg");
+    CHECK(reopened(folder / "new.gpkg").nextId().v == tree.id.v + 1);
+}
+
 TEST_CASE("a plan that would not open again is not written") {
     const TestFolder folder;
     Random random(6);
