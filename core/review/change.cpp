@@ -50,7 +50,6 @@ void collect(const Study& study, const std::vector<ItemId>& changed, ReviewChang
     for (const SmallCellPart& s : study.smallCells()) {
         if (!has(changed, s.id) && !has(changed, s.radio) && !has(changed, s.mount)) continue;
         out.items.insert(out.items.end(), {s.id, s.radio, s.mount});
-        if (const MountPart* m = study.mount(s.mount)) out.places.push_back(m->at);
     }
 }
 
@@ -102,8 +101,6 @@ std::optional<ReviewChange> changeBetween(const Study& before, const Study& now,
     collect(before, changed, out);
     collect(now, changed, out);
     sortUnique(out.items);
-    std::sort(out.places.begin(), out.places.end());
-    out.places.erase(std::unique(out.places.begin(), out.places.end()), out.places.end());
     for (const ItemId id : out.items) {
         if (now.smallCell(id)) out.smalls.push_back(id);
         if (has(near.radios(), id)) out.radios.push_back(id);

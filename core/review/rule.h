@@ -40,6 +40,8 @@ public:
     /// A radio of the plan as it is turned here.
     [[nodiscard]] Radio radio(ItemId radio) const;
     [[nodiscard]] std::string name(ItemId id) const { return plan().label(id); }
+    /// "macro site M-3"; a label that says its kind already stays as it is.
+    [[nodiscard]] std::string called(const char* kind, ItemId id) const;
 
 private:
     const Study& m_study;
@@ -57,10 +59,8 @@ struct ReviewChange {
     std::vector<ItemId> items;
     /// Of those, what there is now to review, ascending.
     std::vector<ItemId> smalls, radios, mounts;
-    /// Small cells of both studies whose relief differs, ascending.
+    /// Chosen small cells of either study whose relief differs, ascending.
     std::vector<ItemId> relieved;
-    /// Where changed small cells stood and stand.
-    std::vector<PlanePoint> places;
 };
 
 /// A rule knows no screen and no other rule.

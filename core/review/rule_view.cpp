@@ -31,6 +31,11 @@ SmallCellPart RuleView::cell(ItemId small) const {
     return out;
 }
 
+std::string RuleView::called(const char* kind, ItemId id) const {
+    const std::string label = name(id);
+    return label.rfind(kind, 0) == 0 ? label : std::string(kind) + ' ' + label;
+}
+
 Radio RuleView::radio(ItemId radio) const {
     if (m_turned && m_turned->id == radio) return *m_turned;
     const Radio* r = plan().radios.find(radio);

@@ -79,8 +79,8 @@ Outlook makeOutlook(const StudyCore& core, std::size_t n) {
         const TilePart& t = b.tiles[ti];
         if (i >= kTileArea) {
             const double floor = t.receivers->indoor[i - kTileArea].weight / 256.0;
-            if (el > upper) missed += floor;
             if (clear) out.floorM2 += floor;
+            if (clear && el > upper) missed += floor;
         }
         if (!clear) return;
         for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {

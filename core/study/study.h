@@ -80,7 +80,7 @@ struct Outlook {
     double costPoints =
         0;              ///< PRB cost in beam and in sight, in points (hundredths) of its cells' PRB, summed
     double floorM2 = 0; ///< floor area in beam and in sight
-    double floorMissedM2 = 0; ///< of the in-beam floor area, what lies above the upper half-power edge
+    double floorMissedM2 = 0; ///< of floorM2, what lies above the upper half-power edge
     double builtShare = 0;    ///< of the in-beam disc sector, share of ground covered by buildings
 };
 

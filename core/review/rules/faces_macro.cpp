@@ -21,8 +21,6 @@ namespace fw {
 
 namespace {
 
-constexpr double kPixelM = 4; // of the load: the lead is counted in these
-
 struct Reach {
     double blockM = 0, warnM = 0, noteM = 0; ///< ground distances, block <= warn <= note
 };
@@ -74,14 +72,15 @@ Grade byPlace(double distanceM, bool clear, const Reach& r) {
     return {Severity::note, distanceM, r.noteM};
 }
 
-// Metres along the boresight until a macro is stronger; empty unless it is one of this site.
+// Metres along the boresight at which a macro is stronger; empty unless it is one of this site.
 std::optional<double> overtakenAfterM(const RuleView& view, const SmallCellPart& cell, PlanePoint at,
                                       ItemId site) {
     const double lead = view.numbers().leadAlongBoresightM(cell.id);
+    if (lead >= view.plan().settings->model.smallReachM) return std::nullopt;
     const SinCos a = sinCosDegFixed(cell.azimuth.deg);
-    const PlanePoint beyond = at + PlanePoint{a.sin, a.cos} * (lead + kPixelM);
+    const PlanePoint there = at + PlanePoint{a.sin, a.cos} * lead;
     const auto served =
-        cell.layer >= 0 ? view.study().macroAt(cell.layer, beyond) : view.study().macroAt(beyond);
+        cell.layer >= 0 ? view.study().macroAt(cell.layer, there) : view.study().macroAt(there);
     const MacroCell* macro = served ? view.study().macroCell(served->cell) : nullptr;
     if (!macro || macro->site != site) return std::nullopt;
     return lead;
@@ -122,11 +121,12 @@ std::optional<Finding> check(const RuleView& view, const Subjects& t) {
     f.measured = {g.measuredM, "m"};
     f.limit = {g.limitM, "m"};
     f.where = mount->at;
-    f.text = fmt::format(
-        "{} looks at macro site {}: {:.0f} m away, {:.1f} deg off its boresight, {}{}{}.", view.name(t[0]),
-        view.name(t[1]), distance, offBoresightDeg(cell.azimuth, bearing), clear ? "in sight" : "shielded",
-        lead ? fmt::format("; the macro takes over {:.0f} m along the boresight", *lead) : "",
-        shares ? "" : "; it sends on another carrier");
+    f.text =
+        fmt::format("{} looks at {}: {:.0f} m away, {:.1f} deg off its boresight, {}{}{}.", view.name(t[0]),
+                    view.called("macro site", t[1]), distance, offBoresightDeg(cell.azimuth, bearing),
+                    clear ? "in sight" : "shielded",
+                    lead ? fmt::format("; the macro takes over {:.0f} m along the boresight", *lead) : "",
+                    shares ? "" : "; it sends on another carrier");
     f.source = "common practice; grades own judgement";
     return f;
 }

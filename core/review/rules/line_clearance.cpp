@@ -18,6 +18,11 @@ namespace fw {
 
 namespace {
 
+std::string capitalised(std::string s) {
+    if (!s.empty() && s[0] >= 'a' && s[0] <= 'z') s[0] = static_cast<char>(s[0] - 'a' + 'A');
+    return s;
+}
+
 constexpr const char* kCaution = " Treat every line as live; the line owner's distance rules.";
 
 std::vector<Subjects> tuplesOf(const RuleView& view, const std::vector<ItemId>& mounts) {
@@ -47,11 +52,11 @@ std::optional<Finding> toLine(const RuleView& view, const Mount& m, const Overhe
     f.measured = {distance, "m"};
     f.limit = {need, "m"};
     f.where = nearest;
-    f.text = fmt::format(
-        "Overhead line {} ({}) passes {} at {:.1f} m seen from above; working zone and clearance "
-        "take {:.1f} m.{}",
-        view.name(line.id), line.kilovolts ? fmt::format("{} kV", *line.kilovolts) : "voltage unknown",
-        view.name(m.id), distance, need, kCaution);
+    f.text = fmt::format("{} ({}) passes {} at {:.1f} m seen from above; working zone and clearance "
+                         "take {:.1f} m.{}",
+                         capitalised(view.called("overhead line", line.id)),
+                         line.kilovolts ? fmt::format("{} kV", *line.kilovolts) : "voltage unknown",
+                         view.name(m.id), distance, need, kCaution);
     return f;
 }
 

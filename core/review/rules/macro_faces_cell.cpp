@@ -53,10 +53,10 @@ std::optional<Finding> check(const RuleView& view, const Subjects& t) {
     f.measured = {over, "dB"};
     f.limit = {over >= block ? block : warn, "dB"};
     f.where = front->at;
-    f.text = fmt::format("{:.0f} m in front of {} macro cell {} arrives {:.1f} dB {} the small cell ({:.1f} "
+    f.text = fmt::format("{:.0f} m in front of {} {} arrives {:.1f} dB {} the small cell ({:.1f} "
                          "against {:.1f} dBm).",
-                         front->alongM, view.name(t[0]), view.name(macro->cell), over < 0 ? -over : over,
-                         over < 0 ? "under" : "over", macro->levelDbm, *own);
+                         front->alongM, view.name(t[0]), view.called("cell", macro->cell),
+                         over < 0 ? -over : over, over < 0 ? "under" : "over", macro->levelDbm, *own);
     f.source = view.limits().origin(over >= block ? "macro-faces-cell.block" : "macro-faces-cell.warn");
     return f;
 }

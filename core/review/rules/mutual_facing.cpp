@@ -28,26 +28,10 @@ std::optional<FacingPair> faced(const RuleView& view, const Subjects& t) {
 
 std::vector<Subjects> all(const RuleView& view) { return everyPair(view, reachM(view)); }
 
-// Beside pairs of the changed cells: pairs whose contested share a changed cell may alter, which is any that
-// it shares ground with.
+// What either takes where the other is within 6 dB is a matter of these two and the macros: a third small
+// cell alters nothing.
 std::vector<Subjects> touched(const RuleView& view, const ReviewChange& change) {
-    std::vector<Subjects> out = pairsOf(view, change.smalls, reachM(view));
-    const double shared = 2.02 * view.plan().settings->model.smallReachM + reachM(view);
-    std::vector<ItemId> around;
-    std::vector<std::uint32_t> hits;
-    for (const PlanePoint p : change.places) {
-        view.near().smallsNear(p, shared, hits);
-        for (const std::uint32_t h : hits) around.push_back(view.study().smallCells()[h].id);
-    }
-    const double block = view.limits()["mutual-facing.block-within"];
-    forEachPair(view, around, reachM(view), [&](const SmallCellPart& a, const SmallCellPart& b) {
-        Subjects t{std::min(a.id, b.id), std::max(a.id, b.id)};
-        const auto p = faced(view, t);
-        if (p && p->distanceM > block) out.push_back(std::move(t));
-    });
-    std::sort(out.begin(), out.end());
-    out.erase(std::unique(out.begin(), out.end()), out.end());
-    return out;
+    return pairsOf(view, change.smalls, reachM(view));
 }
 
 std::optional<Finding> check(const RuleView& view, const Subjects& t) {
