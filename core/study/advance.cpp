@@ -96,11 +96,11 @@ std::shared_ptr<const Study> Study::overlay(const Hypothesis& what) const {
     if (what.radio) mount = what.radio->mount;
     if (what.smallCell)
         if (const Radio* r = core->plan.radios.find(what.smallCell->radio)) mount = r->mount;
-    if (!overlaySmalls(*core, old, mount)) // rare and slow, but right
-        if (auto full =
-                advance(std::make_shared<const Study>(m_core), core->plan, core->base->terrain, old.options))
-            return *full;
-    if (core->smalls.empty()) return std::make_shared<const Study>(m_core);
+    if (!overlaySmalls(*core, old, mount)) { // another carrier, say: rare and slow, but right
+        auto full =
+            advance(std::make_shared<const Study>(m_core), core->plan, core->base->terrain, old.options);
+        return full ? *full : std::make_shared<const Study>(m_core);
+    }
     return std::make_shared<const Study>(std::shared_ptr<const StudyCore>(std::move(core)));
 }
 

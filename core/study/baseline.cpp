@@ -47,13 +47,6 @@ Digest digestOf(const ModelSettings& m) {
     return d.done();
 }
 
-Digest digestOf(const Pattern& p, double mechanical, double electrical) {
-    Digester d;
-    const auto h = p.horizontalTable(), v = p.verticalTable(0);
-    d.bytes(h.data(), h.size() * sizeof(h[0])).bytes(v.data(), v.size() * sizeof(v[0]));
-    return d.add(p.maxGainDbi()).add(p.maxAttenuationCentiDb()).add(mechanical).add(electrical).done();
-}
-
 class Maker {
 public:
     Maker(const Plan& plan, const StudyCore* previous, const StudyOptions& options, EntryTables& entry,
@@ -133,7 +126,7 @@ Status Maker::roster(Baseline& b) {
     std::map<ItemId, int> sectorNumber;
     std::map<std::pair<ItemId, double>, int> antennaNumber; // site and height
     std::vector<std::shared_ptr<AntennaPart>> antennas;
-    std::map<ItemId, std::pair<std::shared_ptr<const PatternTable>, Digest>> patterns;
+    std::map<ItemId, PatternPart> patterns; // by sector
     for (const Cell& c : m_plan.cells) {
         const Sector* s = m_plan.sectors.find(c.sector);
         const MacroSite* site = s ? m_plan.macroSites.find(s->site) : nullptr;
@@ -172,17 +165,13 @@ Status Maker::roster(Baseline& b) {
         if (std::find(layers.begin(), layers.end(), v.layer) == layers.end())
             layers.insert(std::upper_bound(layers.begin(), layers.end(), v.layer), v.layer);
         r.sector = sectorNumber.try_emplace(s->id, static_cast<int>(sectorNumber.size())).first->second;
-        auto& known = patterns[s->id];
-        if (!known.first) {
-            const AntennaCut* cut = s->antenna ? m_plan.antennaCuts.find(s->antenna) : nullptr;
-            const Pattern p = cut ? Pattern(cutTableOf(*cut))
-                                  : Pattern(ParabolicCuts{s->gainDbi, s->hBeamDeg, s->vBeamDeg, 25, 20});
-            known.second = digestOf(p, s->mechanicalTiltDeg, s->electricalTiltDeg);
-            known.first = std::make_shared<const PatternTable>(
-                patternTable(p, s->mechanicalTiltDeg, s->electricalTiltDeg));
-        }
-        r.pattern = known.first;
-        r.patternDigest = known.second;
+        auto& pattern = patterns[s->id];
+        if (!pattern.table)
+            pattern = makePattern(s->antenna ? m_plan.antennaCuts.find(s->antenna) : nullptr,
+                                  ParabolicCuts{s->gainDbi, s->hBeamDeg, s->vBeamDeg, 25, 20},
+                                  s->mechanicalTiltDeg, s->electricalTiltDeg);
+        r.pattern = pattern.table;
+        r.patternDigest = pattern.digest;
         // Levels are kept per 15 kHz, so that one noise floor serves all subcarrier spacings.
         r.scsCenti = centi(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
         r.baseCenti = centi(v.referencePowerDbm + c.offsetDb) + r.pattern->gainCenti - r.scsCenti;

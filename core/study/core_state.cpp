@@ -176,6 +176,20 @@ double idleFloorOf(const ModelSettings& m, Technology tech, int ports) {
     return ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;
 }
 
+PatternPart makePattern(const AntennaCut* cut, const ParabolicCuts& cuts, double mechanicalTiltDeg,
+                        double electricalTiltDeg) {
+    const Pattern p = cut ? Pattern(cutTableOf(*cut)) : Pattern(cuts);
+    PatternPart out;
+    out.table = std::make_shared<const PatternTable>(patternTable(p, mechanicalTiltDeg, electricalTiltDeg));
+    out.beam = p.halfPowerBeamwidths();
+    const PatternTable& t = *out.table;
+    Digester d;
+    d.bytes(t.horizontal.data(), sizeof t.horizontal).bytes(t.vertical.data(), sizeof t.vertical);
+    d.bytes(t.tilt.data(), sizeof t.tilt);
+    out.digest = d.add(t.most).add(t.gainCenti).done();
+    return out;
+}
+
 int StudyCore::smallIndex(ItemId id) const { return placeOf(smalls, id); }
 int StudyCore::cellIndex(ItemId id) const { return placeOf(base->cells, id); }
 const MountPart* StudyCore::mount(ItemId id) const {

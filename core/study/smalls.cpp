@@ -106,7 +106,8 @@ std::map<ItemId, PathJob> jobsOf(const std::vector<SmallCellPart>& smalls) {
     return out;
 }
 
-Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, SmallCellPart& p, SmallRuntime& r) {
+Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, Memos& memos, SmallCellPart& p,
+                SmallRuntime& r) {
     const Radio& radio = *plan.radios.find(c.radio);
     const Mount& mount = *plan.mounts.find(radio.mount);
     const ModelSettings& m = plan.settings->model;
@@ -126,16 +127,27 @@ Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, SmallCe
     p.chosen = c.chosen;
     p.referencePowerDbm = referenceSignalPerPort({radio.totalPowerDbm}, *blocks, std::max(1, radio.ports)).v;
     const AntennaCut* cut = radio.antenna ? plan.antennaCuts.find(radio.antenna) : nullptr;
-    const Pattern pattern =
-        cut ? Pattern(cutTableOf(*cut))
-            : Pattern(ParabolicCuts{radio.gainDbi, radio.hBeamDeg, radio.vBeamDeg, 25, 20});
-    const Beamwidths beam = pattern.halfPowerBeamwidths();
-    p.hBeamDeg = beam.horizontalDeg;
-    p.vBeamDeg = beam.verticalDeg;
+    Digester d;
+    d.add(radio.gainDbi).add(radio.hBeamDeg).add(radio.vBeamDeg).add(radio.tiltDeg).add(cut != nullptr);
+    if (cut) {
+        d.add(cut->gainDbi);
+        for (const auto* list :
+             {&cut->horizontalDeg, &cut->horizontalLossDb, &cut->verticalDeg, &cut->verticalLossDb}) {
+            d.add(static_cast<std::uint64_t>(list->size()));
+            for (const double v : *list) d.add(v);
+        }
+    }
+    const PatternPart pattern = memos.pattern.get(d.done(), [&] {
+        return makePattern(cut, ParabolicCuts{radio.gainDbi, radio.hBeamDeg, radio.vBeamDeg, 25, 20},
+                           radio.tiltDeg, 0);
+    });
+    p.hBeamDeg = pattern.beam.horizontalDeg;
+    p.vBeamDeg = pattern.beam.verticalDeg;
+    r.pattern = pattern.table;
+    r.patternDigest = pattern.digest;
     for (std::size_t k = 0; k < b.layers.size(); ++k)
         if (b.layers[k].technology == c.carrier.technology && b.layers[k].channel == c.carrier.channel)
             p.layer = static_cast<int>(k);
-    r.pattern = std::make_shared<const PatternTable>(patternTable(pattern, radio.tiltDeg, 0));
     r.scsCenti = centi(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
     r.baseCenti = centi(p.referencePowerDbm) + r.pattern->gainCenti - r.scsCenti;
     // PRB of a layer and of the small cell differ in width and in the time they may use for the downlink.
@@ -226,8 +238,7 @@ void attachPath(const StudyCore& core, std::size_t n, const PathJob& job, const 
         .add(p.biasDb)
         .add(p.layer)
         .add(radio.ports);
-    d.bytes(r.pattern->horizontal.data(), sizeof r.pattern->horizontal);
-    d.bytes(r.pattern->vertical.data(), sizeof r.pattern->vertical);
+    d.add(r.patternDigest);
     r.key = d.done();
 }
 
@@ -279,7 +290,7 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
             return Error{ErrorCode::badInput, CORE_TEXT("more than 65,000 small cells in a variant"), "plan"};
         SmallCellPart p;
         SmallRuntime r;
-        if (auto s = fillPart(plan, b, c, p, r); !s) return s;
+        if (auto s = fillPart(plan, b, c, *core.memos, p, r); !s) return s;
         core.smalls.push_back(std::move(p));
         core.smallRuntime.push_back(std::move(r));
     }
@@ -330,7 +341,7 @@ bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount) {
         if (!radio || !cell || radio->mount != mount) continue;
         SmallCellPart p;
         SmallRuntime r;
-        if (!fillPart(core.plan, *core.base, *cell, p, r)) return false;
+        if (!fillPart(core.plan, *core.base, *cell, *core.memos, p, r)) return false;
         core.smalls[n] = p;
         core.smallRuntime[n] = std::move(r);
         core.dragged.push_back(static_cast<std::uint16_t>(n));

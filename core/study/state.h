@@ -71,11 +71,22 @@ struct Baseline {
 /// Entry loss tables by frequency.
 using EntryTables = std::map<double, std::shared_ptr<const EntryTable>>;
 
+/// A pattern made ready for kernels.
+struct PatternPart {
+    std::shared_ptr<const PatternTable> table;
+    Beamwidths beam;
+    Digest digest;
+};
+/// `cut`: measured, or null for the parabolic cuts.
+PatternPart makePattern(const AntennaCut* cut, const ParabolicCuts& cuts, double mechanicalTiltDeg,
+                        double electricalTiltDeg);
+
 struct SmallRuntime {
     std::shared_ptr<const SmallPath> path;
     Digest pathKey; ///< of position, height, frequency, surface and receivers
     Digest key;     ///< of the path and everything that weighs it
     std::shared_ptr<const PatternTable> pattern;
+    Digest patternDigest;
     int baseCenti = 0, scsCenti = 0, channel = 0;
     std::vector<double>
         carrierRatio; ///< by macro layer: PRB of this carrier that carry what one PRB of the layer does
@@ -86,6 +97,7 @@ struct Memos {
     Memo<PairSight> sight;
     Memo<Outlook> outlook;
     Memo<double> contested, potential, lead, candidateRelief, candidateFringe;
+    Memo<PatternPart> pattern{1024};
     Memo<std::shared_ptr<const Skyline>> skyline{4096};                                   ///< 20 kB each
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
 };
