@@ -34,11 +34,16 @@ struct Profile {
     std::vector<ProfileEdge> edges;   ///< all solids and the worst ground sample, by distance
 };
 
-/// Foliage after Weissberger's modified exponential decay as P.833 quotes it: see crownLossDb.
+/// Roofs without parapets; a solid gives an edge where the line enters its footprint and one where it leaves.
+/// Ground is sampled at most a cell apart. Thread-safe. f must be positive.
+/// Source: Rec. ITU-R P.526, 2 and 4.1 (Fresnel radius, nu); foliage: see crownLossDb.
 Profile profileBetween(const Surface& surface, const PathEnd& a, const PathEnd& b, Hertz f);
 
-/// Loss through `depthM` of leaves (dB): 0.6 dB/m at 2.6 GHz, growing with f^0.284 (Weissberger), at most 20
-/// dB.
+/// Loss through `depthM` of leaves (dB): 0.6 dB/m at 2.6 GHz, growing with f^0.284, at most 20 dB; 0 for no
+/// depth. This is Weissberger's short branch, 0.45 f^0.284 d dB (f in GHz, 0.23 to 95; d up to 14 m), within
+/// 2 %, carried on in a straight line to the cap: beyond 14 m it is above his long branch, by 6 dB at 33 m.
+/// Source: M. A. Weissberger, An Initial Critical Summary of Models for Predicting the Attenuation of Radio
+/// Waves by Trees, ESD-TR-81-101, 1982; the cap is common practice.
 double crownLossDb(double depthM, Hertz f);
 
 } // namespace fw

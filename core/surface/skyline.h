@@ -15,7 +15,7 @@ struct Skyline {
         float distanceM = 0;      ///< of it; 0 when nothing stands above -90
         ItemId cause;             ///< prism or crown that makes it; none for ground
         float solidM = 1e9f; ///< distance of the first solid that the horizontal ray at antenna height meets
-        ItemId solid;        ///< that solid
+        ItemId solid;        ///< that solid; none for a hillside
     };
     std::array<Bearing, kBearings> bearing{};
     [[nodiscard]] const Bearing& at(double gridAzimuthDeg) const;
@@ -30,7 +30,9 @@ struct SkylineSpec {
         false; ///< true: its walls and rim count (a wall mount looks away from its wall; a roof has its lip)
 };
 
-/// Exact on prism walls (edges of footprints, not cells), sampled each cell on the ground.
+/// Exact on prism walls (edges of footprints, not cells), sampled each cell on the ground. Crowns count as
+/// cylinders that nothing is seen through. The earth's bulge (15 mm at 500 m) is left out. What covers the
+/// antenna's own place is taken to stand 0.1 m away. A parapet counts on the own building only.
 Skyline skylineAt(const Surface& surface, const SkylineSpec& spec);
 
 } // namespace fw

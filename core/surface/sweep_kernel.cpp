@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "surface/sweep_kernel.h"
+
+#include <algorithm>
+
+namespace fw::sweep {
+namespace {
+
+/// Nearest whole number; exact for |x| < 2^22. The same as the processor's own conversion.
+int nearest(float x) {
+    constexpr float kShift = 12582912.0f; // 1.5 * 2^23: adding it leaves no bits for a fraction
+    return static_cast<int>((x + kShift) - kShift);
+}
+
+} // namespace
+
+void sectorPlain(const Sector& sector, const Rays& rays, const SectorSpec& spec) {
+    const int R = spec.radius;
+    const auto most = static_cast<float>(R);
+    for (int i = 1; i <= R; ++i) {
+        const float* row = sector.top + i * sector.step;
+        float* slopeOut = sector.edgeSlope + i * sector.step;
+        float* distOut = sector.edgeDistM + i * sector.step;
+        const auto fi = static_cast<float>(i);
+        const float perRow = 1.0f / fi, raysPerCol = most / fi, colsPerRay = fi / most;
+        const int reach = std::min(i, spec.halfWidth[i]);
+        for (int j = -reach; j <= reach; j += 8)
+            for (int lane = 0; lane < 8; ++lane) {
+                const float k = static_cast<float>(j + lane) * raysPerCol + kHalfUp;
+                const int ray = nearest(std::max(-most, std::min(most, k)));
+                slopeOut[j + lane] = rays.slope[ray];
+                distOut[j + lane] = rays.distM[ray];
+            }
+        const int last = spec.halfWidth[i] < i ? std::min(R, R * spec.halfWidth[i] / i + 2) : R;
+        for (int k = -last; k <= last; k += 8) {
+            for (int lane = 0; lane < 8; ++lane) {
+                const int ray = k + lane;
+                const int col = nearest(static_cast<float>(ray) * colsPerRay + kHalfUp);
+                const float dist = rays.runM[ray] * fi;
+                const float slope =
+                    (row[col] - spec.antennaAmsl) * (rays.perRunM[ray] * perRow) - dist * spec.bulgePerM;
+                const bool higher = slope > rays.slope[ray];
+                rays.distM[ray] = higher ? dist : rays.distM[ray];
+                rays.slope[ray] = higher ? slope : rays.slope[ray];
+            }
+        }
+    }
+}
+
+void transpose8Plain(const float* from, float* to, std::ptrdiff_t stride) {
+    for (int r = 0; r < 8; ++r)
+        for (int c = 0; c < 8; ++c) to[c * stride + r] = from[r * stride + c];
+}
+
+} // namespace fw::sweep
