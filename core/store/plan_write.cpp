@@ -145,7 +145,7 @@ Status writeNew(Database& db, const Plan& plan) {
     if (Status s = db.execute(createSettingsSql()); !s.ok()) return s;
     if (Status s = registerLayer(db, kSettingsLayer, 0, timeOfChange(plan)); !s.ok()) return s;
     if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
-    const Status items = eachKind([&]<class T>() -> Status {
+    Status items = eachKind([&]<class T>() -> Status {
         if (Status s = db.execute(createTableSql<T>()); !s.ok()) return s;
         if (Status s = registerLayer(db, layerOf(kindOfType<T>()), srsIdOf(plan), timeOfChange(plan));
             !s.ok())
@@ -198,8 +198,7 @@ Status writeInto(Database& db, const Plan& before, const Plan& plan) {
     if (before.settings->epsg != plan.settings->epsg)
         if (Status s = writeSrs(db, plan); !s.ok()) return s;
     if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
-    const Status items =
-        eachKind([&]<class T>() -> Status { return writeChanges<T>(db, before, plan, changes); });
+    Status items = eachKind([&]<class T>() -> Status { return writeChanges<T>(db, before, plan, changes); });
     if (!items.ok()) return items;
     if (Status s = writeContents(db, plan); !s.ok()) return s;
     return writeLastId(db, plan.lastId);

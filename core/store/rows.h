@@ -105,6 +105,7 @@ public:
     void operator()(const char* name, const std::vector<double>& v) { (*this)(name, listText(v)); }
     void operator()(const char* name, const std::vector<ItemId>& v) {
         std::vector<double> numbers; // ids have 32 bits: exact
+        numbers.reserve(v.size());
         for (const ItemId id : v) numbers.push_back(id.v);
         (*this)(name, numbers);
     }
