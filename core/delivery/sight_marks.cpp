@@ -86,7 +86,10 @@ std::optional<Candidate> candidateAt(const Skyline& sky, const SightTask& task, 
     const double bearing = gridBearing(task.at, *corner);
     c.mark.azimuthTrueDeg = wrap360(bearing + task.convergenceDeg);
     c.mark.offsetDeg = wrap180(bearing - task.azimuth.deg);
-    c.mark.elevationDeg = static_cast<double>(high.elevationDeg);
+    // The skyline has the top where its bearing meets the wall, which may be nearer than the corner.
+    const SinCos e = sinCosDegFixed(static_cast<double>(high.elevationDeg));
+    const double riseM = static_cast<double>(high.distanceM) * e.sin / e.cos;
+    c.mark.elevationDeg = atan2DegFixed(riseM, c.mark.distanceM);
     c.mark.what = std::string(left ? "left" : "right") + " corner of " + describe(*s);
     c.score = scoreOf(c.mark, *s, std::fabs(step));
     return c;

@@ -14,8 +14,8 @@ void Flow::startPage(const QString& running) {
 
 void Flow::drawFoot() {
     const QRectF c = m_paper.content();
-    const double y = m_paper.sheet().bottom() - Paper::kMarginMm + 0.6;
-    m_paper.rule(c.left(), y - 1.6, c.width(), m_paper.colors().hairline);
+    const double y = m_paper.sheet().bottom() - Paper::kMarginMm - 0.2;
+    m_paper.rule(c.left(), y - 1.2, c.width(), m_paper.colors().hairline);
     TextStyle style{7, false, m_paper.colors().inkSoft};
     style.maxLines = 1;
     const double part = c.width() / 3 - 2;

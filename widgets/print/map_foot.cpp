@@ -15,7 +15,7 @@ double MapDrawing::drawScaleBar(QPointF at) {
     p.drawRect(QRectF(at.x(), at.y(), mm, h));
     p.fillRect(QRectF(at.x(), at.y(), mm / 2, h), m_paper.colors().ink);
     p.setBrush(Qt::NoBrush);
-    m_paper.record().scaleBars.push_back({groundM, mm, m_map.bounds.width(), m_frame.width()});
+    m_paper.record().scaleBars.push_back({groundM, mm, at, m_map.bounds.width(), m_frame.width()});
     const TextStyle style{7, false, m_paper.colors().ink};
     const auto tick = [&](double x, double value, const char* unit) {
         const QString text = QString::number(value, 'g', 6) + QString::fromLatin1(unit);

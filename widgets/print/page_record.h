@@ -23,6 +23,7 @@ struct PlacedLabels {
 struct PlacedScaleBar {
     double groundM = 0;                   ///< what the bar says
     double paperMm = 0;                   ///< how long it is
+    QPointF at;                           ///< its upper left corner; the left half is dark
     double mapPlaneM = 0, mapPaperMm = 0; ///< width of the map it belongs to
 };
 

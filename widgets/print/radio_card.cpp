@@ -28,7 +28,7 @@ double printAim(Paper& paper, const RadioSheet& r, double x, double top) {
         paper.text({x + w, y + h - smallH - 0.21 * (h - smallH)}, kAimMm - w, word, small, "azimuth word");
         return h;
     };
-    double y = top - 1.8;
+    double y = top;
     y += line(y, q(azimuthText(r.azimuthTrue)) + QStringLiteral("°"), 25, Pack::tr("true"));
     if (r.azimuthMagnetic)
         y += line(y, q(azimuthText(*r.azimuthMagnetic)) + QStringLiteral("°"), 17, Pack::tr("magnetic"));

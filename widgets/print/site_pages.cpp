@@ -15,7 +15,7 @@ namespace fw {
 
 namespace {
 
-constexpr double kQrMm = 23, kMapMm = 70, kStripMm = 35;
+constexpr double kQrMm = 22, kMapMm = 70, kStripMm = 35;
 
 QString q(const std::string& s) { return QString::fromStdString(s); }
 
@@ -23,11 +23,11 @@ void printHead(Flow& flow, const PackContent& content, std::size_t index) {
     const SiteSheet& s = content.sites[index].sheet;
     Paper& paper = flow.paper();
     const double x = flow.left(), top = flow.y(), w = flow.width() - kQrMm - 18;
-    const QRectF code(x + flow.width() - kQrMm, top - 1, kQrMm, kQrMm);
+    const QRectF code(x + flow.width() - kQrMm, top, kQrMm, kQrMm);
     if (drawQr(paper, code, s.geoUri)) paper.place(code, "QR code");
     TextStyle caption{6.5, false, paper.colors().inkSoft, Qt::AlignRight, 2};
     const double captionH =
-        paper.text({code.left() - 14, code.bottom() - 0.8}, kQrMm + 14, q(s.geoUri), caption, "geo address");
+        paper.text({code.left() - 14, code.bottom() + 0.1}, kQrMm + 14, q(s.geoUri), caption, "geo address");
 
     drawBadge(paper, {x + 3, top + 2.6}, QString::number(index + 1), 6, true);
     double y = top + 0.6;
@@ -45,7 +45,7 @@ void printHead(Flow& flow, const PackContent& content, std::size_t index) {
     }
     y += paper.text({x, y}, w, q(s.name), name, "site name") + 0.4;
     y += paper.text({x, y}, w, q(s.support), {10, false, paper.colors().ink, Qt::AlignLeft, 3}, "support");
-    flow.moveTo(std::max(y, code.bottom() + captionH) + 2);
+    flow.moveTo(std::max(y, code.bottom() + captionH) + 1.4);
 }
 
 // Name over value in one column; returns the height.
