@@ -71,6 +71,24 @@ int smallLevel(const SmallSource& s, int dx, int dy) {
     return std::max(-32000, s.baseCenti - p.loss[i] - s.pattern->lossWrapped(a, p.elevation[i]));
 }
 
+void smallLevelRow(const SmallSource& s, int dy, int from, int to, std::int16_t* level) {
+    const SmallPath& p = *s.path;
+    const PatternTable& pattern = *s.pattern;
+    const std::int16_t* az = smallAzimuthRow(p.parity, dy) + kSmallReach;
+    const std::size_t row = p.index(0, dy);
+    for (int dx = from; dx <= to; ++dx) {
+        const std::size_t i = row + static_cast<std::size_t>(dx);
+        if (p.loss[i] == kNoPath) {
+            level[dx - from] = static_cast<std::int16_t>(kNoLevel);
+            continue;
+        }
+        int a = az[dx] - s.azimuth;
+        if (a < 0) a += 3600;
+        level[dx - from] = static_cast<std::int16_t>(
+            std::max(-32000, s.baseCenti - p.loss[i] - pattern.lossWrapped(a, p.elevation[i])));
+    }
+}
+
 Candidate candidateFor(const SmallSource& s, int level, int layer, int macroCenti, const ModelTables& t) {
     if (s.layer >= 0 && s.layer != layer) return {};
     const int margin =
@@ -80,14 +98,14 @@ Candidate candidateFor(const SmallSource& s, int level, int layer, int macroCent
     return {static_cast<std::int16_t>(held), static_cast<std::int16_t>(level), s.index};
 }
 
-TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& levels, std::span<const SmallSource> smalls,
-                        int channelCount, const ModelTables& t) {
+TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& tileLevels,
+                        std::span<const SmallSource> smalls, int channelCount, const ModelTables& t) {
     TileSmalls out;
-    out.layers.resize(levels.layers.size());
+    out.layers.resize(tileLevels.layers.size());
     out.channels.resize(static_cast<std::size_t>(channelCount));
     const std::size_t n = r.size();
     for (std::size_t k = 0; k < out.layers.size(); ++k)
-        if (!levels.layers[k].empty() && !smalls.empty()) out.layers[k].resize(n);
+        if (!tileLevels.layers[k].empty() && !smalls.empty()) out.layers[k].resize(n);
     const int tx = r.key.x * kTilePixels, ty = r.key.y * kTilePixels;
     for (const SmallSource& s : smalls) {
         const SmallPath& p = *s.path;
@@ -96,20 +114,23 @@ TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& levels, std::s
                   c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
         const int r0 = std::max(ty, p.pixelY - p.radius),
                   r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
-        for (int y = r0; y <= r1; ++y)
+        std::array<std::int16_t, kTilePixels> levels{};
+        for (int y = r0; y <= r1 && c0 <= c1; ++y) {
+            smallLevelRow(s, y - p.pixelY, c0 - p.pixelX, c1 - p.pixelX, levels.data());
             for (int x = c0; x <= c1; ++x) {
-                const int level = smallLevel(s, x - p.pixelX, y - p.pixelY);
-                if (level == kNoLevel) continue;
+                const int level = levels[static_cast<std::size_t>(x - c0)];
                 const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
+                if (level == kNoLevel || r.weight[i] <= 0) continue; // nobody there
                 addPower(channel, n, i, level, s, t);
-                addCandidate(out, levels, i, level, s, t);
+                addCandidate(out, tileLevels, i, level, s, t);
             }
+        }
         for (const SmallPath::TileIndoor& ti : p.indoor) {
             if (ti.key != r.key) continue;
             for (const SmallPath::Indoor& in : ti.list) {
                 const int level = smallLevelIndoor(s, in);
                 addPower(channel, n, in.receiver, level, s, t);
-                addCandidate(out, levels, in.receiver, level, s, t);
+                addCandidate(out, tileLevels, in.receiver, level, s, t);
             }
         }
     }

@@ -57,6 +57,9 @@ struct TileSmalls {
 TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& levels, std::span<const SmallSource> smalls,
                         int channelCount, const ModelTables& t);
 
+/// Levels of a small cell along a row of pixels, dx from `from` to `to`, all inside its square; kNoLevel
+/// where there is none.
+void smallLevelRow(const SmallSource& s, int dy, int from, int to, std::int16_t* level);
 /// Level of a small cell at a pixel of its path square (dx, dy in pixels); -32768 where there is none.
 int smallLevel(const SmallSource& s, int dx, int dy);
 inline int smallLevelIndoor(const SmallSource& s, const SmallPath::Indoor& in) {

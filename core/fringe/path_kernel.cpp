@@ -48,9 +48,11 @@ inline float lossDb(const LossModel& m, float d, float rise, float edgeSlope, fl
     const float arg = std::sqrt(v * v + 1.0f) + v;
     const float held = arg > 0.3f ? arg : 0.3f;
     const float raw = 6.9f + 6.0205999f * log2Single(held);
-    // No edge, an edge well below the line (nu <= -0.78), or one at the receiver itself: nothing.
-    const bool none = (nu <= -0.78f) | (d12 <= 0.01f) | (raw < 0.0f);
-    const float j = none ? 0.0f : raw;
+    // No edge, an edge well below the line (nu <= -0.78), or one at the receiver itself: nothing. One choice
+    // after the other, since joined conditions keep the compiler from taking eight receivers at once.
+    const float over = raw > 0.0f ? raw : 0.0f;
+    const float near2 = nu > -0.78f ? over : 0.0f;
+    const float j = d12 > 0.01f ? near2 : 0.0f;
     const float bent = los + j < nlos ? los + j : nlos;
     return bent > los ? bent : los;
 }

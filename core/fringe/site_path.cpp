@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace fw {
 namespace {
@@ -110,6 +111,17 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
     std::vector<LossModel> street;
     for (const Hertz f : frequencies) street.push_back(macroModel(f, hBs, kStreetReceiverM));
 
+    // Storeys have few heights: one pair of lines a height and frequency. The model's stated range of
+    // terminal heights ends at 22.5 m.
+    std::map<double, std::vector<LossModel>> byHeight;
+    auto modelsFor = [&](double aboveGroundM) -> const std::vector<LossModel>& {
+        const double h = std::min(aboveGroundM, 22.5);
+        auto& models = byHeight[h];
+        if (models.empty())
+            for (const Hertz f : frequencies) models.push_back(macroModel(f, hBs, h));
+        return models;
+    };
+
     std::vector<std::shared_ptr<const PathSlice>> out;
     for (const TileReceivers* tile : tiles) {
         TileWork w{tile, 0, 0};
@@ -140,12 +152,10 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
             const std::size_t s = scan.index(cx, cy);
             const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl - d2 * bulge),
                                  scan.edgeSlope[s], scan.edgeDistM[s]};
-            for (std::size_t f = 0; f < frequencies.size(); ++f) {
-                // The stated range of the model's terminal height ends at 22.5 m.
-                const LossModel m = macroModel(frequencies[f], hBs, std::min(r.aboveGroundM, 22.5));
+            const auto& models = modelsFor(r.aboveGroundM);
+            for (std::size_t f = 0; f < frequencies.size(); ++f)
                 slices[f]->loss[kTileArea + k] = static_cast<std::int16_t>(
-                    std::min(32766, lossCenti(m, g) + entry[f]->centi(r.entry, el)));
-            }
+                    std::min(32766, lossCenti(models[f], g) + entry[f]->centi(r.entry, el)));
         }
         for (auto& s : slices) {
             s->elevation = elevation;

@@ -109,8 +109,9 @@ private:
         if (!any) return;
         for (std::size_t l = 0; l < now.levels->layers.size(); ++l) {
             const LayerLevels& layer = now.levels->layers[l];
-            if (layer.empty() || layer.sinr[i] == kNoLevel) continue;
+            if (layer.empty() || layer.sinr[i] == kNoLevel || now.cost->layers[l][i] <= 0) continue;
             TopTwo top = others.layers[l].empty() ? TopTwo{} : others.layers[l][i];
+            if (!touches(static_cast<int>(l), top)) continue;
             evaluateReceiver(before, i, l, top, m_power, m_over.channelOfLayer, -1, book);
             for (std::size_t k = 0; k < m_moving.size(); ++k) {
                 if (levels[k] == kNoLevel) continue;
@@ -120,6 +121,16 @@ private:
             }
             evaluateReceiver(now, i, l, top, m_powerNow, m_over.channelOfLayer, 1, book);
         }
+    }
+
+    // Whether the moved cells can change anything in a layer: by sending on its channel, by taking its users,
+    // or by disturbing a small cell that takes them.
+    [[nodiscard]] bool touches(int layer, const TopTwo& others) const {
+        return std::any_of(m_moving.begin(), m_moving.end(), [&](const SmallSource& s) {
+            if (s.layer < 0 || s.layer == layer) return true;
+            return (others.first.any() && m_now[others.first.small].channel == s.channel) ||
+                   (others.second.any() && m_now[others.second.small].channel == s.channel);
+        });
     }
 
     void tile(int index, SumBook& book) {
@@ -136,14 +147,18 @@ private:
                   c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
         const int r0 = std::max(ty, p.pixelY - p.radius),
                   r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
-        for (int y = r0; y <= r1; ++y)
+        std::vector<std::array<std::int16_t, kTilePixels>> rows(m_moving.size());
+        for (int y = r0; y <= r1 && c0 <= c1; ++y) {
+            for (std::size_t k = 0; k < m_moving.size(); ++k)
+                smallLevelRow(m_moving[k], y - p.pixelY, c0 - p.pixelX, c1 - p.pixelX, rows[k].data());
             for (int x = c0; x <= c1; ++x) {
                 const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
                 if (r.weight[i] <= 0) continue;
                 for (std::size_t k = 0; k < m_moving.size(); ++k)
-                    levels[k] = smallLevel(m_moving[k], x - p.pixelX, y - p.pixelY);
+                    levels[k] = rows[k][static_cast<std::size_t>(x - c0)];
                 receiver(i, levels, before, now, others, book);
             }
+        }
         indoor(r, before, now, others, book, levels);
     }
 

@@ -48,6 +48,15 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
                 "cap over use here; the settled ledger lowers bias or power instead",
                 core.plan.label(u.small), use[n] * 100, m.smallUseCap * 100));
     }
+    std::vector<std::vector<LedgerLine::Part>> relief(b.cells.size()); // by macro, ascending by small cell
+    for (const auto& [key, p] : sums.pairs) {
+        const std::size_t n = key >> 16, c = key & 0xffff;
+        if (p.relief == 0) continue;
+        const double prb = kPrbUnit * b.cells[c].resourceBlocks;
+        const double scale = proRata && use[n] > m.smallUseCap ? m.smallUseCap / use[n] : 1;
+        relief[c].push_back({core.smalls[n].id, static_cast<double>(p.relief) / prb * scale,
+                             static_cast<double>(p.fringe) / prb * scale});
+    }
     for (std::size_t c = 0; c < b.cells.size(); ++c) {
         if (!b.cells[c].use) continue;
         LedgerLine line;
@@ -57,20 +66,13 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
         line.fixed = static_cast<double>(b.runtime[c].fixed + b.unspread[c]) / prb;
         line.target = m.targetUse;
         line.congested = b.cells[c].congested;
-        double relief = 0;
-        for (std::size_t n = 0; n < core.smalls.size(); ++n) {
-            const auto it = sums.pairs.find(
-                TileSums::keyOf(static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(c)));
-            if (it == sums.pairs.end() || it->second.relief == 0) continue;
-            const double scale = proRata && use[n] > m.smallUseCap ? m.smallUseCap / use[n] : 1;
-            line.relief.push_back({core.smalls[n].id, static_cast<double>(it->second.relief) / prb * scale,
-                                   static_cast<double>(it->second.fringe) / prb * scale});
-            relief += line.relief.back().use;
-        }
+        line.relief = std::move(relief[c]);
+        double taken = 0;
+        for (const LedgerLine::Part& p : line.relief) taken += p.use;
         const auto h = sums.harm.find(static_cast<std::uint16_t>(c));
         line.harm = h == sums.harm.end() ? 0 : static_cast<double>(h->second) / prb;
-        line.after = line.before - relief + line.harm;
-        if (line.congested) line.holdsMonths = monthsUntilTrigger(line.after, relief, m);
+        line.after = line.before - taken + line.harm;
+        if (line.congested) line.holdsMonths = monthsUntilTrigger(line.after, taken, m);
         if (line.before > 0.85 && line.congested)
             out.remarks.push_back(
                 fmt::format("{} is at {:.0f} %: above 85 % a cell hides demand it could not serve, so "
