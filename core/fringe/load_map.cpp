@@ -28,6 +28,7 @@ std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels
         }
     }
     std::vector<DemandSum> out;
+    out.reserve(sums.size());
     for (const auto& [roster, sum] : sums) out.push_back(sum);
     return out;
 }

@@ -58,7 +58,7 @@ void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources&
     if (!tile) return;
     const Box box = out.key.bounds();
     const auto areas = areasMeeting(s, box);
-    const int perPixel = std::max(1, static_cast<int>(kPixelM / surface.cellM() + 0.5));
+    const int perPixel = std::max(1, static_cast<int>(std::lround(kPixelM / surface.cellM())));
     std::vector<std::uint32_t> near;
     std::vector<std::uint8_t> street(kTileArea, 0);
     for (int by = 0; by < kTilePixels; by += 16) // streets by blocks of 64 m: a short list for each

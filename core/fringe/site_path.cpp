@@ -104,7 +104,7 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
     spec.at = antenna.at;
     spec.antennaAmsl = antenna.amsl;
     spec.radiusCells = std::min(kAzimuthReach, static_cast<int>(antenna.reachM / kPixelM));
-    spec.overview = static_cast<int>(kPixelM / surface.cellM() + 0.5);
+    spec.overview = static_cast<int>(std::lround(kPixelM / surface.cellM()));
     scanSight(surface, spec, scan);
     const double bulge = 1 / (2 * kEffectiveEarthM);
     const double hBs = std::max(2.0, antenna.amsl - antenna.groundAmsl);

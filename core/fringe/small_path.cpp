@@ -157,7 +157,7 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
         p->clear.assign(cells, 0);
         const LossModel model = smallCellModel(frequencies[f]);
         fineLoss(scan, model, scratch);
-        const int per = std::max(1, static_cast<int>(kPixelM / scan.cellM + 0.5));
+        const int per = std::max(1, static_cast<int>(std::lround(kPixelM / scan.cellM)));
         const FineFrame frame{per, per > 1 ? -(p->parity & 1) : 0, per > 1 ? -(p->parity >> 1) : 0};
         for (const TileReceivers* tile : tiles) {
             fillPixels(*p, scan, scratch.fine, frame, *tile);

@@ -64,7 +64,7 @@ Result<std::shared_ptr<const Study>> Study::advance(const std::shared_ptr<const 
     core->options = options;
     core->memos = old ? old->memos : std::make_shared<Memos>();
     auto entry = old ? std::make_shared<EntryTables>(*old->entry) : std::make_shared<EntryTables>();
-    auto base = makeBaseline(core->plan, std::move(terrain), old, options, *entry, job);
+    auto base = makeBaseline(core->plan, terrain, old, options, *entry, job);
     if (!base) return base.error();
     core->base = *base;
     core->entry = std::move(entry);

@@ -58,12 +58,12 @@ public:
             m_diff = diff(previous->plan, plan);
         }
     }
-    Result<std::shared_ptr<const Baseline>> make(std::shared_ptr<const Terrain> terrain);
+    Result<std::shared_ptr<const Baseline>> make(const std::shared_ptr<const Terrain>& terrain);
 
 private:
     Status frameAndArea(std::shared_ptr<Baseline>& out);
     Status roster(Baseline& b);
-    void surface(Baseline& b, std::shared_ptr<const Terrain> terrain);
+    void surface(Baseline& b, const std::shared_ptr<const Terrain>& terrain);
     void receivers(Baseline& b);
     void antennas(Baseline& b);
     void levels(Baseline& b);
@@ -215,7 +215,7 @@ Box surfaceArea(const PlanSettings& s, const Baseline& b) {
     return area;
 }
 
-void Maker::surface(Baseline& b, std::shared_ptr<const Terrain> terrain) {
+void Maker::surface(Baseline& b, const std::shared_ptr<const Terrain>& terrain) {
     const Box area = surfaceArea(m_settings, b);
     const bool sameTerrain = m_old && m_old->terrain == terrain;
     const bool sameTiles = m_old && tilesOf(area) == tilesOf(m_old->surface->bounds());
@@ -452,7 +452,7 @@ void Maker::fringes(Baseline& b) {
     b.digest = d.done();
 }
 
-Result<std::shared_ptr<const Baseline>> Maker::make(std::shared_ptr<const Terrain> terrain) {
+Result<std::shared_ptr<const Baseline>> Maker::make(const std::shared_ptr<const Terrain>& terrain) {
     const Error stopped{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
     std::shared_ptr<Baseline> b;
     if (auto s = frameAndArea(b); !s) return s.error();
@@ -482,10 +482,11 @@ Result<std::shared_ptr<const Baseline>> Maker::make(std::shared_ptr<const Terrai
 
 } // namespace
 
-Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan, std::shared_ptr<const Terrain> terrain,
+Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan,
+                                                     const std::shared_ptr<const Terrain>& terrain,
                                                      const StudyCore* previous, const StudyOptions& options,
                                                      EntryTables& entry, const Job& job) {
-    return Maker(plan, previous, options, entry, job).make(std::move(terrain));
+    return Maker(plan, previous, options, entry, job).make(terrain);
 }
 
 } // namespace fw

@@ -291,7 +291,7 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
         SmallCellPart p;
         SmallRuntime r;
         if (auto s = fillPart(plan, b, c, *core.memos, p, r); !s) return s;
-        core.smalls.push_back(std::move(p));
+        core.smalls.push_back(p);
         core.smallRuntime.push_back(std::move(r));
     }
     listChannels(core);
@@ -345,7 +345,7 @@ bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount) {
         core.smalls[n] = p;
         core.smallRuntime[n] = std::move(r);
         core.dragged.push_back(static_cast<std::uint16_t>(n));
-        mine.push_back(std::move(p));
+        mine.push_back(p);
     }
     if (mine.empty()) return true;
     listChannels(core);

@@ -160,7 +160,8 @@ public:
 double idleFloorOf(const ModelSettings& m, Technology tech, int ports);
 
 /// Builders (advance.cpp, baseline.cpp, smalls.cpp).
-Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan, std::shared_ptr<const Terrain> terrain,
+Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan,
+                                                     const std::shared_ptr<const Terrain>& terrain,
                                                      const StudyCore* previous, const StudyOptions& options,
                                                      EntryTables& entry, const Job& job);
 /// Mounts and small cells of the plan's active variant, on a baseline. `only`: none for all, else keep the
