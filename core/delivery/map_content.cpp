@@ -13,6 +13,8 @@ namespace fw {
 
 namespace {
 
+constexpr double kAspect = 1.55;
+
 void addScenery(MapContent& m, const Study& study) {
     std::vector<std::uint32_t> near;
     study.surface().prismIndex().query(m.bounds, near);
@@ -95,7 +97,12 @@ Box overviewBounds(const Study& study, const std::vector<PlanePoint>& sites) {
         if (c.congested && site) box.add(site->at);
     }
     if (box.empty()) box = study.plan().settings->workArea;
-    return box.grown(std::max(250.0, 0.08 * std::max(box.width(), box.height())));
+    box = box.grown(std::max(250.0, 0.08 * std::max(box.width(), box.height())));
+    // Broad enough for a sheet's width: what a tall map would leave blank at its sides shows more of the
+    // town.
+    const double missing = kAspect * box.height() - box.width();
+    if (missing > 0) box = {box.x0 - missing / 2, box.y0, box.x1 + missing / 2, box.y1};
+    return box;
 }
 
 } // namespace fw

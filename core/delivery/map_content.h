@@ -58,7 +58,8 @@ struct MapContent {
 /// Everything within `bounds` (plane metres). @param groundCellM  cell of the thinned heights
 MapContent mapContent(const Study& study, const Box& bounds, double groundCellM);
 
-/// Bounds for an overview: all sites and the congested macros, with room around; never empty.
+/// Bounds for an overview: all sites and the congested macros, with room around, at least 1.55 times as
+/// wide as high; never empty.
 Box overviewBounds(const Study& study, const std::vector<PlanePoint>& sites);
 
 /// A line of equal height: open or closed, in plane metres.

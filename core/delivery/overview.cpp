@@ -33,16 +33,19 @@ bool meets(const OverviewCell& c) { return std::round(c.after * 100) <= std::rou
 
 std::string holdsText(const Overview& o) {
     if (o.congested == 0) return "No cell of this plan is congested.";
-    const std::string reach =
-        o.atTarget == o.congested
-            ? fmt::format("{} reach target", o.congested == 1
-                                                 ? "The one congested cell does"
-                                                 : fmt::format("All {} congested cells", o.congested))
-            : fmt::format("{} of {} congested cells reach target", o.atTarget, o.congested);
+    std::string reach = fmt::format("{} of {} congested cells reach target", o.atTarget, o.congested);
+    if (o.congested == 1)
+        reach = std::string("The one congested cell ") +
+                (o.atTarget ? "reaches target" : "does not reach target");
+    else if (o.atTarget == 0)
+        reach = fmt::format("None of the {} congested cells reaches target", o.congested);
+    else if (o.atTarget == o.congested)
+        reach = fmt::format("All {} congested cells reach target", o.congested);
+    if (o.atTarget == 0) return reach + ".";
     std::optional<double> least;
     for (const OverviewCell& c : o.cells)
         if (c.congested && c.holdsMonths) least = std::min(least.value_or(*c.holdsMonths), *c.holdsMonths);
-    if (!least) return reach + "; with the assumed growth none holds for a month.";
+    if (!least) return reach + "; how long they hold is not known.";
     return fmt::format(
         "{}; the first of those that do is back at the trigger after {:.0f} months of the assumed growth.",
         reach, std::floor(*least));

@@ -151,14 +151,13 @@ std::vector<SightMark> sightMarks(const Skyline& sky, const SightTask& task, con
 
 std::string boresightText(const Skyline& sky, const SightTask& task, const SolidOf& solidOf) {
     const auto& b = sky.at(task.azimuth.deg);
-    if (b.solid && b.solid != task.own && static_cast<double>(b.solidM) <= kFarthestM) {
-        const auto s = solidOf(b.solid);
-        return fmt::format("Along the boresight, level with the antenna: {}, after {:.0f} m.",
-                           s ? describe(*s) : std::string("a solid"),
-                           static_cast<double>(b.solidM) / task.scale);
-    }
-    return fmt::format("Along the boresight, level with the antenna: nothing for at least {:.0f} m.",
-                       kFarthestM);
+    const double reachM = static_cast<double>(b.solidM) / task.scale;
+    if (reachM > kFarthestM || (b.solid && b.solid == task.own))
+        return fmt::format("Along the boresight, level with the antenna: nothing for at least {:.0f} m.",
+                           kFarthestM);
+    const auto s = b.solid ? solidOf(b.solid) : std::nullopt;
+    const std::string what = s ? describe(*s) : b.solid ? "a tree" : "rising ground";
+    return fmt::format("Along the boresight, level with the antenna: {}, after {:.0f} m.", what, reachM);
 }
 
 } // namespace fw

@@ -51,7 +51,8 @@ struct SightTask {
 std::vector<SightMark> sightMarks(const Skyline& skyline, const SightTask& task,
                                   const std::function<std::optional<SightSolid>(ItemId)>& solid);
 
-/// What the boresight itself points at, level with the antenna: a building and how far, or nothing for 400 m.
+/// What the boresight itself points at, level with the antenna: a building, a tree or rising ground
+/// and how far, or nothing for 400 m.
 std::string boresightText(const Skyline& skyline, const SightTask& task,
                           const std::function<std::optional<SightSolid>(ItemId)>& solid);
 

@@ -119,6 +119,15 @@ void checkRecord(const PackRecord& record) {
 
 } // namespace
 
+// Not a test: test_gui "[.look]" leaves the made-up packs in the test folder, to be looked at.
+TEST_CASE("print the made-up packs to look at", "[.look]") {
+    fwtest::needGuiApp();
+    PackOptions options;
+    options.hillshade = true;
+    CHECK(printPack(demoPack(), options, folder() / "look_plain.pdf").ok());
+    CHECK(printPack(demoPack(DemoNames::nasty), {}, folder() / "look_nasty.pdf").ok());
+}
+
 TEST_CASE("nothing lies over another or outside the margins, whatever the names", "[pack]") {
     for (const auto names : {DemoNames::plain, DemoNames::nasty})
         for (const auto page : {QPageSize::A4, QPageSize::Letter, QPageSize::A3})

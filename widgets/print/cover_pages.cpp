@@ -188,7 +188,12 @@ void printCover(Flow& flow, const PackContent& content, const PackOptions& optio
     printTitle(flow, o);
     printSummary(flow, o);
     flow.heading(Pack::tr("Cells before and after"), ledgerBarsHeight(1));
-    printLedgerBars(flow, o);
+    const std::size_t shown = coverRows(o);
+    printLedgerBars(flow, o, 0, shown);
+    if (shown < o.cells.size())
+        flow.paragraph(Pack::tr("%1 more cells change; they follow after the list of sites.")
+                           .arg(o.cells.size() - shown),
+                       {8, false, flow.paper().colors().inkSoft});
     flow.down(2);
     printOverviewMap(flow, content, options);
     // The phrase stands at the foot of the cover, wherever the map ends.
@@ -200,6 +205,11 @@ void printCover(Flow& flow, const PackContent& content, const PackOptions& optio
     }
     flow.startPage(q(o.planName));
     printSites(flow, content);
+    if (shown < o.cells.size()) {
+        flow.heading(Pack::tr("More cells before and after"), ledgerBarsHeight(1));
+        printLedgerBars(flow, o, shown, o.cells.size());
+        flow.down(3);
+    }
     printAllFindings(flow, o);
     flow.paragraph(QString::fromStdString(deferPhrase()), {8, true, flow.paper().colors().ink}, 0, "defer");
 }

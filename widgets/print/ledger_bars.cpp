@@ -101,14 +101,19 @@ void printKey(Flow& flow, bool harm) {
 
 double ledgerBarsHeight(std::size_t rows) { return kHeadMm + kKeyMm + kRowMm * static_cast<double>(rows); }
 
-void printLedgerBars(Flow& flow, const Overview& o) {
+std::size_t coverRows(const Overview& o) {
+    return std::min<std::size_t>(o.cells.size(), o.cells.size() <= 9 ? 9 : 8);
+}
+
+void printLedgerBars(Flow& flow, const Overview& o, std::size_t from, std::size_t to) {
     if (o.cells.empty()) {
         flow.paragraph(Pack::tr("No cell is congested, and none changes by half a point or more."));
         return;
     }
     printHead(flow);
     bool harm = false;
-    for (const OverviewCell& c : o.cells) {
+    for (std::size_t i = from; i < to; ++i) {
+        const OverviewCell& c = o.cells[i];
         const int page = flow.paper().page();
         flow.need(kRowMm + kKeyMm);
         if (flow.paper().page() != page) printHead(flow);

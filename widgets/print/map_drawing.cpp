@@ -7,13 +7,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <set>
 
 namespace fw {
 
 namespace {
 
-constexpr double kTallM = 15, kSmallestMm = 0.12;
+constexpr double kTallM = 15, kSmallestMm = 0.12, kRulingMm = 1.1;
 
 QRectF shaped(const QRectF& room, const Box& b) {
     const double aspect = b.width() / b.height();
@@ -67,6 +68,7 @@ void MapDrawing::draw() {
     p.setClipRect(m_frame);
     p.fillRect(m_frame, m_paper.colors().wash);
     if (m_style.hillshade) drawHillshade();
+    drawLowGround();
     drawContours();
     drawWays();
     drawBlocks();
@@ -74,6 +76,7 @@ void MapDrawing::draw() {
     drawMasts();
     drawPlates();
     drawMarks();
+    drawMastNames();
     if (m_style.inset) drawWayNames();
     p.restore();
     p.setPen(m_paper.pen(m_paper.colors().inkFaint, 0.2));
@@ -92,7 +95,7 @@ void MapDrawing::drawHillshade() {
             const double dx = (h(1, 0) - h(-1, 0)) / (2 * g.cellM), dy = (h(0, 1) - h(0, -1)) / (2 * g.cellM);
             const double light = (1 + 0.7 * (dx - dy)) / std::sqrt(1 + dx * dx + dy * dy);
             image.scanLine(g.height - 2 - r)[c - 1] =
-                static_cast<uchar>(std::clamp(205 + 45 * light, 180.0, 255.0));
+                static_cast<uchar>(std::clamp(168 + 70 * light, 170.0, 250.0));
         }
     const QPointF nw = at({g.x0 + g.cellM, g.y0 + (g.height - 1) * g.cellM});
     const QPointF se = at({g.x0 + (g.width - 1) * g.cellM, g.y0 + g.cellM});
@@ -112,6 +115,39 @@ void MapDrawing::drawContours() {
         QPolygonF line;
         for (const PlanePoint q : c.line) line << at(q);
         p.drawPolyline(line);
+    }
+}
+
+// Ground at or below the datum is ruled, as old maps rule the sea; nothing more is claimed of it.
+void MapDrawing::drawLowGround() {
+    const Grid<float>& g = m_map.ground;
+    if (g.width < 2 || g.height < 2) return;
+    const auto low = [&g](PlanePoint p) {
+        const double x = std::clamp((p.x - g.x0) / g.cellM - 0.5, 0.0, g.width - 1.001);
+        const double y = std::clamp((p.y - g.y0) / g.cellM - 0.5, 0.0, g.height - 1.001);
+        const int c = static_cast<int>(x), r = static_cast<int>(y);
+        const auto h = [&](int dc, int dr) { return static_cast<double>(g.at(c + dc, r + dr)); };
+        const double u = x - c, v = y - r;
+        return (h(0, 0) * (1 - u) + h(1, 0) * u) * (1 - v) + (h(0, 1) * (1 - u) + h(1, 1) * u) * v <= 0.01;
+    };
+    QPainter& p = m_paper.painter();
+    p.setPen(m_paper.pen(m_paper.colors().inkFaint, 0.1));
+    const double lineM = kRulingMm / m_mmPerM, stepM = 0.4 / m_mmPerM;
+    for (double y = m_map.bounds.y0 + lineM / 2; y < m_map.bounds.y1; y += lineM) {
+        std::optional<double> from;
+        for (double x = m_map.bounds.x0;; x += stepM) {
+            const bool end = x >= m_map.bounds.x1;
+            if (!end && low({x, y})) {
+                if (!from) from = x;
+                continue;
+            }
+            if (from) {
+                p.drawLine(at({*from, y}), at({std::min(x, m_map.bounds.x1), y}));
+                m_lowGround = true;
+            }
+            from.reset();
+            if (end) break;
+        }
     }
 }
 
@@ -196,13 +232,16 @@ void MapDrawing::drawWayNames() {
 
 void MapDrawing::drawMasts() {
     const double size = m_style.inset ? 5 : 3.6;
-    std::vector<QPointF> places;
     for (const MapMast& m : m_map.masts) {
         std::vector<std::pair<double, double>> beams;
         for (const MapBeam& b : m.beams) beams.emplace_back(b.gridDeg, b.widthDeg);
         drawMast(m_paper, at(m.at), size, beams);
         m_paper.keepClear(QRectF(at(m.at) - QPointF(size, size), QSizeF(2 * size, 2 * size)));
     }
+}
+
+void MapDrawing::drawMastNames() {
+    const double size = m_style.inset ? 5 : 3.6;
     const TextStyle style{6.5, false, m_paper.colors().ink};
     for (const MapMast& m : m_map.masts)
         for (const double dy : {size + 1.6, -size - 1.6})
@@ -224,17 +263,25 @@ void MapDrawing::drawPlates() {
     for (const auto& [mount, text] : m_style.numbers)
         for (const MapPlate& plate : m_map.plates) {
             if (plate.mount != mount) continue;
-            // Behind the first plate's back, where its beam is not; else to a side.
+            // Behind the first plate's back, where its beam is not; else to a side, else farther off.
             const double back = plate.beams.empty() ? 180 : plate.beams.front().gridDeg + 180;
-            for (const double turn : {0.0, 50.0, -50.0, 100.0, -100.0}) {
+            const auto spot = [&](double turn, double away) {
                 const double a = radians(back + turn);
-                const QPointF c = at(plate.at) + QPointF(std::sin(a), -std::cos(a)) * (size + 2.6);
-                const QRectF box(c - QPointF(2, 2), QSizeF(4, 4));
-                if (!m_frame.contains(box)) continue;
-                drawBadge(m_paper, c, text, 3.8, true);
-                m_paper.keepClear(box);
-                break;
+                return at(plate.at) + QPointF(std::sin(a), -std::cos(a)) * (size + away);
+            };
+            std::optional<QPointF> chosen;
+            for (const double away : {2.6, 5.0, 7.5, 10.0})
+                for (const double turn : {0.0, 50.0, -50.0, 100.0, -100.0, 150.0, -150.0}) {
+                    const QRectF box(spot(turn, away) - QPointF(2, 2), QSizeF(4, 4));
+                    if (!chosen && m_frame.contains(box) && m_paper.isClear(box)) chosen = box.center();
+                }
+            const QPointF c = chosen.value_or(spot(0, 2.6));
+            if (std::hypot(c.x() - at(plate.at).x(), c.y() - at(plate.at).y()) > size + 3) {
+                m_paper.painter().setPen(m_paper.pen(m_paper.colors().accentText, 0.2));
+                m_paper.painter().drawLine(at(plate.at), c);
             }
+            drawBadge(m_paper, c, text, 3.8, true);
+            m_paper.keepClear(QRectF(c - QPointF(2, 2), QSizeF(4, 4)));
         }
 }
 

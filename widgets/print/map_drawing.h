@@ -37,12 +37,14 @@ public:
 
 private:
     void drawHillshade();
+    void drawLowGround();
     void drawContours();
     void drawGround();
     void drawBlocks();
     void drawWays();
     void drawWayNames();
     void drawMasts();
+    void drawMastNames();
     void drawPlates();
     void drawMarks();
     double drawScaleBar(QPointF at);
@@ -55,6 +57,7 @@ private:
     QRectF m_frame;
     double m_mmPerM = 1;      ///< paper mm per plane metre
     double m_contourStep = 0; ///< 0: none drawn
+    bool m_lowGround = false; ///< some was ruled
 };
 
 /// Ground length of a scale bar: 1, 2 or 5 times a power of ten, the longest within `mostMm`.

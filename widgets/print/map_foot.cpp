@@ -38,7 +38,7 @@ void MapDrawing::drawSigns(double x, double y, double right) {
         m_paper.text({x + room + 0.5, y}, w + 1, text, style, "map sign");
         x += room + w + 5;
     };
-    sign(Pack::tr("small cell to build, number as in the list"), 5,
+    sign(Pack::tr("small cell, number as in the list"), 5,
          [&](QPointF c) { drawPlate(m_paper, c + QPointF(0, 1), 2.6, 0, MountKind::wall); });
     sign(Pack::tr("macro, arcs as wide as its beams"), 7, [&](QPointF c) {
         drawMast(m_paper, c + QPointF(0, 1), 2.6, {{60, 65}, {300, 65}});
@@ -49,6 +49,11 @@ void MapDrawing::drawSigns(double x, double y, double right) {
             edge.setDashPattern({2, 3});
             p.setPen(edge);
             p.drawRect(QRectF(c.x() - 2.5, c.y() - 1.2, 5, 2.4));
+        });
+    if (m_lowGround)
+        sign(Pack::tr("ground at or below 0 m"), 7, [&](QPointF c) {
+            p.setPen(m_paper.pen(m_paper.colors().inkFaint, 0.1));
+            for (const double dy : {-1.1, 0.0, 1.1}) p.drawLine(c + QPointF(-2.5, dy), c + QPointF(2.5, dy));
         });
 }
 

@@ -45,7 +45,8 @@ double printTilt(Paper& paper, const SiteSheet& s, const RadioSheet& r, double x
     const double h = paper.text({x, y}, kTiltMm, tilt, bold, "tilt");
     const double w = Paper::textWidth(tilt, bold) + 2;
     const QString ground = r.meetsGroundM ? Pack::tr("level ground at %1 m").arg(std::lround(*r.meetsGroundM))
-                                          : Pack::tr("above the horizon");
+                           : r.tiltDeg < -0.05 ? Pack::tr("above the horizon")
+                                               : Pack::tr("along the horizon");
     paper.text({x + w, y + 0.7}, kTiltMm - w, ground, soft, "tilt word");
     y += std::max(h, Paper::textHeight(ground, kTiltMm - w, soft) + 0.7);
     return y - top;
@@ -117,13 +118,21 @@ void printMarks(Flow& flow, const SiteSheet& s, std::size_t i) {
     flow.down(paper.text({flow.left(), flow.y()}, flow.width(), q(r.boresight), plain, "boresight"));
 }
 
+// "Radio A: R-1"; a radio without a name is called "radio 17" already.
+QString titleOf(const SiteSheet& s, std::size_t i) {
+    QString name = q(s.radios[i].name);
+    if (s.radios.size() > 1) return Pack::tr("Radio %1: %2").arg(radioLetter(i), name);
+    if (!name.startsWith(QLatin1String("radio"), Qt::CaseInsensitive)) return Pack::tr("Radio %1").arg(name);
+    name[0] = name[0].toUpper();
+    return name;
+}
+
 } // namespace
 
 void printRadioCard(Flow& flow, const SiteSheet& s, std::size_t i) {
     const RadioSheet& r = s.radios[i];
     Paper& paper = flow.paper();
-    const QString title =
-        (s.radios.size() > 1 ? Pack::tr("Radio %1: ").arg(radioLetter(i)) : Pack::tr("Radio ")) + q(r.name);
+    const QString title = titleOf(s, i);
     const TextStyle head{10.5, true, paper.colors().ink, Qt::AlignLeft, 2};
     flow.need(Paper::textHeight(title, flow.width(), head) + cardHeight(s, i, flow.width()));
     paper.rule(flow.left(), flow.y(), flow.width(), paper.colors().ink, 0.3);

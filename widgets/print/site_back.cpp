@@ -214,6 +214,8 @@ void printSiteBack(Flow& flow, const SiteSheet& s, int firstPage) {
     printSignOff(flow, s);
     if (rest.empty()) return;
     flow.startPage(q(s.name));
+    flow.paragraph(q(s.name), {7.5, false, flow.paper().colors().inkSoft}, 0, "running head");
+    flow.down(3);
     flow.heading(Pack::tr("Findings, continued"), 12);
     printFindings(flow, rest);
 }

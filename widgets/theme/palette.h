@@ -15,8 +15,8 @@ struct PaperPalette {
     QColor inkFaint{0x93, 0xa0, 0xaa};  ///< lines that guide the eye
     QColor hairline{0xc9, 0xd1, 0xd6};  ///< rules and frames
     QColor wash{0xf0, 0xf3, 0xf5};      ///< grounds of bands and maps
-    QColor block{0xdc, 0xe2, 0xe6};     ///< buildings
-    QColor blockTall{0xc3, 0xcd, 0xd4}; ///< buildings of 15 m and more
+    QColor block{0xd5, 0xdc, 0xe1};     ///< buildings
+    QColor blockTall{0xb9, 0xc4, 0xcc}; ///< buildings of 15 m and more
     QColor blockOwn{0x9a, 0xa9, 0xb4};  ///< the building that carries the mount
     QColor accent{0xd5, 0x5e, 0x00};    ///< small cells, beams, marks; Okabe-Ito vermillion, 3.9:1 for shapes
     QColor accentText{0xa3, 0x47, 0x00}; ///< the same hue where it is text; 6.3:1
