@@ -30,34 +30,66 @@ void addCandidate(TileSmalls& out, const TileLevels& levels, std::size_t i, int 
     }
 }
 
-struct Sides {
-    std::int32_t captured[2] = {0, 0}; // chance that the user ends on the candidate, 2^-15
-    std::int32_t stay = kChanceOne;
+// Who takes the users of a receiver at one fixed shadowing of the macro, 2^-15, and how much shadowing helps
+// them: mean and spread, 0.01 dB. With the macro that sums to one.
+struct PointShares {
+    std::int64_t taken[2] = {0, 0};
+    int helped[2] = {0, 0}, spread[2] = {0, 0};
 };
 
-// Shares that sum to one: at each fixed shadowing of the macro the two small cells win or lose on their own.
-Sides sidesOf(const TopTwo& top, const CaptureStep* a, const CaptureStep* b, std::int32_t shareA,
-              std::int32_t shareB, const ModelTables& t) {
-    Sides s;
-    if (!b) {
-        s.captured[0] = static_cast<std::int32_t>((std::int64_t{a->p} * shareA) >> 15);
-        s.stay = kChanceOne - s.captured[0];
-        return s;
+// Up to two small cells at one receiver.
+struct Contest {
+    int count = 0;
+    const Candidate* c[2] = {nullptr, nullptr};
+    const SmallSource* s[2] = {nullptr, nullptr};
+    const CaptureStep* step[2] = {nullptr, nullptr};
+    std::int64_t have[2] = {kChanceOne, kChanceOne}; ///< share of devices that can use it
+    std::int64_t power[2] = {0, 0};                  ///< heard on the macro's carrier, at the median
+
+    Contest(const TopTwo& top, std::span<const SmallSource> sources, const ModelTables& t) {
+        for (const Candidate* each : {&top.first, &top.second}) {
+            if (!each->any()) break;
+            const auto k = static_cast<std::size_t>(count++);
+            c[k] = each;
+            s[k] = &sources[each->small];
+            step[k] = &stepFor(*s[k], each->margin, t);
+            if (s[k]->layer < 0)
+                have[k] = t.ownCarrierShare();
+            else
+                power[k] = (t.power(each->level) * s[k]->share) >> 16;
+        }
     }
-    const std::int64_t firstOfBoth = t.between(top.first.margin - top.second.margin);
-    std::int64_t sumA = 0, sumB = 0;
-    for (std::size_t q = 0; q < 5; ++q) {
-        const std::int64_t pa = (std::int64_t{a->given[q]} * shareA) >> 15,
-                           pb = (std::int64_t{b->given[q]} * shareB) >> 15;
-        const std::int64_t both = (pa * pb) >> 15, toA = (both * firstOfBoth) >> 15;
-        sumA += ModelTables::kPointWeight[q] * (pa - both + toA);
-        sumB += ModelTables::kPointWeight[q] * (pb - toA);
+
+    // Those that stay do so because the small cells reach them weakly: what they hear less than the median.
+    [[nodiscard]] std::int64_t weaker(std::size_t q, const ModelTables& t) const {
+        std::int64_t sum = 0;
+        for (int k = 0; k < count; ++k)
+            if (s[k]->layer >= 0)
+                sum += ((t.power(c[k]->level + step[k]->stayCenti[q]) * s[k]->share) >> 16) - power[k];
+        return sum;
     }
-    s.captured[0] = static_cast<std::int32_t>(sumA >> 15);
-    s.captured[1] = static_cast<std::int32_t>(sumB >> 15);
-    s.stay = std::max(0, kChanceOne - s.captured[0] - s.captured[1]);
-    return s;
-}
+
+    [[nodiscard]] PointShares at(std::size_t q, const ModelTables& t) const {
+        PointShares out;
+        if (count == 1) {
+            out.taken[0] = (step[0]->given[q] * have[0]) >> 15;
+            out.helped[0] = step[0]->smallCenti[q];
+            out.spread[0] = step[0]->spreadCenti[q];
+            return out;
+        }
+        const bool sameDevices = s[0]->layer < 0 && s[1]->layer < 0;
+        for (int k = 0; k < 2; ++k) {
+            const int o = 1 - k;
+            const Duel& d = t.duel(step[k]->step[q], step[o]->step[q]);
+            // Devices without the other one's band are fought for with the macro alone.
+            const std::int64_t both = sameDevices ? kChanceOne : have[o];
+            out.taken[k] = (((d.win * both + step[k]->given[q] * (kChanceOne - both)) >> 15) * have[k]) >> 15;
+            out.helped[k] = t.sharedCenti(q) + d.centi;
+            out.spread[k] = d.spreadCenti;
+        }
+        return out;
+    }
+};
 
 } // namespace
 
@@ -143,48 +175,53 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
     // With small cells sending those that stay hear more; with neighbours relieved, less.
     const bool changed = load.heard != load.interference;
     const int after = changed ? load.macroCenti - t.centiOf(load.heard) : load.sinr;
+    const auto cost = static_cast<double>(load.cost);
+    const double whole = t.meanPerEfficiency(load.sinr);
     if (!top.first.any()) {
-        if (changed) {
-            const double extra = t.perEfficiency(after) * t.efficiency(load.sinr) - 1;
-            d.harm = static_cast<std::int64_t>(static_cast<double>(load.cost) * extra);
-        }
+        if (changed) d.harm = static_cast<std::int64_t>(cost * (t.meanPerEfficiency(after) / whole - 1));
         return d;
     }
-    const Candidate* c[2] = {&top.first, top.second.any() ? &top.second : nullptr};
-    const SmallSource* s[2] = {&sources[top.first.small], c[1] ? &sources[top.second.small] : nullptr};
-    const CaptureStep* step[2] = {&stepFor(*s[0], c[0]->margin, t),
-                                  c[1] ? &stepFor(*s[1], c[1]->margin, t) : nullptr};
-    const std::int32_t have[2] = {s[0]->layer >= 0 ? kChanceOne : t.ownCarrierShare(),
-                                  s[1] && s[1]->layer < 0 ? t.ownCarrierShare() : kChanceOne};
-    const Sides side = sidesOf(top, step[0], step[1], have[0], have[1], t);
-    // The captured are those for whom the macro is worse than the median, those that stay hear it better.
-    const int staySinr = load.sinr + step[0]->macroStayCenti;
-    const double stayPart = side.stay * t.perEfficiency(staySinr);
-    double part[2] = {0, 0}, whole = stayPart;
-    int macroSinr[2] = {0, 0};
-    for (int k = 0; k < 2 && c[k]; ++k) {
-        macroSinr[k] = load.sinr + step[k]->macroCapturedCenti;
-        part[k] = side.captured[k] * t.perEfficiency(macroSinr[k]);
-        whole += part[k];
+    const Contest contest(top, sources, t);
+    std::int64_t others[2] = {0, 0}; // what a captured user hears beside the macro
+    for (int k = 0; k < contest.count; ++k) {
+        const SmallSource& s = *contest.s[k];
+        const std::int64_t own = (t.power(contest.c[k]->level) * s.share) >> 16;
+        others[k] = (s.layer >= 0 ? load.heard : t.noise() + ownPower[static_cast<std::size_t>(k)]) - own;
     }
-    if (whole <= 0) return d;
+    double part[2] = {0, 0}, spent[2] = {0, 0}, stay = 0, stayAfter = 0;
+    for (std::size_t q = 0; q < kPoints; ++q) {
+        const PointShares shares = contest.at(q, t);
+        const double weight = ModelTables::kPointWeight[q] * (1.0 / kChanceOne / kChanceOne);
+        const double before = t.perEfficiency(load.sinr + t.macroCenti(q));
+        std::int64_t left = kChanceOne;
+        for (int k = 0; k < contest.count; ++k) {
+            if (!shares.taken[k]) continue;
+            left -= shares.taken[k];
+            const double taken = weight * static_cast<double>(shares.taken[k]);
+            part[k] += taken * before;
+            std::int64_t heard = others[k];
+            if (contest.s[k]->layer >= 0)
+                heard += static_cast<std::int64_t>(
+                    std::min(1e18, static_cast<double>(load.servingPower) * t.macroGain(q)));
+            // Two points stand for the spread: a user's cost bends upwards towards bad signals.
+            const int sinr = contest.c[k]->level - t.centiOf(heard) + shares.helped[k];
+            spent[k] += taken * 0.5 *
+                        (t.perEfficiency(sinr - shares.spread[k]) + t.perEfficiency(sinr + shares.spread[k]));
+        }
+        const double stays = weight * static_cast<double>(left);
+        stay += stays * before;
+        if (changed) {
+            const int sinr = load.macroCenti - t.centiOf(load.heard + contest.weaker(q, t));
+            stayAfter += stays * t.perEfficiency(sinr + t.macroCenti(q));
+        }
+    }
     std::int64_t left = load.cost;
-    for (std::size_t k = 0; k < 2 && c[k]; ++k) {
-        d.relief[k] =
-            std::min(left, static_cast<std::int64_t>(static_cast<double>(load.cost) * (part[k] / whole)));
+    for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
+        d.relief[k] = std::min(left, static_cast<std::int64_t>(cost * (part[k] / whole)));
         left -= d.relief[k];
-        const std::int64_t own = (t.power(c[k]->level) * s[k]->share) >> 16;
-        const std::int64_t heard =
-            s[k]->layer >= 0 ? load.heard + load.servingPower - own : t.noise() + ownPower[k] - own;
-        const int sinr = c[k]->level - t.centiOf(heard) + step[k]->smallCenti;
-        d.carried[k] = static_cast<std::int64_t>(static_cast<double>(d.relief[k]) *
-                                                 (t.efficiency(macroSinr[k]) * t.perEfficiency(sinr)));
+        d.carried[k] = static_cast<std::int64_t>(cost * (spent[k] / whole));
     }
-    if (changed) {
-        const int stayAfter = after + step[0]->macroStayCenti;
-        const double extra = t.perEfficiency(stayAfter) * t.efficiency(staySinr) - 1;
-        d.harm = static_cast<std::int64_t>(static_cast<double>(left) * extra);
-    }
+    if (changed) d.harm = static_cast<std::int64_t>(cost * ((stayAfter - stay) / whole));
     return d;
 }
 

@@ -82,6 +82,9 @@ struct ReceiverLoad {
 };
 
 /// What happens there. Costs in 2^-32 PRB; relief parts never exceed the cost together.
+/// Users differ by shadowing: of the macro (five points), and given it of the small cells, correlated as
+/// ModelSettings says. A user goes to the small cell with the greatest margin over 0, or stays. Small cells
+/// beyond the two best take nobody; where a third is within some 5 dB of them, the two carry its part too.
 struct Division {
     std::array<std::int64_t, 2> relief{}; ///< of the macro's PRB, by first and second candidate
     std::array<std::int64_t, 2>

@@ -14,14 +14,14 @@ namespace fw {
 struct DemandSum {
     std::uint16_t roster = 0;
     double indoor = 0, outdoor = 0;         ///< sum of w eta^b
-    double indoorCost = 0, outdoorCost = 0; ///< sum of w eta^(b-1)
+    double indoorCost = 0, outdoorCost = 0; ///< sum of w eta^b times the mean of 1 / eta over shadowing
 };
 /// By roster place, ascending; only cells that serve demand here.
 std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels, const ModelTables& t);
 
-/// How many 2^-32 PRB a unit of w eta^(b-1) costs, so that a cell's movable use is spread as its demand lies:
-/// the indoor share of its bits indoors, the rest outdoors (all on one side where it serves demand on one
-/// side only).
+/// How many 2^-32 PRB a unit of ModelTables::costFactor costs, so that a cell's movable use is spread as its
+/// demand lies: the indoor share of its bits indoors, the rest outdoors (all on one side where it serves
+/// demand on one side only).
 struct CostScale {
     double indoor = 0, outdoor = 0;
     bool operator==(const CostScale&) const = default;

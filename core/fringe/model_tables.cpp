@@ -24,27 +24,38 @@ std::int16_t centi(double db) {
     return static_cast<std::int16_t>(c > 3000 ? 3000 : c < -3000 ? -3000 : c);
 }
 
-// One step for a margin (dB). sd: spread of the difference that decides; beta*: how far small and macro
-// shadowing move with one unit of it; along: movement of the decision with the macro's own shadowing, rest:
-// what is left beside it.
+// Chance decided at a fixed shadowing of the macro: how far the margin moves with it, and what is left.
 struct Spread {
-    double sd = 1, betaSmall = 0, betaMacro = 0, along = 0, rest = 1;
+    double alongDb = 0, restDb = 1;
 };
-CaptureStep stepAt(double marginDb, const Spread& s) {
+// Mean of a standard normal over those above -z: density over chance; its tail value once the chance
+// vanishes.
+double meanAbove(double z) {
+    const double won = normalCdfFixed(z);
+    return won > 1e-12 ? density(z) / won : -z;
+}
+// Mean power (dB over the median) of a level with that spread over those below z spreads.
+double meanPowerBelow(double z, double spreadDb) {
+    const double t = spreadDb * 0.23025850929940456840; // natural units
+    const double below = normalCdfFixed(z);
+    if (below < 1e-12) return spreadDb * z;
+    return decibels(expFixed(t * t / 2) * normalCdfFixed(z - t) / below);
+}
+CaptureStep stepAt(double marginDb, const Spread& s, double sharedDb, int duelPerSigma, int duelMax) {
     CaptureStep c;
     std::int64_t sum = 0;
-    for (std::size_t q = 0; q < 5; ++q) {
-        c.given[q] = chance(normalCdfFixed((marginDb + s.along * kNode[q]) / s.rest));
+    for (std::size_t q = 0; q < kPoints; ++q) {
+        const double z = (marginDb + s.alongDb * kNode[q]) / s.restDb;
+        c.given[q] = chance(normalCdfFixed(z));
+        const double mean = meanAbove(z), square = 1 - mean * (mean + z);
+        c.smallCenti[q] = centi(sharedDb * kNode[q] + s.restDb * mean);
+        c.stayCenti[q] = centi(sharedDb * kNode[q] + meanPowerBelow(-z, s.restDb));
+        c.spreadCenti[q] = centi(s.restDb * std::sqrt(square > 0 ? square : 0));
+        const double held = z < -duelMax ? -duelMax : z > duelMax ? duelMax : z;
+        c.step[q] = static_cast<std::int16_t>(std::floor((held + duelMax) * duelPerSigma + 0.5));
         sum += std::int64_t{ModelTables::kPointWeight[q]} * c.given[q];
     }
     c.p = static_cast<std::int32_t>((sum + kChanceOne / 2) / kChanceOne);
-    const double z = marginDb / s.sd, won = normalCdfFixed(z), lost = normalCdfFixed(-z);
-    // Mean of a normal given that it is above -z: density / chance; its tail value once the chance vanishes.
-    const double above = won > 1e-12 ? density(z) / won : -z;
-    const double below = lost > 1e-12 ? density(z) / lost : z;
-    c.smallCenti = centi(s.betaSmall * s.sd * above);
-    c.macroCapturedCenti = centi(s.betaMacro * s.sd * above);
-    c.macroStayCenti = centi(-s.betaMacro * s.sd * below);
     return c;
 }
 
@@ -72,25 +83,65 @@ ModelTables::ModelTables(const ModelSettings& s) {
 }
 
 void ModelTables::fillCapture(const ModelSettings& s) {
-    const double sm = s.macroSigmaDb, sc = s.smallSigmaDb, rho = s.shadowCorrelation;
-    const double variance = sm * sm + sc * sc - 2 * rho * sm * sc;
-    const double sd = std::sqrt(variance > 0.01 ? variance : 0.01);
+    // No shadowing at all is a limit, not a division by zero.
+    const double sm = s.macroSigmaDb > 0.1 ? s.macroSigmaDb : 0.1;
+    const double sc = s.smallSigmaDb > 0.1 ? s.smallSigmaDb : 0.1, rho = s.shadowCorrelation;
     const double rest = std::sqrt(1 - rho * rho > 1e-4 ? 1 - rho * rho : 1e-4) * sc;
-    const Spread co{sd, (sc * sc - rho * sm * sc) / (sd * sd), -(sm * sm - rho * sm * sc) / (sd * sd),
-                    rho * sc - sm, rest};
     // On its own carrier only the small cell's level decides; the macro's shadowing comes along by the
     // correlation.
-    const Spread own{sc, 1, rho * sm / sc, rho * sc, rest};
-    const double pair = sc * std::sqrt(2 * (1 - rho) > 1e-4 ? 2 * (1 - rho) : 1e-4);
+    const Spread co{rho * sc - sm, rest}, own{rho * sc, rest};
     const auto n = static_cast<std::size_t>(2 * kMarginMax / kMarginStep + 1);
     m_co.resize(n);
     m_own.resize(n);
-    m_between.resize(n);
     for (std::size_t i = 0; i < n; ++i) {
         const double db = (static_cast<int>(i) * kMarginStep - kMarginMax) / 100.0;
-        m_co[i] = stepAt(db, co);
-        m_own[i] = stepAt(db, own);
-        m_between[i] = chance(normalCdfFixed(db / pair));
+        m_co[i] = stepAt(db, co, rho * sc, kDuelPerSigma, kDuelMax);
+        m_own[i] = stepAt(db, own, rho * sc, kDuelPerSigma, kDuelMax);
+    }
+    for (std::size_t q = 0; q < kPoints; ++q) {
+        m_macroCenti[q] = static_cast<int>(std::floor(sm * kNode[q] * 100 + 0.5));
+        m_sharedCenti[q] = static_cast<int>(std::floor(rho * sc * kNode[q] * 100 + 0.5));
+        m_macroGain[q] = powerRatio(sm * kNode[q]);
+    }
+    fillDuel(rho, rest);
+}
+
+// What is left of two small cells' shadowing, once the macro's is fixed, still hangs together by
+// r = rho / (1 + rho) (one common part, the rest on its own). The first wins where its own part x lies above
+// -a and the second's stays below x + a - b, given x: that is Phi((x (1 - r) + a - b) / sqrt(1 - r^2)).
+void ModelTables::fillDuel(double rho, double restDb) {
+    constexpr double step = 1.0 / kDuelPerSigma;
+    const double r = rho / (1 + rho), narrow = std::sqrt(1 - r * r);
+    m_duel.resize(static_cast<std::size_t>(kDuelSteps) * kDuelSteps);
+    std::vector<double> weight; // density over one step's two Gauss points, from above downwards
+    constexpr double kGauss = 0.21132486540518711775; // (1 - 1 / sqrt 3) / 2
+    auto at = [&](int k, int half) {                  // points of the k-th step below +kDuelMax
+        return kDuelMax - (k + (half ? 1 - kGauss : kGauss)) * step;
+    };
+    for (int k = 0; k < kDuelSteps - 1; ++k)
+        for (int half = 0; half < 2; ++half) weight.push_back(density(at(k, half)) * step / 2);
+    for (int apart = 1 - kDuelSteps; apart < kDuelSteps; ++apart) { // a - b in steps
+        double won = 0, sum = 0, squares = 0;
+        for (int k = 0; k < kDuelSteps; ++k) { // a = -kDuelMax + k steps
+            const int first = k, second = k - apart;
+            if (second >= 0 && second < kDuelSteps) {
+                const double mean = won > 1e-9 ? sum / won : -(first - (kDuelSteps - 1) / 2) * step;
+                Duel& d = m_duel[static_cast<std::size_t>(first * kDuelSteps + second)];
+                d.win = static_cast<std::int16_t>(std::floor(won * (kChanceOne - 1) + 0.5));
+                d.centi = centi(restDb * mean);
+                const double square = won > 1e-9 ? squares / won - mean * mean : 0;
+                d.spreadCenti = centi(restDb * std::sqrt(square > 0 ? square : 0));
+            }
+            if (k + 1 == kDuelSteps) break;
+            for (int half = 0; half < 2; ++half) {
+                const double x = at(k, half);
+                const double part = weight[static_cast<std::size_t>(2 * k + half)] *
+                                    normalCdfFixed((x * (1 - r) + apart * step) / narrow);
+                won += part;
+                sum += part * x;
+                squares += part * x * x;
+            }
+        }
     }
 }
 
@@ -101,7 +152,12 @@ void ModelTables::fillEfficiency(const ModelSettings& s) {
         m_eta.push_back(eta);
         m_perEta.push_back(1 / eta);
         m_demand.push_back(exp2Fixed(s.edgeExponent * log2Fixed(eta)));
-        m_cost.push_back(m_demand.back() / eta);
+    }
+    for (int c = -2000; c <= 4000; ++c) {
+        double sum = 0;
+        for (std::size_t q = 0; q < kPoints; ++q) sum += kPointWeight[q] * perEfficiency(c + macroCenti(q));
+        m_meanPerEta.push_back(sum / kChanceOne);
+        m_cost.push_back(demandFactor(c) * m_meanPerEta.back());
     }
 }
 

@@ -97,7 +97,8 @@ LossModel macroModel(Hertz f, double hBsM, double hUtM) {
     LossModel m;
     const double rise = hBsM - hUtM, bp = breakpointM(hBsM, hUtM, f);
     const double split = bp > 0 ? bp : 1e8;
-    line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 0.05, split * 0.9, rise, m.losA,
+    // Low masts have their breakpoint within metres; below one metre the formula holds the distance.
+    line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 0.5, split * 0.9, rise, m.losA,
          m.losB);
     line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 2, split * 20, rise, m.farA, m.farB);
     // Far enough out the bound without sight is the formula itself and not its floor, the loss with sight.

@@ -36,7 +36,7 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
     for (std::size_t n = 0; n < core.smalls.size(); ++n) {
         if (!core.smalls[n].chosen) continue;
         SmallCellUse u{core.smalls[n].id,     use[n], m.smallUseCap,
-                       core.smalls[n].biasDb, 0,      use[n] <= m.smallUseCap + 1e-9};
+                       core.smalls[n].biasDb, 0,      use[n] <= m.smallUseCap + kUseStep};
         if (!settings.empty()) {
             u.biasDb = settings[n].biasDb;
             u.powerDownDb = settings[n].powerDownDb;

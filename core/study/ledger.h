@@ -6,6 +6,9 @@
 
 namespace fw {
 
+/// PRB uses closer than this count as equal: a hundredth of a point.
+inline constexpr double kUseStep = 1e-4;
+
 /// What the settled ledger changed before these sums came about.
 struct Setting {
     double biasDb = 0, powerDownDb = 0;

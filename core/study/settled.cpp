@@ -13,7 +13,7 @@ namespace fw {
 namespace {
 
 constexpr int kInnerRounds = 40, kOuterRounds = 24;
-constexpr double kSettled = 1e-4; // of PRB use: a hundredth of a point
+constexpr double kSettled = kUseStep;
 constexpr double kLowestBias = -6, kMostPowerDown = 10;
 
 // The coupling of all loads under one set of biases and powers.
@@ -154,11 +154,13 @@ Result<Ledger> settle(const Study& study, const Job& job, unsigned threads) {
     Coupling coupling(core, job, threads);
     bool converged = false;
     int outer = 0;
-    for (; outer < kOuterRounds; ++outer) {
+    for (;; ++outer) {
         job.report(static_cast<double>(outer) / kOuterRounds, CORE_TEXT("settling loads"));
         converged = coupling.solve();
         if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
-        if (!lower(core, usesOf(core, coupling.sums()), coupling.settings())) break;
+        // The last round only solves: the ledger names the settings that its figures were solved with.
+        if (outer + 1 >= kOuterRounds || !lower(core, usesOf(core, coupling.sums()), coupling.settings()))
+            break;
     }
     Ledger out = ledgerOf(core, coupling.sums(), Ledger::Kind::settled, coupling.settings(), false);
     out.converged = converged;
