@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace fw {
@@ -30,7 +31,7 @@ std::vector<Looked> lookedAt(const RuleView& view, const Rule& rule, const Radio
     };
     std::vector<Looked> out;
     for (const Rule& r : rules()) {
-        if (!r.turnable) continue;
+        if (!r.turnable || (!r.blocks && r.id != rule.id)) continue;
         for (Subjects& t : r.touched(view, turn)) {
             if (std::none_of(t.begin(), t.end(), turns)) continue;
             const auto f = r.check(view, t);
@@ -60,8 +61,9 @@ Clears clears(const RuleView& there, const std::vector<Looked>& looked) {
 }
 
 struct Turn {
+    Clears how = Clears::no;
     double byDeg = 0; ///< absolute
-    Remedy remedy;
+    Radio radio;      ///< turned
 };
 
 // A panel on a wall looks away from it, whatever else.
@@ -70,35 +72,62 @@ bool bracketTurns(const RuleView& view, const Radio& radio, double azimuth) {
     return !m || !m->faces || std::fabs(wrap180(azimuth - m->faces->deg)) <= 90;
 }
 
-Turn turnTo(const RuleView& there, const Radio& turned, double byDeg) {
-    Turn t{byDeg, {}};
-    t.remedy.azimuthTrueDeg = turned.azimuth.deg;
-    t.remedy.fitLeft = lowestFit(there.numbers(), there.near().smallsOfRadio(turned.id));
-    t.remedy.text = fmt::format("Turn {} to {:.0f} deg true{}", there.name(turned.id), turned.azimuth.deg,
-                                fitPhrase(t.remedy.fitLeft));
-    return t;
-}
+// Which azimuths a rule rules out by the window, so that they need not be tried one by one.
+class Windows {
+public:
+    Windows(const RuleView& view, const Rule& rule, const Radio& radio)
+        : m_view(view), m_rule(rule), m_radio(radio) {}
+    bool closed(double azimuth) {
+        if (!m_rule.hopeless) return false;
+        if (!m_whole) m_whole = m_rule.hopeless(m_view, m_radio, 0, 180);
+        if (*m_whole) return true;
+        auto& w = m_window[static_cast<std::size_t>(azimuth / kWidthDeg)];
+        if (!w) {
+            const double from = std::floor(azimuth / kWidthDeg) * kWidthDeg;
+            w = m_rule.hopeless(m_view, m_radio, from + kWidthDeg / 2, kWidthDeg / 2);
+        }
+        return *w;
+    }
+
+private:
+    static constexpr double kWidthDeg = 15;
+    const RuleView& m_view;
+    const Rule& m_rule;
+    const Radio& m_radio;
+    std::optional<bool> m_whole;
+    std::array<std::optional<bool>, 24> m_window;
+};
 
 std::optional<Turn> nearestTurn(const RuleView& view, const Rule& rule, const Finding& finding,
                                 const Radio& radio) {
     const auto looked = lookedAt(view, rule, radio);
+    Windows windows(view, rule, radio);
     const double whole = std::round(radio.azimuth.deg);
     const double first = radio.azimuth.deg < whole ? -1 : 1; // the nearer side first
-    std::optional<std::pair<Radio, double>> toNotes;
+    std::optional<Turn> toNotes;
     for (int k = 0; k <= 360; ++k) {
         const int step = (k + 1) / 2; // 0, 1, 1, 2, 2, ... whole degrees to either side in turn
         const double azimuth = wrap360(whole + (k % 2 ? first : -first) * step);
         const double by = std::fabs(wrap180(azimuth - radio.azimuth.deg));
-        if (by == 0 || !bracketTurns(view, radio, azimuth)) continue;
-        Radio turned = radio;
-        turned.azimuth = TrueAzimuth{azimuth};
-        const RuleView there = view.with(turned);
-        const Clears c = clears(there, looked);
-        if (c == Clears::yes) return turnTo(there, turned, by);
-        if (c == Clears::toNotes && !toNotes) toNotes.emplace(turned, by);
+        if (by == 0 || !bracketTurns(view, radio, azimuth) || windows.closed(azimuth)) continue;
+        Turn turn{Clears::no, by, radio};
+        turn.radio.azimuth = TrueAzimuth{azimuth};
+        turn.how = clears(view.with(turn.radio), looked);
+        if (turn.how == Clears::yes) return turn;
+        if (turn.how == Clears::toNotes && !toNotes) toNotes = turn;
     }
-    if (!toNotes || finding.severity == Severity::note) return std::nullopt;
-    return turnTo(view.with(toNotes->first), toNotes->first, toNotes->second);
+    if (finding.severity == Severity::note) return std::nullopt;
+    return toNotes;
+}
+
+Remedy remedyOf(const RuleView& view, const Turn& turn) {
+    const RuleView there = view.with(turn.radio);
+    Remedy r;
+    r.azimuthTrueDeg = turn.radio.azimuth.deg;
+    r.fitLeft = lowestFit(there.numbers(), view.near().smallsOfRadio(turn.radio.id));
+    r.text = fmt::format("Turn {} to {:.0f} deg true{}", view.name(turn.radio.id), turn.radio.azimuth.deg,
+                         fitPhrase(r.fitLeft));
+    return r;
 }
 
 std::vector<Radio> radiosOf(const RuleView& view, const Finding& finding) {
@@ -117,10 +146,10 @@ std::optional<Remedy> remedyFor(const RuleView& view, const Rule& rule, const Fi
     if (!rule.turnable) return rule.remedy ? rule.remedy(view, finding) : std::nullopt;
     std::optional<Turn> best;
     for (const Radio& r : radiosOf(view, finding)) {
-        auto t = nearestTurn(view, rule, finding, r);
-        if (t && (!best || t->byDeg < best->byDeg)) best = std::move(t);
+        const auto t = nearestTurn(view, rule, finding, r);
+        if (t && (!best || std::pair{best->how, t->byDeg} < std::pair{t->how, best->byDeg})) best = t;
     }
-    if (best) return best->remedy;
+    if (best) return remedyOf(view, *best);
     return Remedy{"No azimuth here clears it: choose another mount.", {}, {}, {}};
 }
 

@@ -69,8 +69,9 @@ struct Rule {
     std::string title;     ///< for people
     std::string why;       ///< one sentence
     bool turnable = false; ///< true: another azimuth may clear it
-    bool heavy =
-        false; ///< true: check() mostly asks for numbers(); the search for a remedy leaves it to last
+    bool blocks = true;    ///< false: it never finds worse than a warning
+    /// True: check() mostly asks for numbers(); the search for a remedy leaves it to last.
+    bool heavy = false;
     /// How much worse a kept finding may measure before its reason no longer holds, by unit of what is
     /// measured: about what repeated surveys and small moves of the plan scatter [own judgement].
     std::vector<Quantity> slack;
@@ -80,6 +81,9 @@ struct Rule {
     std::function<std::vector<Subjects>(const RuleView&, const ReviewChange&)> touched;
     /// One tuple; empty when all is well. The finding's subjects are the tuple.
     std::function<std::optional<Finding>(const RuleView&, const Subjects&)> check;
+    /// For turnable rules, may be left out: true when no azimuth within `halfDeg` of `azimuthDeg` (true)
+    /// clears the rule for a radio. It saves the search for a remedy from trying them one by one.
+    std::function<bool(const RuleView&, const Radio&, double azimuthDeg, double halfDeg)> hopeless;
     /// What clears it where turning is not the answer; may be left out.
     std::function<std::optional<Remedy>(const RuleView&, const Finding&)> remedy;
 };

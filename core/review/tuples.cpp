@@ -99,7 +99,7 @@ std::optional<FacingPair> facingPair(const RuleView& view, const Subjects& pair,
     FacingPair f{view.cell(pair[0]), view.cell(pair[1]), {}, {}, 0, false, false};
     const MountPart* a = view.study().mount(f.a.mount);
     const MountPart* b = view.study().mount(f.b.mount);
-    if (!a || !b) return std::nullopt;
+    if (!a || !b || planeDistance(a->at, b->at) < kSamePlaceM) return std::nullopt;
     f.atA = a->at;
     f.atB = b->at;
     f.aSeesB = inBeam(f.a.azimuth, gridAzimuth(a->at, b->at), f.a.hBeamDeg / 2 + marginDeg);

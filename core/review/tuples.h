@@ -31,6 +31,10 @@ bool sameCarrier(const Carrier& a, const Carrier& b);
 /// (widest Fresnel zone), then the lowest id. None when the radio carries nothing.
 ItemId speakerOf(const RuleView& view, ItemId radio);
 
+/// Nearer than this (m, in the plan) two things stand on one spot, and no bearing leads from one to the
+/// other.
+inline constexpr double kSamePlaceM = 1;
+
 /// Ends of a chosen pair and the bearings between them.
 struct FacingPair {
     SmallCellPart a, b;
@@ -39,7 +43,7 @@ struct FacingPair {
     bool aSeesB = false;  ///< b within half of a's beamwidth and `marginDeg`
     bool bSeesA = false;
 };
-/// Empty when an end is missing. The sight between them is left to the caller.
+/// Empty when an end is missing or both stand on one spot. The sight between them is left to the caller.
 std::optional<FacingPair> facingPair(const RuleView& view, const Subjects& pair, double marginDeg);
 
 /// Severity one grade down; empty below a note.

@@ -2,7 +2,8 @@
 // Rule   faces-macro: a macro site that sends stands within half of the radio's beamwidth and a margin of its
 //        azimuth. In sight and near blocks, up to half the local site spacing warns, farther (to one spacing)
 //        or shielded is a note. When that site's signal overtakes the small cell's along the boresight early,
-//        the grade rises. A site without the small cell's carrier counts one grade lower.
+//        the grade rises. A site without the small cell's carrier counts one grade lower. A macro right
+//        overhead has no bearing and is left to macro-too-near.
 // Local site spacing: mean ground distance from that macro site to its three nearest neighbours that send.
 // Why    the small cell shines at an antenna that covers the same ground from above and wins it back.
 // Source common practice for the geometry; grades are own judgement.
@@ -99,7 +100,7 @@ std::optional<Finding> check(const RuleView& view, const Subjects& t) {
     const SmallCellPart cell = view.cell(t[0]);
     const MountPart* mount = view.study().mount(cell.mount);
     const SiteSpot* site = view.near().site(t[1]);
-    if (!mount || !site) return std::nullopt;
+    if (!mount || !site || planeDistance(mount->at, site->at) < kSamePlaceM) return std::nullopt;
     const double half = cell.hBeamDeg / 2 + view.limits()["faces-macro.margin"];
     const GridAzimuth bearing = gridAzimuth(mount->at, site->at);
     if (!inBeam(cell.azimuth, bearing, half)) return std::nullopt;

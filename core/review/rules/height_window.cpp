@@ -50,6 +50,7 @@ Rule heightWindow() {
     r.id = "height-window";
     r.title = "Height above ground";
     r.why = "Lower is shadowed by people and vans; higher loses the street and spills into neighbours.";
+    r.blocks = false;
     r.slack = {{0.2, "m"}};
     r.all = everyMount;
     r.touched = touchedMounts;

@@ -45,6 +45,7 @@ Rule oneWayFacing() {
     r.title = "Looks at a neighbour";
     r.why = "The cell that looks spills into the back of the other's area.";
     r.turnable = true;
+    r.blocks = false;
     r.slack = {{3, "m"}};
     r.all = all;
     r.touched = touched;

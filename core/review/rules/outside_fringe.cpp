@@ -41,6 +41,7 @@ Rule outsideFringe() {
     r.why = "Load near a macro is cheap to carry there; the fringe is dear.";
     r.turnable = true;
     r.heavy = true;
+    r.blocks = false;
     r.slack = {{2, "%"}};
     r.all = everySmall;
     r.touched = touchedOrRelieved;

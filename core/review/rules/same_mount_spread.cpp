@@ -68,6 +68,7 @@ Rule sameMountSpread() {
     r.title = "Radios of one mount too close in azimuth";
     r.why = "Their beams cover the same ground.";
     r.turnable = true;
+    r.blocks = false;
     r.slack = {{2, "deg"}};
     r.all = all;
     r.touched = touched;

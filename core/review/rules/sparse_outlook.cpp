@@ -7,6 +7,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace fw {
 
 namespace {
@@ -30,6 +32,20 @@ std::optional<Finding> check(const RuleView& view, const Subjects& t) {
     return f;
 }
 
+// A beam wide enough to hold all beams of the window overlooks at least as much as any of them.
+bool hopeless(const RuleView& view, const Radio& radio, double azimuthDeg, double halfDeg) {
+    constexpr double kRoomDeg = 1; // the study counts in tenths of a degree
+    const double need = view.limits()["sparse-outlook.cost"];
+    const auto smalls = view.near().smallsOfRadio(radio.id);
+    return std::any_of(smalls.begin(), smalls.end(), [&](ItemId small) {
+        Radio wide = radio;
+        wide.antenna = {};
+        wide.azimuth = TrueAzimuth::of(azimuthDeg);
+        wide.hBeamDeg = std::min(360.0, view.cell(small).hBeamDeg + 2 * halfDeg + kRoomDeg);
+        return view.with(wide).numbers().outlook(small).costPoints < need;
+    });
+}
+
 } // namespace
 
 Rule sparseOutlook() {
@@ -39,10 +55,12 @@ Rule sparseOutlook() {
     r.why = "A small cell that looks at empty ground relieves nobody.";
     r.turnable = true;
     r.heavy = true;
+    r.blocks = false;
     r.slack = {{0.5, "points"}};
     r.all = everySmall;
     r.touched = touchedSmalls;
     r.check = check;
+    r.hopeless = hopeless;
     return r;
 }
 

@@ -73,6 +73,7 @@ Rule tiltOutlook() {
     r.id = "tilt-outlook";
     r.title = "Tilt misses floors";
     r.why = "Most demand is indoors; the storeys above the beam are served by nobody new.";
+    r.blocks = false;
     r.slack = {{3, "%"}};
     r.all = everyRadio;
     r.touched = touchedRadios;
