@@ -38,7 +38,8 @@ void Fabric::addStreet(TownStreet street) {
         Box box;
         box = {street.path[i].x, street.path[i].y, street.path[i].x, street.path[i].y};
         box.add(street.path[i + 1]);
-        m_streetPlaces.put(index, box);
+        m_streetPlaces.put(static_cast<int>(m_stretches.size()), box);
+        m_stretches.emplace_back(index, i);
     }
     m_streets.push_back(std::move(street));
 }
@@ -109,11 +110,25 @@ double Fabric::roomAt(PlanePoint p, double reachM) const {
     return best;
 }
 
+namespace {
+
+double distanceToStretch(const TownStreet& street, std::size_t corner, PlanePoint p) {
+    const PlanePoint a = street.path[corner], d = street.path[corner + 1] - a;
+    const double len2 = dot(d, d);
+    const double t = len2 > 0 ? std::clamp(dot(p - a, d) / len2, 0.0, 1.0) : 0.0;
+    return planeDistance(p, a + d * t);
+}
+
+} // namespace
+
 double Fabric::kerbAt(PlanePoint p, double reachM) const {
+    constexpr double kWidestHalfM = 8;
+    const double look = reachM + kWidestHalfM;
     double best = reachM;
-    for (const int i : m_streetPlaces.near({p.x - reachM, p.y - reachM, p.x + reachM, p.y + reachM})) {
-        const TownStreet& street = m_streets[static_cast<std::size_t>(i)];
-        best = std::min(best, nearestOn(street.path, p).distanceM - street.carriageM / 2);
+    for (const int i : m_streetPlaces.near({p.x - look, p.y - look, p.x + look, p.y + look})) {
+        const auto& [index, corner] = m_stretches[static_cast<std::size_t>(i)];
+        const TownStreet& street = m_streets[static_cast<std::size_t>(index)];
+        best = std::min(best, distanceToStretch(street, corner, p) - street.carriageM / 2);
     }
     return best;
 }
@@ -122,10 +137,11 @@ int Fabric::streetNear(PlanePoint p, double reachM) const {
     int best = -1;
     double nearest = reachM;
     for (const int i : m_streetPlaces.near({p.x - reachM, p.y - reachM, p.x + reachM, p.y + reachM})) {
-        const double d = nearestOn(m_streets[static_cast<std::size_t>(i)].path, p).distanceM;
+        const auto& [index, corner] = m_stretches[static_cast<std::size_t>(i)];
+        const double d = distanceToStretch(m_streets[static_cast<std::size_t>(index)], corner, p);
         if (d < nearest) {
             nearest = d;
-            best = i;
+            best = index;
         }
     }
     return best;

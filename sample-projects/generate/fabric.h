@@ -88,6 +88,7 @@ private:
     std::vector<TownStreet> m_streets;
     std::vector<House> m_houses;
     Places m_housePlaces{64}, m_streetPlaces{64};
+    std::vector<std::pair<int, std::size_t>> m_stretches; ///< street and corner; what m_streetPlaces holds
     Random m_random;
 };
 

@@ -104,7 +104,7 @@ private:
         house.heightM = heightOfStoreys(floors, m_district.style);
         const bool pitched = m_district.style == Style::suburb || m_district.style == Style::villas ||
                              m_district.style == Style::terraces ||
-                             (m_district.style == Style::oldTown && m_random.chance(0.7));
+                             (m_district.style == Style::oldTown && m_random.chance(0.5));
         house.parapetM = pitched ? 0 : m_random.chance(0.3) ? 0.6 : 1;
         house.district = m_block.district;
         m_fabric.place(std::move(house));

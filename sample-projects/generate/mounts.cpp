@@ -33,7 +33,8 @@ std::optional<Spot> SpotFinder::pole(PlanePoint near, Random& random) const {
     return spot;
 }
 
-std::vector<SpotFinder::Facade> SpotFinder::facades(PlanePoint near, double reachM, double shortestM) const {
+std::vector<SpotFinder::Facade> SpotFinder::facades(PlanePoint near, double reachM, double shortestM,
+                                                    double streetM) const {
     std::vector<Facade> out;
     for (const int i :
          m_fabric.housesNear({near.x - reachM, near.y - reachM, near.x + reachM, near.y + reachM})) {
@@ -44,7 +45,7 @@ std::vector<SpotFinder::Facade> SpotFinder::facades(PlanePoint near, double reac
             if (planeDistance(a, b) < shortestM || planeDistance(middle, near) > reachM) continue;
             // A street, not a yard: a carriageway within reach ahead.
             bool street = false;
-            for (double s = 1; s < 12 && !street; s += 1)
+            for (double s = 1; s < streetM && !street; s += 1)
                 street = m_fabric.kerbAt(middle + outward * s, 4) <= 0;
             if (street && openAhead(m_fabric, middle, outward, 8) >= 8)
                 out.push_back({i, middle, outward, planeDistance(a, b)});
@@ -54,7 +55,7 @@ std::vector<SpotFinder::Facade> SpotFinder::facades(PlanePoint near, double reac
 }
 
 std::optional<Spot> SpotFinder::wall(PlanePoint near, Random& random) const {
-    const auto found = facades(near, 28, 4);
+    const auto found = facades(near, 28, 4, 12);
     if (found.empty()) return std::nullopt;
     const Facade& f = found[random.below(static_cast<std::uint32_t>(found.size()))];
     const House& house = m_fabric.houses()[static_cast<std::size_t>(f.house)];
@@ -73,7 +74,7 @@ std::optional<Spot> SpotFinder::wall(PlanePoint near, Random& random) const {
 
 std::optional<Spot> SpotFinder::onTop(PlanePoint near, Random& random, MountKind kind, double behindM,
                                       double aboveM) const {
-    for (const Facade& f : facades(near, 45, 5)) {
+    for (const Facade& f : facades(near, 60, 5, 24)) {
         const House& house = m_fabric.houses()[static_cast<std::size_t>(f.house)];
         if (house.parapetM <= 0 && house.use != BuildingUse::industrial) continue;
         Spot spot;
@@ -82,7 +83,11 @@ std::optional<Spot> SpotFinder::onTop(PlanePoint near, Random& random, MountKind
         spot.faces = f.out;
         spot.at = f.middle - f.out * behindM;
         const double top = house.baseM + house.heightM + house.parapetM;
-        const double height = top + aboveM + random.between(0, 0.3) - m_build.lowestAhead(spot.at, &f.out);
+        // On a very low roof a taller stub brings the antenna into the street's window.
+        const double foot = m_build.lowestAhead(spot.at, &f.out);
+        const double stub =
+            std::max(aboveM + random.between(0, 0.3), std::min(aboveM + 1.8, least + 0.2 - (top - foot)));
+        const double height = top + stub - foot;
         if (height < least || height > most || m_fabric.houseAt(spot.at) != f.house) continue;
         spot.heightM = rounded(height, 0.1);
         spot.openM = openAhead(m_fabric, f.middle, f.out, 120);

@@ -41,7 +41,8 @@ private:
         PlanePoint middle, out;
         double lengthM = 0;
     };
-    [[nodiscard]] std::vector<Facade> facades(PlanePoint near, double reachM, double shortestM) const;
+    [[nodiscard]] std::vector<Facade> facades(PlanePoint near, double reachM, double shortestM,
+                                              double streetM) const;
     [[nodiscard]] std::optional<Spot> onTop(PlanePoint near, Random& random, MountKind kind, double behindM,
                                             double aboveM) const;
 

@@ -36,7 +36,7 @@ constexpr std::size_t kMounts = 140;
 
 } // namespace
 
-Sample makePortMerrow() {
+Sample makePortMerrow(const std::vector<Aim>& aims) {
     const PortMerrowMap map;
     Sample sample;
     sample.terrain =
@@ -57,7 +57,7 @@ Sample makePortMerrow() {
     RollOut roll(b, finder, a, other);
     sample.expected = addBadMounts(roll);
     addGoodMounts(roll, kMounts);
-    addRadios(roll);
+    addRadios(roll, aims);
     addScenery(b, map.trees);
     b.plan.settings = std::make_shared<const PlanSettings>(settingsOf(a));
     sample.plan = std::move(b.plan);

@@ -16,7 +16,7 @@ struct Expected {
     std::string mount;
     std::vector<std::string> subjects; ///< names of the items that the finding holds, in any order
     std::string rule;
-    std::string severity; ///< block, warn or note
+    std::string severity; ///< at least: block, warn or note
     std::string why;
 };
 
@@ -26,7 +26,17 @@ struct Sample {
     std::vector<Expected> expected; ///< ascending by mount
 };
 
-/// Always the same plan. The terrain's file name and digest are not set yet.
-Sample makePortMerrow();
+/// Where a radio of the roll-out looks. Found with the study of the plan itself (make_sample --aim) and kept
+/// as a table, so that the sample does not move whenever the computation is refined.
+struct Aim {
+    std::string mount;
+    double azimuthDeg = 0, tiltDeg = 3; ///< true; down
+    char carrier = 'L';   ///< in variant A. L: the macros' low band; O: a carrier of its own; B is always O
+    std::string variants; ///< of each variant with a cell on it its letter; lower case: not chosen
+};
+const std::vector<Aim>& portMerrowAims();
+
+/// Always the same plan for the same aims. The terrain's file name and digest are not set yet.
+Sample makePortMerrow(const std::vector<Aim>& aims = portMerrowAims());
 
 } // namespace fw::town

@@ -18,16 +18,6 @@ void addCongestionAreas(Build& b);
 std::vector<Line> addOverheadLines(Build& b);
 void addFibreAndPower(Build& b);
 
-/// Where a radio of the roll-out looks. Found by the study of the plan itself (make_sample --aim) and kept
-/// here, so that the sample does not move when the computation is refined.
-struct Aim {
-    const char* mount;
-    double azimuthDeg, tiltDeg;
-    char carrier;         ///< L: the macros' low band; O: a carrier of its own
-    const char* variants; ///< letters of the variants that have a cell on it; lower case: not chosen
-};
-const std::vector<Aim>& portMerrowAims();
-
 /// Adds mounts, radios and small cells to a plan.
 class RollOut {
 public:
@@ -58,7 +48,7 @@ std::vector<Expected> addBadMounts(RollOut& roll);
 /// All others, until there are `count` mounts.
 void addGoodMounts(RollOut& roll, std::size_t count);
 /// Radios and small cells of the aims; site works for the chosen ones.
-void addRadios(RollOut& roll);
+void addRadios(RollOut& roll, const std::vector<Aim>& aims);
 
 /// Share of the directions round a boresight in which nothing stands within 15 m.
 double clearShare(const Fabric& fabric, PlanePoint at, PlanePoint boresight);

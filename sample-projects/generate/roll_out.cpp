@@ -111,7 +111,10 @@ double bestClearShare(const Fabric& fabric, const Spot& spot) {
     for (int k = 0; k < 24; ++k) {
         const PlanePoint d = directionDeg(15.0 * k);
         if (spot.faces && dot(d, *spot.faces) < 0.17) continue;
-        best = std::max(best, clearShare(fabric, spot.at, d));
+        // On a roof the look begins at its edge.
+        const bool onTop = spot.kind == MountKind::parapet || spot.kind == MountKind::roof;
+        const PlanePoint from = onTop ? spot.at + *spot.faces * 1.5 : spot.at;
+        best = std::max(best, clearShare(fabric, from, d));
     }
     return best;
 }
@@ -123,10 +126,10 @@ struct Zone {
 };
 // Most where the town is dense and carriers are full.
 constexpr Zone kZones[] = {
-    {{1330, 900}, 230, 6, 13, 3, 2}, {{1130, 760}, 250, 3, 5, 1, 1},  {{1400, 1720}, 240, 14, 7, 1, 2},
-    {{1600, 1420}, 230, 9, 4, 1, 1}, {{1150, 1400}, 230, 5, 2, 1, 0}, {{2450, 1520}, 260, 10, 1, 2, 2},
-    {{1950, 1750}, 240, 5, 2, 1, 1}, {{2850, 1600}, 280, 2, 0, 1, 1}, {{700, 1350}, 300, 3, 0, 0, 1},
-    {{2300, 900}, 300, 2, 0, 1, 2},  {{1750, 2400}, 350, 3, 0, 0, 0}, {{2900, 1050}, 250, 2, 0, 0, 0}};
+    {{1290, 1080}, 180, 5, 12, 2, 2}, {{1300, 800}, 180, 3, 10, 2, 2},  {{1570, 1350}, 180, 7, 5, 2, 1},
+    {{1360, 1680}, 200, 13, 6, 2, 2}, {{2430, 1510}, 270, 11, 2, 3, 3}, {{1700, 1700}, 260, 5, 2, 0, 0},
+    {{1950, 1850}, 260, 4, 0, 1, 1},  {{700, 1350}, 300, 2, 0, 1, 1},   {{2300, 900}, 300, 1, 0, 1, 1},
+    {{2950, 1650}, 260, 2, 0, 1, 1},  {{1750, 2400}, 350, 2, 0, 0, 0},  {{2900, 1050}, 250, 2, 0, 0, 0}};
 
 void fillZone(RollOut& roll, const Zone& zone, MountKind kind, int count, Random& random, double spacingM) {
     const Fabric& fabric = roll.build().fabric;
@@ -150,10 +153,10 @@ void fillZone(RollOut& roll, const Zone& zone, MountKind kind, int count, Random
 void addGoodMounts(RollOut& roll, std::size_t count) {
     Random random(1402);
     for (const Zone& zone : kZones) {
-        fillZone(roll, zone, MountKind::parapet, zone.parapets, random, 30);
-        fillZone(roll, zone, MountKind::roof, zone.roofs, random, 30);
-        fillZone(roll, zone, MountKind::wall, zone.walls, random, 38);
-        fillZone(roll, zone, MountKind::pole, zone.posts, random, 38);
+        fillZone(roll, zone, MountKind::parapet, zone.parapets, random, 24);
+        fillZone(roll, zone, MountKind::roof, zone.roofs, random, 24);
+        fillZone(roll, zone, MountKind::wall, zone.walls, random, 30);
+        fillZone(roll, zone, MountKind::pole, zone.posts, random, 30);
     }
     const Zone whole{{1600, 1400}, 800, 0, 0, 0, 0};
     while (roll.build().plan.mounts.size() < count) {
@@ -163,17 +166,17 @@ void addGoodMounts(RollOut& roll, std::size_t count) {
     }
 }
 
-void addRadios(RollOut& roll) {
+void addRadios(RollOut& roll, const std::vector<Aim>& aims) {
     Build& b = roll.build();
-    for (const Aim& aim : portMerrowAims()) {
+    for (const Aim& aim : aims) {
         const auto it = std::find_if(b.plan.mounts.begin(), b.plan.mounts.end(),
                                      [&](const Mount& m) { return m.name == aim.mount; });
         if (it == b.plan.mounts.end()) continue;
         const Mount mount = *it;
         const ItemId radio = roll.addRadio(mount.id, TrueAzimuth::of(aim.azimuthDeg), aim.tiltDeg);
-        for (const char* v = aim.variants; *v; ++v)
-            roll.addSmall(radio, aim.carrier == 'O', *v == 'A' || *v == 'a' ? roll.a() : roll.b(),
-                          *v == 'A' || *v == 'B');
+        for (const char v : aim.variants)
+            roll.addSmall(radio, aim.carrier == 'O' || v == 'B' || v == 'b',
+                          v == 'A' || v == 'a' ? roll.a() : roll.b(), v == 'A' || v == 'B');
         const bool known = std::any_of(b.plan.siteWorks.begin(), b.plan.siteWorks.end(),
                                        [&](const SiteWorks& w) { return w.mount == mount.id; });
         if (known || aim.variants[0] != 'A') continue;

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The committed sample, read once for all tests here.
+#pragma once
+
+#include "catch.h"
+
+#include "sample_files.h"
+#include "store/plan_file.h"
+#include "store/plan_terrain.h"
+#include "study/study.h"
+
+#include <filesystem>
+#include <memory>
+#include <set>
+
+namespace fw::test {
+
+inline const std::filesystem::path& sampleFolder() {
+    static const std::filesystem::path folder =
+        std::filesystem::path(FW_SOURCE_DIR) / "sample-projects" / "port-merrow";
+    return folder;
+}
+
+inline const Plan& samplePlan() {
+    static const Plan plan = [] {
+        auto open = openPlan(sampleFolder() / town::kPlanFile);
+        if (!open) throw std::runtime_error(open.error().sentence());
+        return open->plan;
+    }();
+    return plan;
+}
+
+inline std::shared_ptr<const Terrain> sampleTerrain() {
+    static const std::shared_ptr<const Terrain> terrain = [] {
+        auto t = loadTerrain(samplePlan(), sampleFolder() / town::kPlanFile);
+        if (!t) throw std::runtime_error(t.error().sentence());
+        return *t;
+    }();
+    return terrain;
+}
+
+/// As the generator makes it.
+inline const town::Sample& madeSample() {
+    static const town::Sample sample = town::makePortMerrow();
+    return sample;
+}
+
+inline std::set<std::string> badMounts() {
+    std::set<std::string> out;
+    for (const town::Expected& e : madeSample().expected) out.insert(e.mount);
+    return out;
+}
+
+} // namespace fw::test
