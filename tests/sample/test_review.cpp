@@ -103,7 +103,7 @@ TEST_CASE("Every mount that is bad on purpose is caught by its rule", "[sample]"
     }
 }
 
-TEST_CASE("Of the mounts not meant to be bad, most keep an azimuth without a blocking finding", "[sample]") {
+TEST_CASE("Of the mounts not meant to be bad, most keep an azimuth without a blocking finding", "[sample][slow]") {
     std::vector<Candidate> candidates;
     const auto study = studyOf(withCandidates(candidates));
     std::size_t free = 0;
