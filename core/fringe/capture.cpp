@@ -35,6 +35,7 @@ void addCandidate(TileSmalls& out, const TileLevels& levels, std::size_t i, int 
 struct PointShares {
     std::int64_t taken[2] = {0, 0};
     int helped[2] = {0, 0}, spread[2] = {0, 0};
+    std::int64_t other[2] = {0, 0}; ///< power of the one that loses, less its median
 };
 
 // Up to two small cells at one receiver.
@@ -86,6 +87,10 @@ struct Contest {
             out.taken[k] = (((d.win * both + step[k]->given[q] * (kChanceOne - both)) >> 15) * have[k]) >> 15;
             out.helped[k] = t.sharedCenti(q) + d.centi;
             out.spread[k] = d.spreadCenti;
+            if (s[0]->channel == s[1]->channel)
+                out.other[k] =
+                    ((t.power(c[o]->level + t.sharedCenti(q) + d.otherCenti) * s[o]->share) >> 16) -
+                    ((t.power(c[o]->level) * s[o]->share) >> 16);
         }
         return out;
     }
@@ -199,7 +204,7 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
             left -= shares.taken[k];
             const double taken = weight * static_cast<double>(shares.taken[k]);
             part[k] += taken * before;
-            std::int64_t heard = others[k];
+            std::int64_t heard = others[k] + shares.other[k];
             if (contest.s[k]->layer >= 0)
                 heard += static_cast<std::int64_t>(
                     std::min(1e18, static_cast<double>(load.servingPower) * t.macroGain(q)));

@@ -108,39 +108,38 @@ void ModelTables::fillCapture(const ModelSettings& s) {
 
 // What is left of two small cells' shadowing, once the macro's is fixed, still hangs together by
 // r = rho / (1 + rho) (one common part, the rest on its own). The first wins where its own part x lies above
-// -a and the second's stays below x + a - b, given x: that is Phi((x (1 - r) + a - b) / sqrt(1 - r^2)).
+// -a and the second's stays below x + a - b, given x: that is Phi((x (1 - r) + a - b) / sqrt(1 - r^2)). The
+// second's mean over those users is that of a normal cut off there.
 void ModelTables::fillDuel(double rho, double restDb) {
     constexpr double step = 1.0 / kDuelPerSigma;
     const double r = rho / (1 + rho), narrow = std::sqrt(1 - r * r);
     m_duel.resize(static_cast<std::size_t>(kDuelSteps) * kDuelSteps);
-    std::vector<double> weight; // density over one step's two Gauss points, from above downwards
-    constexpr double kGauss = 0.21132486540518711775; // (1 - 1 / sqrt 3) / 2
-    auto at = [&](int k, int half) {                  // points of the k-th step below +kDuelMax
-        return kDuelMax - (k + (half ? 1 - kGauss : kGauss)) * step;
-    };
-    for (int k = 0; k < kDuelSteps - 1; ++k)
-        for (int half = 0; half < 2; ++half) weight.push_back(density(at(k, half)) * step / 2);
+    std::vector<double> at, weight; // middle of the k-th step below +kDuelMax
+    for (int k = 0; k < kDuelSteps - 1; ++k) {
+        at.push_back(kDuelMax - (k + 0.5) * step);
+        weight.push_back(density(at.back()) * step);
+    }
     for (int apart = 1 - kDuelSteps; apart < kDuelSteps; ++apart) { // a - b in steps
-        double won = 0, sum = 0, squares = 0;
+        double won = 0, sum = 0, squares = 0, other = 0;
         for (int k = 0; k < kDuelSteps; ++k) { // a = -kDuelMax + k steps
             const int first = k, second = k - apart;
             if (second >= 0 && second < kDuelSteps) {
                 const double mean = won > 1e-9 ? sum / won : -(first - (kDuelSteps - 1) / 2) * step;
+                const double square = won > 1e-9 ? squares / won - mean * mean : 0;
                 Duel& d = m_duel[static_cast<std::size_t>(first * kDuelSteps + second)];
                 d.win = static_cast<std::int16_t>(std::floor(won * (kChanceOne - 1) + 0.5));
                 d.centi = centi(restDb * mean);
-                const double square = won > 1e-9 ? squares / won - mean * mean : 0;
                 d.spreadCenti = centi(restDb * std::sqrt(square > 0 ? square : 0));
+                d.otherCenti = won > 1e-9 ? centi(restDb * other / won) : std::int16_t{0};
             }
             if (k + 1 == kDuelSteps) break;
-            for (int half = 0; half < 2; ++half) {
-                const double x = at(k, half);
-                const double part = weight[static_cast<std::size_t>(2 * k + half)] *
-                                    normalCdfFixed((x * (1 - r) + apart * step) / narrow);
-                won += part;
-                sum += part * x;
-                squares += part * x * x;
-            }
+            const auto i = static_cast<std::size_t>(k);
+            const double bound = (at[i] * (1 - r) + apart * step) / narrow;
+            const double part = weight[i] * normalCdfFixed(bound);
+            won += part;
+            sum += part * at[i];
+            squares += part * at[i] * at[i];
+            other += part * r * at[i] - weight[i] * narrow * density(bound);
         }
     }
 }

@@ -40,6 +40,7 @@ struct CaptureStep {
 struct Duel {
     std::int16_t win = 0;                    ///< 2^-15, held to 32767
     std::int16_t centi = 0, spreadCenti = 0; ///< 0.01 dB, beside the part that goes with the macro's
+    std::int16_t otherCenti = 0;             ///< mean of the second over those users, likewise
 };
 
 class ModelTables {
