@@ -9,6 +9,7 @@
 #include <atomic>
 #include <cmath>
 #include <cstdlib>
+#include <cstring>
 
 namespace fw {
 namespace sweep {
@@ -49,10 +50,11 @@ void openWindow(const Surface& surface, const ScanSpec& spec, SightScan& out) {
     out.centre = {(std::floor(spec.at.x / out.cellM) + 0.5) * out.cellM,
                   (std::floor(spec.at.y / out.cellM) + 0.5) * out.cellM};
     out.antennaAmsl = spec.antennaAmsl;
+    out.bulgePerM = spec.earthBulge ? 0.5 / kEffectiveEarthRadiusM : 0.0;
     surface.window(out.centre, out.radius, spec.overview, out.top, out.stride);
     lowerOwnPrism(surface, spec, out);
     out.edgeSlope.resize(out.top.size());
-    out.edgeDistM.resize(out.top.size());
+    out.edgeDistM.resize(spec.sightOnly ? 0 : out.top.size());
 }
 
 void halfWidths(int radius, std::vector<int>& out) {
@@ -91,7 +93,7 @@ struct Scratch {
 void prepare(Scratch& s, const SightScan& out) {
     s.top.resize(out.top.size());
     s.slope.resize(out.top.size());
-    s.dist.resize(out.top.size());
+    s.dist.resize(out.edgeDistM.size());
     sweep::halfWidths(out.radius, s.halfWidth);
     if (s.runRadius == out.radius && s.runCellM == out.cellM) return;
     const int R = out.radius, margin = sweep::kRayMargin;
@@ -159,6 +161,7 @@ void clearOutside(SightScan& out, const std::vector<int>& halfWidth) {
         const int w = halfWidth[static_cast<std::size_t>(std::abs(dy))];
         const auto row = static_cast<std::ptrdiff_t>(dy + R) * out.stride;
         for (auto* plane : {&out.edgeSlope, &out.edgeDistM}) {
+            if (plane->empty()) continue;
             const float nothing = plane == &out.edgeSlope ? sweep::kNoEdge : 0.0f;
             std::fill(plane->begin() + row, plane->begin() + row + R - w, nothing);
             std::fill(plane->begin() + row + R + w + 1, plane->begin() + row + out.stride, nothing);
@@ -166,8 +169,9 @@ void clearOutside(SightScan& out, const std::vector<int>& halfWidth) {
     }
     const std::size_t used = static_cast<std::size_t>(2 * R + 1) * static_cast<std::size_t>(out.stride);
     std::fill(out.edgeSlope.begin() + static_cast<std::ptrdiff_t>(used), out.edgeSlope.end(), sweep::kNoEdge);
-    std::fill(out.edgeDistM.begin() + static_cast<std::ptrdiff_t>(used), out.edgeDistM.end(), 0.0f);
     out.edgeSlope[out.index(0, 0)] = sweep::kNoEdge;
+    if (out.edgeDistM.empty()) return;
+    std::fill(out.edgeDistM.begin() + static_cast<std::ptrdiff_t>(used), out.edgeDistM.end(), 0.0f);
     out.edgeDistM[out.index(0, 0)] = 0;
 }
 
@@ -186,7 +190,7 @@ void scanSight(const Surface& surface, const ScanSpec& spec, SightScan& out) {
     sweep::SectorSpec sectorSpec;
     sectorSpec.radius = R;
     sectorSpec.antennaAmsl = static_cast<float>(spec.antennaAmsl);
-    sectorSpec.bulgePerM = spec.earthBulge ? static_cast<float>(0.5 / kEffectiveEarthRadiusM) : 0.0f;
+    sectorSpec.bulgePerM = static_cast<float>(out.bulgePerM);
     sectorSpec.halfWidth = scratch.halfWidth.data();
     const std::ptrdiff_t mid = R + sweep::kRayMargin;
     const sweep::Rays rays{scratch.raySlope.data() + mid, scratch.rayDist.data() + mid,
@@ -198,13 +202,46 @@ void scanSight(const Surface& surface, const ScanSpec& spec, SightScan& out) {
         std::fill(scratch.rayDist.begin(), scratch.rayDist.end(), 0.0f);
         const sweep::Sector sector{(turned ? scratch.top : out.top).data() + middle,
                                    (turned ? scratch.slope : out.edgeSlope).data() + middle,
-                                   (turned ? scratch.dist : out.edgeDistM).data() + middle,
+                                   spec.sightOnly ? nullptr
+                                                  : (turned ? scratch.dist : out.edgeDistM).data() + middle,
                                    k % 2 ? -out.stride : out.stride};
         (avx2 ? sweep::sectorAvx2 : sweep::sectorPlain)(sector, rays, sectorSpec);
     }
     turn<true>(scratch.slope.data(), out.edgeSlope.data(), R, out.stride, avx2);
-    turn<true>(scratch.dist.data(), out.edgeDistM.data(), R, out.stride, avx2);
+    if (!spec.sightOnly) turn<true>(scratch.dist.data(), out.edgeDistM.data(), R, out.stride, avx2);
     clearOutside(out, scratch.halfWidth);
+}
+
+void visibleAt(const SightScan& scan, double receiverAboveTopM, std::vector<std::uint8_t>& mask) {
+    const int R = scan.radius;
+    mask.resize(scan.top.size());
+    thread_local std::vector<int> halfWidth;
+    sweep::halfWidths(R, halfWidth);
+    const bool avx2 = useAvx2();
+    sweep::MaskSpec spec;
+    spec.cellM = static_cast<float>(scan.cellM);
+    spec.antennaAmsl = static_cast<float>(scan.antennaAmsl);
+    spec.receiverM = static_cast<float>(receiverAboveTopM);
+    spec.bulgePerM = static_cast<float>(scan.bulgePerM);
+    const auto rowAt = [&](int dy) {
+        const std::size_t k = scan.index(0, dy);
+        return sweep::MaskRow{scan.top.data() + k, scan.edgeSlope.data() + k, mask.data() + k};
+    };
+    for (int dy = 0; dy <= R; ++dy) {
+        spec.halfWidth = halfWidth[static_cast<std::size_t>(dy)];
+        spec.rowsSquared = static_cast<float>(dy * dy);
+        (avx2 ? sweep::maskRowsAvx2 : sweep::maskRowsPlain)(rowAt(dy), rowAt(-dy), spec);
+        for (const int row : {dy, -dy}) { // the overrun of the vectors, and what lies outside the disc
+            std::uint8_t* first = mask.data() + scan.index(-R, row);
+            const auto left = static_cast<std::size_t>(R - spec.halfWidth);
+            const auto done = static_cast<std::size_t>(R + spec.halfWidth + 1);
+            std::memset(first, 0, left);
+            std::memset(first + done, 0, static_cast<std::size_t>(scan.stride) - done);
+        }
+    }
+    const std::size_t used = static_cast<std::size_t>(2 * R + 1) * static_cast<std::size_t>(scan.stride);
+    std::memset(mask.data() + used, 0, mask.size() - used);
+    mask[scan.index(0, 0)] = 1;
 }
 
 } // namespace fw

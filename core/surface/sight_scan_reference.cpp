@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The yardstick of the sweep: every cell marches its own ray, in double.
-#include "surface/earth.h"
 #include "surface/sight_window.h"
 #include "surface/sweep_kernel.h"
 
@@ -15,7 +14,7 @@ void scanSightReference(const Surface& surface, const ScanSpec& spec, SightScan&
     std::fill(out.edgeSlope.begin(), out.edgeSlope.end(), sweep::kNoEdge);
     std::fill(out.edgeDistM.begin(), out.edgeDistM.end(), 0.0f);
     const int R = out.radius;
-    const double bulge = spec.earthBulge ? 0.5 / kEffectiveEarthRadiusM : 0.0;
+    const double bulge = out.bulgePerM;
     for (int dy = -R; dy <= R; ++dy)
         for (int dx = -R; dx <= R; ++dx) {
             if (!out.covers(dx, dy)) continue;
@@ -36,7 +35,7 @@ void scanSightReference(const Surface& surface, const ScanSpec& spec, SightScan&
                 }
             }
             out.edgeSlope[out.index(dx, dy)] = static_cast<float>(worst);
-            out.edgeDistM[out.index(dx, dy)] = static_cast<float>(where);
+            if (!spec.sightOnly) out.edgeDistM[out.index(dx, dy)] = static_cast<float>(where);
         }
 }
 

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 
 namespace fw::sweep {
 
@@ -22,7 +23,7 @@ inline constexpr int kRayMargin = 16;
 struct Sector {
     const float* top;
     float* edgeSlope;
-    float* edgeDistM;
+    float* edgeDistM; ///< null: not asked, and the rays keep none
     std::ptrdiff_t step;
 };
 
@@ -45,6 +46,22 @@ struct SectorSpec {
 /// Fills the cells of the disc with |column| <= row of one sector, and up to 7 columns beyond them.
 void sectorPlain(const Sector& sector, const Rays& rays, const SectorSpec& spec);
 void sectorAvx2(const Sector& sector, const Rays& rays, const SectorSpec& spec);
+
+/// One row of the mask; pointers are at the antenna's column.
+struct MaskRow {
+    const float* top;
+    const float* edgeSlope;
+    std::uint8_t* visible;
+};
+struct MaskSpec {
+    int halfWidth = 0;     ///< columns of the disc to either side
+    float rowsSquared = 0; ///< row distance from the antenna, squared
+    float cellM = 0, antennaAmsl = 0, receiverM = 0, bulgePerM = 0;
+};
+/// Sets 1 where the receiver is in sight, else 0, in two rows equally far from the antenna, whose distances
+/// are worked out once; up to 7 columns beyond the disc too.
+void maskRowsPlain(const MaskRow& a, const MaskRow& b, const MaskSpec& spec);
+void maskRowsAvx2(const MaskRow& a, const MaskRow& b, const MaskSpec& spec);
 
 /// to[c][r] = from[r][c] for 8 x 8 floats.
 void transpose8Plain(const float* from, float* to, std::ptrdiff_t stride);

@@ -34,6 +34,7 @@ FW_AVX2 inline __m256 pick16(const float* from, __m256i offset, __m256 upper) {
 
 /// Each cell of the row takes the state of its nearest ray. In the outer half of the disc eight cells meet
 /// at most sixteen neighbouring rays, which two loads and permutations bring in faster than a gather.
+template <bool kDist>
 FW_AVX2 inline void readRow(const Rays& rays, int reach, float radius, float raysPerCol, float* slopeOut,
                             float* distOut) {
     const __m256 most = _mm256_set1_ps(radius);
@@ -41,7 +42,7 @@ FW_AVX2 inline void readRow(const Rays& rays, int reach, float radius, float ray
         for (int j = -reach; j <= reach; j += 8) {
             const __m256i ray = nearestRays(j, most, raysPerCol);
             _mm256_storeu_ps(slopeOut + j, _mm256_i32gather_ps(rays.slope, ray, 4));
-            _mm256_storeu_ps(distOut + j, _mm256_i32gather_ps(rays.distM, ray, 4));
+            if constexpr (kDist) _mm256_storeu_ps(distOut + j, _mm256_i32gather_ps(rays.distM, ray, 4));
         }
         return;
     }
@@ -52,12 +53,13 @@ FW_AVX2 inline void readRow(const Rays& rays, int reach, float radius, float ray
         const __m256i offset = _mm256_sub_epi32(ray, _mm256_set1_epi32(first));
         const __m256 upper = _mm256_castsi256_ps(_mm256_cmpgt_epi32(offset, seven));
         _mm256_storeu_ps(slopeOut + j, pick16(rays.slope + first, offset, upper));
-        _mm256_storeu_ps(distOut + j, pick16(rays.distM + first, offset, upper));
+        if constexpr (kDist) _mm256_storeu_ps(distOut + j, pick16(rays.distM + first, offset, upper));
     }
 }
 
 /// Each ray takes in the row's cell nearest to it. Eight neighbouring rays meet at most eight neighbouring
 /// cells: one load and a permutation.
+template <bool kDist>
 FW_AVX2 inline void raiseRays(const Rays& rays, const SectorSpec& spec, int last, const RowFactors& f,
                               const float* row) {
     const __m256 lanes = _mm256_setr_ps(0, 1, 2, 3, 4, 5, 6, 7);
@@ -77,22 +79,55 @@ FW_AVX2 inline void raiseRays(const Rays& rays, const SectorSpec& spec, int last
         const __m256 before = _mm256_loadu_ps(rays.slope + k);
         const __m256 higher = _mm256_cmp_ps(slope, before, _CMP_GT_OQ);
         _mm256_storeu_ps(rays.slope + k, _mm256_blendv_ps(before, slope, higher));
-        _mm256_storeu_ps(rays.distM + k, _mm256_blendv_ps(_mm256_loadu_ps(rays.distM + k), dist, higher));
+        if constexpr (kDist)
+            _mm256_storeu_ps(rays.distM + k, _mm256_blendv_ps(_mm256_loadu_ps(rays.distM + k), dist, higher));
     }
 }
 
-} // namespace
-
-FW_AVX2 void sectorAvx2(const Sector& sector, const Rays& rays, const SectorSpec& spec) {
+template <bool kDist>
+FW_AVX2 void sector(const Sector& s, const Rays& rays, const SectorSpec& spec) {
     const int R = spec.radius;
     const auto most = static_cast<float>(R);
     for (int i = 1; i <= R; ++i) {
         const auto fi = static_cast<float>(i);
         const RowFactors f{fi, 1.0f / fi, most / fi, fi / most};
-        readRow(rays, std::min(i, spec.halfWidth[i]), most, f.raysPerCol, sector.edgeSlope + i * sector.step,
-                sector.edgeDistM + i * sector.step);
+        readRow<kDist>(rays, std::min(i, spec.halfWidth[i]), most, f.raysPerCol, s.edgeSlope + i * s.step,
+                       kDist ? s.edgeDistM + i * s.step : nullptr);
         const int last = spec.halfWidth[i] < i ? std::min(R, R * spec.halfWidth[i] / i + 2) : R;
-        raiseRays(rays, spec, last, f, sector.top + i * sector.step);
+        raiseRays<kDist>(rays, spec, last, f, s.top + i * s.step);
+    }
+}
+
+struct Sight {
+    __m256 dist, drop, antenna, receiver;
+};
+/// Eight cells of a row from column j on.
+FW_AVX2 inline void maskEight(const MaskRow& r, int j, const Sight& s) {
+    const __m256 over = _mm256_add_ps(_mm256_sub_ps(_mm256_loadu_ps(r.top + j), s.antenna), s.receiver);
+    const __m256i seen = _mm256_castps_si256(_mm256_cmp_ps(
+        _mm256_sub_ps(over, s.drop), _mm256_mul_ps(_mm256_loadu_ps(r.edgeSlope + j), s.dist), _CMP_GT_OQ));
+    const __m128i words = _mm_packs_epi32(_mm256_castsi256_si128(seen), _mm256_extracti128_si256(seen, 1));
+    const __m128i bytes = _mm_and_si128(_mm_packs_epi16(words, words), _mm_set1_epi8(1));
+    _mm_storel_epi64(reinterpret_cast<__m128i*>(r.visible + j), bytes);
+}
+
+} // namespace
+
+FW_AVX2 void sectorAvx2(const Sector& s, const Rays& rays, const SectorSpec& spec) {
+    s.edgeDistM ? sector<true>(s, rays, spec) : sector<false>(s, rays, spec);
+}
+
+FW_AVX2 void maskRowsAvx2(const MaskRow& a, const MaskRow& b, const MaskSpec& spec) {
+    const __m256 lanes = _mm256_setr_ps(0, 1, 2, 3, 4, 5, 6, 7);
+    const __m256 rows = _mm256_set1_ps(spec.rowsSquared), cell = _mm256_set1_ps(spec.cellM);
+    const __m256 bulge = _mm256_set1_ps(spec.bulgePerM);
+    Sight s{{}, {}, _mm256_set1_ps(spec.antennaAmsl), _mm256_set1_ps(spec.receiverM)};
+    for (int j = -spec.halfWidth; j <= spec.halfWidth; j += 8) {
+        const __m256 col = _mm256_add_ps(_mm256_set1_ps(static_cast<float>(j)), lanes);
+        s.dist = _mm256_mul_ps(cell, _mm256_sqrt_ps(_mm256_add_ps(_mm256_mul_ps(col, col), rows)));
+        s.drop = _mm256_mul_ps(_mm256_mul_ps(s.dist, s.dist), bulge);
+        maskEight(a, j, s);
+        maskEight(b, j, s);
     }
 }
 
@@ -123,6 +158,7 @@ namespace fw::sweep {
 void sectorAvx2(const Sector& sector, const Rays& rays, const SectorSpec& spec) {
     sectorPlain(sector, rays, spec);
 }
+void maskRowsAvx2(const MaskRow& a, const MaskRow& b, const MaskSpec& spec) { maskRowsPlain(a, b, spec); }
 void transpose8Avx2(const float* from, float* to, std::ptrdiff_t stride) {
     transpose8Plain(from, to, stride);
 }

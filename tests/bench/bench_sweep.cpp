@@ -64,26 +64,10 @@ struct Raster {
     Raster& operator=(const Raster&) = delete;
 };
 
-/// Cells where a receiver over the surface is in sight.
-void visibleMask(const SightScan& s, float receiverM, std::vector<unsigned char>& mask) {
-    mask.resize(s.top.size());
-    const auto antenna = static_cast<float>(s.antennaAmsl), cell = static_cast<float>(s.cellM);
-    for (int dy = -s.radius; dy <= s.radius; ++dy) {
-        const int w = static_cast<int>(std::sqrt(double(s.radius * s.radius - dy * dy)));
-        const std::size_t mid = s.index(0, dy);
-        const auto y2 = static_cast<float>(dy * dy);
-        for (int dx = -w; dx <= w; ++dx) {
-            const std::size_t k = mid + static_cast<std::size_t>(dx);
-            const float d = cell * std::sqrt(static_cast<float>(dx * dx) + y2);
-            mask[k] = s.top[k] + receiverM - antenna > s.edgeSlope[k] * d;
-        }
-    }
-}
-
 void compare(const Surface& surface, const std::vector<bench::Disc>& discs, double radiusM) {
     Raster raster(surface);
     SightScan scan;
-    std::vector<unsigned char> mask;
+    std::vector<std::uint8_t> mask;
     const int n = static_cast<int>(discs.size());
     const auto spec = [&](int k) {
         const bench::Disc& d = discs[static_cast<std::size_t>(k)];
@@ -95,26 +79,39 @@ void compare(const Surface& surface, const std::vector<bench::Disc>& discs, doub
     };
     const auto peer = [&](int k) {
         const bench::Disc& d = discs[static_cast<std::size_t>(k)];
-        GDALDatasetH out = GDALViewshedGenerate(
-            raster.data->GetRasterBand(1), "MEM", "", nullptr, d.at.x, d.at.y, d.mastM,
-            kReceiverM, 255, 0, 0, -1, 0, GVM_Edge, radiusM, nullptr, nullptr, GVOT_NORMAL, nullptr);
+        GDALDatasetH out = GDALViewshedGenerate(raster.data->GetRasterBand(1), "MEM", "", nullptr, d.at.x,
+                                                d.at.y, d.mastM, kReceiverM, 255, 0, 0, -1, 0, GVM_Edge,
+                                                radiusM, nullptr, nullptr, GVOT_NORMAL, nullptr);
         GDALClose(out);
     };
     scanSight(surface, spec(0), scan);
     peer(0);
     const double peerMs = medianMs(5, n, peer);
     const double scanMs = medianMs(9, n, [&](int k) { scanSight(surface, spec(k), scan); });
+    const auto sight = [&](int k) {
+        ScanSpec s = spec(k);
+        s.sightOnly = true;
+        scanSight(surface, s, scan);
+        visibleAt(scan, kReceiverM, mask);
+    };
+    const double sightMs = medianMs(9, n, sight);
     const double bothMs = medianMs(9, n, [&](int k) {
         scanSight(surface, spec(k), scan);
-        visibleMask(scan, static_cast<float>(kReceiverM), mask);
+        visibleAt(scan, kReceiverM, mask);
     });
+    const double maskMs = medianMs(9, n, [&](int) { visibleAt(scan, kReceiverM, mask); });
     setScanKernelPlain(true);
     const double plainMs = medianMs(5, n, [&](int k) { scanSight(surface, spec(k), scan); });
     setScanKernelPlain(false);
-    fmt::print(
-        "{:.0f} m at {:.0f} m, {} discs: viewshed {:.3f} ms; sweep with worst edge {:.3f} ms = {:.2f} x; "
-        "sweep and visible mask {:.3f} ms = {:.2f} x; sweep without AVX2 {:.3f} ms\n",
-        radiusM, surface.cellM(), n, peerMs, scanMs, peerMs / scanMs, bothMs, peerMs / bothMs, plainMs);
+    fmt::print("{:.0f} m at {:.0f} m, {} discs: viewshed {:.3f} ms\n", radiusM, surface.cellM(), n, peerMs);
+    const auto line = [&](const char* what, double ms) {
+        fmt::print("  {} {:.3f} ms = {:.2f} x\n", what, ms, peerMs / ms);
+    };
+    line("line of sight (sweep for sight only, visible mask)", sightMs);
+    line("sweep with worst edge", scanMs);
+    line("sweep with worst edge, visible mask", bothMs);
+    line("visible mask alone", maskMs);
+    line("sweep with worst edge without AVX2", plainMs);
 }
 
 } // namespace
@@ -143,11 +140,13 @@ int main() {
     const auto discs = bench::streetDiscs(city, 40, 300, 2);
     compare(surface, discs, 300);
 
-    const double lineMs = medianMs(9, static_cast<int>(discs.size()), [&](int k) {
-        const bench::Disc& d = discs[static_cast<std::size_t>(k)];
-        skylineAt(surface, {d.at, surface.groundAt(d.at) + d.mastM, 300});
-    });
-    fmt::print("skyline, 300 m: {:.3f} ms\n", lineMs);
+    for (const double reachM : {300.0, 500.0}) {
+        const double lineMs = medianMs(9, static_cast<int>(discs.size()), [&](int k) {
+            const bench::Disc& d = discs[static_cast<std::size_t>(k)];
+            skylineAt(surface, {d.at, surface.groundAt(d.at) + d.mastM, reachM});
+        });
+        fmt::print("skyline, {:.0f} m: {:.3f} ms\n", reachM, lineMs);
+    }
 
     SightScan scan;
     const auto far = bench::streetDiscs(city, 8, 3000, 4);

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/random.h"
+#include "bench/city.h"
 #include "catch.h"
 #include "surface/profile.h"
 
+#include <algorithm>
 #include <cmath>
 
 using namespace fw;
@@ -91,4 +94,97 @@ TEST_CASE("loss in leaves follows the modified exponential decay up to 14 m", "[
     CHECK(crownLossDb(1, megahertz(2600)) == Approx(0.6).epsilon(1e-12));
     CHECK(crownLossDb(500, megahertz(2600)) == 20);
     CHECK(crownLossDb(0, megahertz(2600)) == 0);
+}
+
+namespace {
+
+/// One edge from first principles: the height of the sag-free line against a top lifted by d1 d2 / (2 a), and
+/// nu from its defining sum of inverse distances (Rec. ITU-R P.526, 4.1: nu = h sqrt(2 / lambda (1/d1 +
+/// 1/d2))).
+ProfileEdge twinEdge(const PathEnd& a, const PathEnd& b, double d1, double top, double waveM, ItemId cause) {
+    const double whole = std::hypot(b.at.x - a.at.x, b.at.y - a.at.y), d2 = whole - d1;
+    ProfileEdge e;
+    e.alongM = d1;
+    e.heightAmsl = top + d1 * d2 / (2 * 4.0 / 3.0 * 6371000.0);
+    e.aboveRayM = e.heightAmsl - (a.amsl * d2 + b.amsl * d1) / whole;
+    // An obstacle at an end counts as 0.1 m from it, as the profile does.
+    const double n1 = std::clamp(d1, 0.1, whole - 0.1), n2 = whole - n1;
+    e.nu = e.aboveRayM * std::sqrt(2 / waveM * (1 / n1 + 1 / n2));
+    e.cause = cause;
+    return e;
+}
+
+/// Every prism of the town is tried, without any index, and every ground sample.
+std::vector<ProfileEdge> twinEdges(const Surface& s, const PathEnd& a, const PathEnd& b, double waveM) {
+    std::vector<ProfileEdge> out;
+    const double whole = std::hypot(b.at.x - a.at.x, b.at.y - a.at.y);
+    for (std::size_t i = 0; i < s.prisms().size(); ++i) {
+        if (static_cast<int>(i) == a.ownPrism || static_cast<int>(i) == b.ownPrism) continue;
+        for (const Span c : crossings(s.prisms()[i].footprint, a.at, b.at))
+            for (const double t : {c.from, c.to})
+                out.push_back(twinEdge(a, b, t * whole, s.roofAmsl()[i], waveM, s.prisms()[i].id));
+    }
+    const int n = std::max(2, static_cast<int>(std::ceil(whole / s.cellM())));
+    std::vector<ProfileEdge> ground;
+    for (int i = 1; i < n; ++i) {
+        const double t = double(i) / n;
+        const PlanePoint p{a.at.x + (b.at.x - a.at.x) * t, a.at.y + (b.at.y - a.at.y) * t};
+        ground.push_back(twinEdge(a, b, t * whole, s.groundAt(p), waveM, ItemId{}));
+    }
+    out.push_back(*std::max_element(ground.begin(), ground.end(),
+                                    [](const auto& p, const auto& q) { return p.nu < q.nu; }));
+    std::stable_sort(out.begin(), out.end(),
+                     [](const auto& p, const auto& q) { return p.alongM < q.alongM; });
+    return out;
+}
+
+} // namespace
+
+TEST_CASE("a profile agrees with a twin that tries every solid", "[profile]") {
+    const std::uint64_t seed = 404;
+    INFO("seed " << seed);
+    Random r(seed);
+    const bench::City city = bench::makeCity({1000, 700, true, 9});
+    const Surface s = SurfaceBuilder::build(city.area, 2, city.terrain, city.prisms, city.crowns);
+    std::size_t walls = 0, cut = 0, carried = 0;
+    for (int round = 0; round < 300; ++round) {
+        const auto end = [&] {
+            PathEnd e{{r.between(city.area.x0, city.area.x1), r.between(city.area.y0, city.area.y1)}, 0, -1};
+            e.amsl = s.groundAt(e.at) + r.between(3, 60);
+            if (r.chance(.5)) e.ownPrism = s.prismAt(e.at);
+            return e;
+        };
+        const PathEnd a = end(), b = end();
+        carried += a.ownPrism >= 0;
+        const double ghz = r.between(.7, 26);
+        const Profile got = profileBetween(s, a, b, megahertz(ghz * 1000));
+        const auto want = twinEdges(s, a, b, 0.299792458 / ghz);
+        REQUIRE(got.edges.size() == want.size());
+        double most = -1e9, highest = -1e9;
+        for (const ProfileEdge& e : want) {
+            most = std::max(most, e.nu);
+            highest = std::max(highest, e.aboveRayM);
+        }
+        for (std::size_t k = 0; k < want.size(); ++k) {
+            // The same doubles in another order: 1e-13 of a kilometre. Walls shared by neighbours may change
+            // places, so the causes are compared as a whole below.
+            REQUIRE(got.edges[k].alongM == Approx(want[k].alongM).margin(1e-9));
+            if (k == 0 || want[k].alongM - want[k - 1].alongM > 1e-6)
+                if (k + 1 == want.size() || want[k + 1].alongM - want[k].alongM > 1e-6) {
+                    REQUIRE(got.edges[k].cause == want[k].cause);
+                    REQUIRE(got.edges[k].aboveRayM == Approx(want[k].aboveRayM).margin(1e-9));
+                    REQUIRE(got.edges[k].nu == Approx(want[k].nu).epsilon(1e-7).margin(1e-9));
+                }
+        }
+        REQUIRE(got.worst);
+        REQUIRE(got.worst->nu == Approx(most).epsilon(1e-7).margin(1e-9));
+        if (std::fabs(highest) > 1e-9) REQUIRE(got.clear == (highest <= 0));
+        walls += want.size() - 1;
+        cut += !got.clear;
+    }
+    INFO(walls << " walls, " << cut << " cut, " << carried << " carried");
+    CHECK(walls > 3000);
+    CHECK(cut > 30);
+    CHECK(cut < 290);
+    CHECK(carried > 10);
 }

@@ -124,3 +124,29 @@ TEST_CASE("what is not terrain in the plan's system is refused by a sentence", "
     CHECK(refusal("/vsicurl/http://127.0.0.1/x.tif").find("no such file") != std::string::npos);
     CHECK(refusal("{\"type\":\"FeatureCollection\"}").find("no such file") != std::string::npos);
 }
+
+TEST_CASE("a raster of more than 200 million cells is refused before it is read", "[raster]") {
+    // Without blocks written, so that the file is small: it is the declared size that is refused.
+    const Folder dir("huge");
+    GDALAllRegister();
+    const auto make = [&](const char* name, int width, int height) {
+        const fs::path file = dir.path / name;
+        const char* options[] = {"SPARSE_OK=TRUE", "TILED=YES", nullptr};
+        GDALDataset* d = GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
+            file.c_str(), width, height, 1, GDT_Float32, const_cast<char**>(options));
+        REQUIRE(d);
+        std::array<double, 6> place = kNorthUp;
+        d->SetGeoTransform(place.data());
+        OGRSpatialReference system;
+        system.importFromEPSG(32632);
+        d->SetSpatialRef(&system);
+        GDALClose(d);
+        REQUIRE(fs::file_size(file) < 20'000'000);
+        return refusal(file);
+    };
+    const std::string said = make("over.tif", 20000, 10001);
+    CHECK(said.find("20000 x 10001") != std::string::npos);
+    CHECK(said.find("200 million") != std::string::npos);
+    // Sides whose product does not fit 32 bits: 65536 x 65536 wraps to nought.
+    CHECK(make("wrap.tif", 65536, 65536).find("200 million") != std::string::npos);
+}

@@ -122,14 +122,28 @@ TEST_CASE("the sweep has the same bytes with and without AVX2", "[scan]") {
         spec.antennaAmsl = r.between(-5, 50);
         spec.radiusCells = 1 + static_cast<int>(r.below(200));
         spec.overview = 1 + round % 2;
-        SightScan a, b;
+        const double receiverM = r.between(-1, 10);
+        SightScan a, b, sight, sightPlain;
+        std::vector<std::uint8_t> seen, seenPlain, seenOnly;
         scanSight(s, spec, a);
+        visibleAt(a, receiverM, seen);
+        spec.sightOnly = true;
+        scanSight(s, spec, sight);
+        visibleAt(sight, receiverM, seenOnly);
         setScanKernelPlain(true);
+        scanSight(s, spec, sightPlain);
+        spec.sightOnly = false;
         scanSight(s, spec, b);
+        visibleAt(b, receiverM, seenPlain);
         setScanKernelPlain(false);
         REQUIRE(a.stride == b.stride);
         REQUIRE(sameBytes(a.edgeSlope, b.edgeSlope));
         REQUIRE(sameBytes(a.edgeDistM, b.edgeDistM));
+        REQUIRE(sight.edgeDistM.empty());
+        REQUIRE(sameBytes(a.edgeSlope, sight.edgeSlope));
+        REQUIRE(sameBytes(a.edgeSlope, sightPlain.edgeSlope));
+        REQUIRE(seen == seenPlain);
+        REQUIRE(seen == seenOnly);
     }
 }
 
@@ -162,4 +176,47 @@ TEST_CASE("behind a wall the worst edge is the wall", "[scan]") {
     spec.ownPrism = 0;
     scanSight(s, spec, out);
     CHECK(out.edgeSlope[out.index(100, 0)] < 0);
+}
+
+TEST_CASE("the visible mask is the sight condition in double, cell by cell", "[scan]") {
+    const std::uint64_t seed = 77;
+    INFO("seed " << seed);
+    Random r(seed);
+    SightScan scan;
+    std::vector<std::uint8_t> mask; // kept from round to round: what an earlier one left must not show
+    for (int round = 0; round < 8; ++round) {
+        const Surface s = randomSurface(r, 25);
+        ScanSpec spec;
+        spec.at = {r.between(300, 700), r.between(300, 700)};
+        spec.antennaAmsl = r.between(3, 30);
+        spec.radiusCells = 1 + static_cast<int>(r.below(140));
+        spec.earthBulge = round % 2 == 0;
+        const double receiverM = r.between(0, 5);
+        scanSight(s, spec, scan);
+        visibleAt(scan, receiverM, mask);
+        REQUIRE(mask.size() == scan.top.size());
+        const double bulge = spec.earthBulge ? 0.5 / (4.0 / 3.0 * 6371000.0) : 0.0;
+        std::vector<std::uint8_t> want(mask.size(), 0);
+        int seen = 0, close = 0;
+        for (int dy = -scan.radius; dy <= scan.radius; ++dy)
+            for (int dx = -scan.radius; dx <= scan.radius; ++dx) {
+                if (!scan.covers(dx, dy)) continue;
+                const std::size_t k = scan.index(dx, dy);
+                const double d = scan.cellM * std::sqrt(double(dx * dx + dy * dy));
+                const double over = scan.top[k] + receiverM - scan.antennaAmsl - d * d * bulge -
+                                    double{scan.edgeSlope[k]} * d;
+                want[k] = (dx == 0 && dy == 0) || over > 0;
+                seen += want[k];
+                // Heights and slope times distance stay below 64 m times a hundred or so: a dozen roundings
+                // of 6e-8 each. Within that, either side is right.
+                if (scan.edgeSlope[k] > -1e8f &&
+                    std::fabs(over) < 6e-8 * 12 * (64 + std::fabs(scan.edgeSlope[k]) * d)) {
+                    want[k] = mask[k];
+                    ++close;
+                }
+            }
+        REQUIRE(mask == want);
+        CHECK(seen > 0);
+        CHECK(close <= seen / 100 + 2);
+    }
 }
