@@ -76,12 +76,19 @@ Layout layOutAll(const CitySpec& spec, const std::vector<District>& districts, i
     return all;
 }
 
-// Evenly over the blocks, so that every quarter keeps its share of the buildings wanted.
-std::vector<Block> spread(std::vector<Block> blocks, std::uint64_t seed) {
-    Random random(seed);
-    for (std::size_t i = blocks.size(); i > 1; --i)
-        std::swap(blocks[i - 1], blocks[random.below(static_cast<std::uint32_t>(i))]);
-    return blocks;
+// From the middle outwards, ever more patchily: the core is built up, the rim has fields between its
+// quarters.
+std::vector<Block> outwards(std::vector<Block> blocks, const CitySpec& spec) {
+    Random random(spec.seed + 1);
+    const PlanePoint middle{spec.sideM / 2, spec.sideM / 2};
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t i = 0; i < blocks.size(); ++i)
+        order.emplace_back(
+            planeDistance(centroidOf({blocks[i].area, {}}), middle) + random.between(0, 0.3) * spec.sideM, i);
+    std::sort(order.begin(), order.end());
+    std::vector<Block> out;
+    for (const auto& [far, i] : order) out.push_back(std::move(blocks[i]));
+    return out;
 }
 
 void addSites(Build& b, const CitySpec& spec) {
@@ -169,7 +176,7 @@ Plan makeCity(const CitySpec& spec) {
     Fabric fabric(std::move(country), quarters(spec, perSide), spec.seed);
     const Layout layout = layOutAll(spec, fabric.districts(), perSide);
     fabric.addStreets(layout, streetNames(spec.seed));
-    fabric.buildUpTo(spread(layout.blocks, spec.seed + 1), spec.buildings);
+    fabric.buildUpTo(outwards(layout.blocks, spec), spec.buildings);
 
     Build b{fabric, kCityOrigin, cityTerrain(spec), {}, {}, 0};
     const ItemId variant = b.next();

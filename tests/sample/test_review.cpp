@@ -82,7 +82,7 @@ bool keepsAnAzimuth(const Study& study, const Candidate& c) {
 TEST_CASE("Every mount that is bad on purpose is caught by its rule", "[sample]") {
     const Plan& plan = test::samplePlan();
     const Review review = reviewAll(*sampleStudy(), {false, {}});
-    const auto& expected = test::madeSample().expected;
+    const auto& expected = test::expectedFindings();
     CHECK(expected.size() >= 20);
     std::set<std::string> rulesSeen;
     for (const town::Expected& e : expected) {
@@ -103,7 +103,8 @@ TEST_CASE("Every mount that is bad on purpose is caught by its rule", "[sample]"
     }
 }
 
-TEST_CASE("Of the mounts not meant to be bad, most keep an azimuth without a blocking finding", "[sample][slow]") {
+TEST_CASE("Of the mounts not meant to be bad, most keep an azimuth without a blocking finding",
+          "[sample][slow]") {
     std::vector<Candidate> candidates;
     const auto study = studyOf(withCandidates(candidates));
     std::size_t free = 0;
