@@ -46,8 +46,11 @@ inline const std::vector<town::Expected>& expectedFindings() {
     static const std::vector<town::Expected> list = [] {
         std::ifstream in(sampleFolder() / town::kExpectedFile);
         std::vector<town::Expected> out;
-        for (const auto& e : nlohmann::json::parse(in).at("expected"))
-            out.push_back({e.at("mount"), e.at("subjects"), e.at("rule"), e.at("severity"), e.at("why")});
+        const auto file = nlohmann::json::parse(in);
+        for (const auto& e : file.at("expected"))
+            out.push_back({e.at("mount").get<std::string>(), e.at("subjects").get<std::vector<std::string>>(),
+                           e.at("rule").get<std::string>(), e.at("severity").get<std::string>(),
+                           e.at("why").get<std::string>()});
         return out;
     }();
     return list;
