@@ -154,6 +154,19 @@ TEST_CASE("a pack of a computed town is written in one call and lies as cleanly"
     PackRecord record;
     REQUIRE(printPack(*content, {}, folder() / "town_again.pdf", &record).ok());
     checkRecord(record);
+    // Where the next meridian mark lies on the plane is where the arrow points: grid north is up.
+    std::size_t sites = 0;
+    for (const PageRecord& page : record.pages)
+        for (const PlacedBlock& b : page.blocks) {
+            if (b.what != "QR code") continue;
+            const SiteSheet& s = content->sites.at(sites++).sheet;
+            const auto north = (*study)->frame().toPlane({s.geo.latDeg + 0.001, s.geo.lonDeg});
+            REQUIRE(north.ok());
+            REQUIRE(page.northsDeg.size() == 1);
+            CHECK(std::fabs(wrap180(page.northsDeg[0] - gridAzimuth(s.plane, *north).deg)) < 0.01);
+            CHECK(std::fabs(page.northsDeg[0]) > 0.1); // else the sign would not show
+        }
+    CHECK(sites == content->sites.size());
     const auto pages =
         QRegularExpression("Pages: +([0-9]+)").match(QString::fromUtf8(outputOf("pdfinfo", {path(file)})));
     CHECK(pages.captured(1).toInt() == record.pages.size());
@@ -334,6 +347,36 @@ TEST_CASE("the scale bar on the page is as long as it says", "[pack]") {
             CHECK(0.5 + x / 20.0 == Approx(expectedMm / 2).margin(0.13));
         }
     CHECK(bars == 4);
+}
+
+TEST_CASE("the arrow is turned clockwise, and a plate looks where its beam goes", "[pack]") {
+    fwtest::needGuiApp();
+    const fs::path file = folder() / "signs.pdf";
+    {
+        QPdfWriter device(path(file));
+        device.setPageSize(QPageSize(QPageSize::A4));
+        PackRecord record;
+        Paper paper(device, record);
+        paper.newPage();
+        drawNorth(paper, {50, 50}, 20, 90);
+        drawPlate(paper, {120, 50}, 10, 90, MountKind::wall);
+        paper.painter().end();
+    }
+    const QImage image = pageImage(file, 1, 254); // 10 dots a millimetre
+    const auto ink = [&](double x0, double y0, double w, double h) {
+        int n = 0;
+        for (int y = static_cast<int>(y0 * 10); y < static_cast<int>((y0 + h) * 10); ++y)
+            for (int x = static_cast<int>(x0 * 10); x < static_cast<int>((x0 + w) * 10); ++x)
+                n += qGray(image.pixel(x, y)) < 200;
+        return n;
+    };
+    // Turned to the east: the head is right of the middle, the thin tail left of it, nothing above or below.
+    CHECK(ink(50, 45, 10, 10) > 2 * ink(40, 45, 10, 10));
+    CHECK(ink(40, 45, 10, 10) > 0);
+    CHECK(ink(45, 39, 10, 5) == 0);
+    // The plate's point is on the right, its wall on the left.
+    CHECK(ink(124, 45, 6, 10) > 0);
+    CHECK(ink(112, 45, 5, 10) == 0);
 }
 
 TEST_CASE("two printings look the same", "[pack]") {

@@ -234,6 +234,7 @@ void MapDrawing::drawMasts() {
     const double size = m_style.inset ? 5 : 3.6;
     for (const MapMast& m : m_map.masts) {
         std::vector<std::pair<double, double>> beams;
+        beams.reserve(m.beams.size());
         for (const MapBeam& b : m.beams) beams.emplace_back(b.gridDeg, b.widthDeg);
         drawMast(m_paper, at(m.at), size, beams);
         m_paper.keepClear(QRectF(at(m.at) - QPointF(size, size), QSizeF(2 * size, 2 * size)));

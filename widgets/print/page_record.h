@@ -33,6 +33,7 @@ struct PageRecord {
     QVector<PlacedBlock> blocks;
     QVector<PlacedLabels> drawings;
     QVector<PlacedScaleBar> scaleBars;
+    QVector<double> northsDeg; ///< of each arrow, clockwise from the top of the page
 };
 
 struct PackRecord {

@@ -104,8 +104,10 @@ void Paper::newPage() {
     m_painter.resetTransform();
     m_painter.scale(kDotsPerInch / 25.4, kDotsPerInch / 25.4);
     m_painter.setRenderHint(QPainter::Antialiasing);
-    m_record.pages.push_back(
-        {m_sheet.size(), m_sheet.adjusted(kMarginMm, kMarginMm, -kMarginMm, -kMarginMm + 5), {}, {}, {}});
+    PageRecord page;
+    page.sheetMm = m_sheet.size();
+    page.contentMm = m_sheet.adjusted(kMarginMm, kMarginMm, -kMarginMm, -kMarginMm + 5);
+    m_record.pages.push_back(page);
     m_blocked.clear();
 }
 

@@ -192,8 +192,7 @@ std::vector<SheetFinding> printSomeFindings(Flow& flow, const SiteSheet& s, int 
         if (!fits) break;
         printFindings(flow, {s.findings[i]});
     }
-    const std::vector<SheetFinding> rest(s.findings.begin() + static_cast<std::ptrdiff_t>(i),
-                                         s.findings.end());
+    std::vector<SheetFinding> rest(s.findings.begin() + static_cast<std::ptrdiff_t>(i), s.findings.end());
     if (!rest.empty()) {
         const QString more =
             rest.size() == 1 ? Pack::tr("One more stands on the page after the signatures.")

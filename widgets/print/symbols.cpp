@@ -123,6 +123,7 @@ void drawBadge(Paper& paper, QPointF centre, const QString& text, double size, b
 }
 
 void drawNorth(Paper& paper, QPointF centre, double size, double upDeg) {
+    paper.record().northsDeg.push_back(upDeg);
     QPainter& p = paper.painter();
     p.save();
     p.translate(centre);
