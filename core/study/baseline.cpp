@@ -21,21 +21,6 @@ constexpr double kUnknownUse =
 
 int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
 
-bool overTrigger(const CellLoad& load, const ModelSettings& m) {
-    bool full = false;
-    if (!load.dailyDlPrbUse.empty()) {
-        const auto days = std::count_if(load.dailyDlPrbUse.begin(), load.dailyDlPrbUse.end(),
-                                        [&](double u) { return u >= m.triggerUse; });
-        // The rule speaks of seven days; with fewer on file the same share of them must be over.
-        const double need = std::min<double>(
-            m.triggerDays, m.triggerDays * static_cast<double>(load.dailyDlPrbUse.size()) / 7.0);
-        full = static_cast<double>(days) >= need;
-    } else {
-        full = load.dlPrbUse && *load.dlPrbUse >= m.triggerUse;
-    }
-    return full && (!load.userThroughputMbps || *load.userThroughputMbps < m.triggerThroughputMbps);
-}
-
 Digest digestOf(const ModelSettings& m) {
     Digester d;
     for (const double v :
@@ -481,6 +466,21 @@ Result<std::shared_ptr<const Baseline>> Maker::make(const std::shared_ptr<const 
 }
 
 } // namespace
+
+bool overTrigger(const CellLoad& load, const ModelSettings& m) {
+    bool full = false;
+    if (!load.dailyDlPrbUse.empty()) {
+        const auto days = std::count_if(load.dailyDlPrbUse.begin(), load.dailyDlPrbUse.end(),
+                                        [&](double u) { return u >= m.triggerUse; });
+        // The rule speaks of seven days; with fewer on file the same share of them must be over.
+        const double need = std::min<double>(
+            m.triggerDays, m.triggerDays * static_cast<double>(load.dailyDlPrbUse.size()) / 7.0);
+        full = static_cast<double>(days) >= need;
+    } else {
+        full = load.dlPrbUse && *load.dlPrbUse >= m.triggerUse;
+    }
+    return full && (!load.userThroughputMbps || *load.userThroughputMbps < m.triggerThroughputMbps);
+}
 
 Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan,
                                                      const std::shared_ptr<const Terrain>& terrain,

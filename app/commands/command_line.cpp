@@ -1,0 +1,218 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The only file that knows the library which reads command lines.
+#include "commands/command_line.h"
+
+#include "commands/nearest.h"
+
+#include <CLI/CLI.hpp>
+
+#include <fmt/format.h>
+
+namespace fw::cli {
+namespace {
+
+constexpr const char* kAbout =
+    "Plans outdoor small cells: load and fringe of macro cells, relief, rules of orientation\n"
+    "and siting, site sheets. Planning guidance only: local codes and licensed practice come first.\n";
+
+constexpr const char* kFooter =
+    "Results go to the standard output, everything else to the standard error stream.\n"
+    "Exit codes: 0 clean, 1 open findings that block (review), 2 usage, 3 cannot read or write,\n"
+    "4 fault of the program, 130 interrupted.\n"
+    "Environment: NO_COLOR, FRINGEWRIGHT_DATA (folder of the installed data).\n"
+    "fringewright COMMAND --help says more about a command.";
+
+/// A command line with the requests its commands fill.
+struct Grammar {
+    CLI::App app{kAbout, "fringewright"};
+    InfoRequest info;
+    ReviewRequest review;
+    FitRequest fit;
+    LedgerRequest ledger;
+    PackRequest pack;
+    CalcRequest calc;
+    bool noRemedies = false, live = false, settled = false;
+    std::string sites;
+    std::vector<std::string> inputs;
+};
+
+void addJson(CLI::App& command, bool& json) {
+    command.add_flag("--json", json, "Write JSON, with a schema name and version");
+}
+
+void addPlan(CLI::App& command, std::string& plan) {
+    command.add_option("PLAN", plan, "Plan file (GeoPackage)")->required()->type_name("");
+}
+
+void addChoice(CLI::App& command, PlanChoice& choice) {
+    addPlan(command, choice.plan);
+    command.add_option("--variant", choice.variant, "Variant by name; else the plan's active one")
+        ->type_name("NAME");
+    command.add_option("--profile", choice.profile, "Limits of the review from this TOML file")
+        ->type_name("FILE");
+    command.add_option("--threads", choice.threads, "Threads to compute on, 1 to 256; else one per core")
+        ->type_name("N")
+        ->check(CLI::Range(1u, 256u).description(""));
+}
+
+void addReview(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("review", "Findings; exit code 1 when some block");
+    addChoice(c, g.review.choice);
+    c.add_option("--only", g.review.only, "Only about this mount, radio or small cell")->type_name("NAME");
+    c.add_flag("--no-remedies", g.noRemedies, "Leave out the search for what clears a finding");
+    addJson(c, g.review.json);
+}
+
+void addFit(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("fit", "How well each small cell fits, 0 to 100, and why");
+    addChoice(c, g.fit.choice);
+    c.add_option("--only", g.fit.only, "Only about this mount, radio or small cell")->type_name("NAME");
+    c.add_flag("--working", g.fit.working, "Open the steps behind each number");
+    addJson(c, g.fit.json);
+}
+
+void addLedger(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("ledger", "Load before and after, cell by cell");
+    addChoice(c, g.ledger.choice);
+    c.add_flag("--live", g.live, "Only with neighbours at their measured loads");
+    c.add_flag("--settled", g.settled, "Only with loads that agree with each other");
+    c.add_flag("--all", g.ledger.all, "In words: cells too that neither gain nor lose");
+    addJson(c, g.ledger.json);
+}
+
+void addPack(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("pack", "Site sheets (PDF) and the works as data");
+    addChoice(c, g.pack.choice);
+    c.add_option("-o,--output", g.pack.folder, "Folder to write to; made where it is missing")
+        ->required()
+        ->type_name("DIR");
+    c.add_option("--sites", g.sites, "Only these mounts, by name, parted by commas")->type_name("NAMES");
+    c.add_option("--paper", g.pack.paper, "A4, A3 or Letter; else A4")
+        ->type_name("SIZE")
+        ->check(CLI::IsMember({"A4", "A3", "Letter"}).description(""));
+}
+
+void addCalc(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("calc", "One published model, with its steps and its source");
+    c.add_option("NAME", g.calc.model, "Model, as --list names it")->type_name("");
+    c.add_option("INPUTS", g.inputs, "Inputs as key=value")->type_name("");
+    c.add_flag("--list", g.calc.list, "List the models (or the one named) with inputs, ranges and source");
+    addJson(c, g.calc.json);
+}
+
+void build(Grammar& g) {
+    g.app.set_help_flag("-h,--help", "Print this help and exit");
+    g.app.set_version_flag("--version", "fringewright " FW_VERSION, "Print the version and exit");
+    g.app.require_subcommand(0, 1);
+    g.app.get_formatter()->label("SUBCOMMAND", "COMMAND");
+    g.app.get_formatter()->label("REQUIRED", "(required)");
+    g.app.get_formatter()->column_width(26);
+    g.app.footer(kFooter);
+    CLI::App& info = *g.app.add_subcommand("info", "What is in a plan");
+    addPlan(info, g.info.plan);
+    addJson(info, g.info.json);
+    addReview(g);
+    addFit(g);
+    addLedger(g);
+    addPack(g);
+    addCalc(g);
+    for (CLI::App* each : g.app.get_subcommands({})) each->footer("")->group("Commands");
+}
+
+CLI::App* chosen(Grammar& g) {
+    const auto all = g.app.get_subcommands();
+    return all.empty() ? nullptr : all.front();
+}
+
+Misuse misuse(Grammar& g, const std::string& why) {
+    CLI::App* command = chosen(g);
+    const std::string name = command ? "fringewright " + command->get_name() : "fringewright";
+    const bool ends = why.ends_with('.') || why.ends_with('?');
+    return {fmt::format("{}: {}{} See {} --help.", name, why, ends ? "" : ".", name)};
+}
+
+std::vector<std::string> optionNames(const CLI::App& command) {
+    std::vector<std::string> names;
+    for (const CLI::Option* o : command.get_options())
+        for (const std::string& name : o->get_lnames()) names.push_back("--" + name);
+    return names;
+}
+
+Misuse unexpected(Grammar& g) {
+    const auto rest = g.app.remaining(true);
+    const std::string what = rest.empty() ? "" : rest.front();
+    CLI::App* command = chosen(g);
+    if (what.starts_with("-"))
+        return misuse(g, fmt::format("There is no option \"{}\".{}", what,
+                                     didYouMean(what, optionNames(command ? *command : g.app))));
+    if (command) return misuse(g, fmt::format("\"{}\" is one argument too many", what));
+    std::vector<std::string> names;
+    for (const CLI::App* each : g.app.get_subcommands({})) names.push_back(each->get_name());
+    return misuse(g, fmt::format("There is no command \"{}\".{}", what, didYouMean(what, names)));
+}
+
+Request finishCalc(Grammar& g) {
+    if (!g.calc.list && g.calc.model.empty()) return misuse(g, "Name a model, or ask for --list.");
+    if (g.calc.list && !g.inputs.empty()) return misuse(g, "--list takes no inputs.");
+    for (const std::string& each : g.inputs) {
+        const auto equals = each.find('=');
+        if (equals == std::string::npos || equals == 0)
+            return misuse(g, fmt::format("\"{}\" is not an input; write key=value.", each));
+        if (!g.calc.inputs.emplace(each.substr(0, equals), each.substr(equals + 1)).second)
+            return misuse(g, fmt::format("{} is given twice.", each.substr(0, equals)));
+    }
+    return std::move(g.calc);
+}
+
+Request finishPack(Grammar& g) {
+    for (std::size_t from = 0; from < g.sites.size();) {
+        const std::size_t comma = std::min(g.sites.find(',', from), g.sites.size());
+        if (comma > from) g.pack.sites.push_back(g.sites.substr(from, comma - from));
+        from = comma + 1;
+    }
+    return std::move(g.pack);
+}
+
+Request finish(Grammar& g) {
+    const CLI::App* command = chosen(g);
+    if (!command) return WindowRequest{};
+    const std::string& name = command->get_name();
+    if (name == "info") return std::move(g.info);
+    if (name == "fit") return std::move(g.fit);
+    if (name == "pack") return finishPack(g);
+    if (name == "calc") return finishCalc(g);
+    if (name == "ledger") {
+        g.ledger.live = g.live || !g.settled;
+        g.ledger.settled = g.settled || !g.live;
+        return std::move(g.ledger);
+    }
+    g.review.remedies = !g.noRemedies;
+    return std::move(g.review);
+}
+
+Request parse(Grammar& g, int argc, const char* const* argv) {
+    try {
+        g.app.parse(argc, argv);
+    } catch (const CLI::CallForHelp&) {
+        return Answer{g.app.help()};
+    } catch (const CLI::CallForVersion& version) {
+        return Answer{std::string(version.what()) + "\n"};
+    } catch (const CLI::ExtrasError&) {
+        return unexpected(g);
+    } catch (const CLI::ParseError& e) {
+        return misuse(g, e.what());
+    }
+    return finish(g);
+}
+
+} // namespace
+
+Request parseCommandLine(int argc, const char* const* argv) try {
+    Grammar grammar;
+    build(grammar);
+    return parse(grammar, argc, argv);
+} catch (const std::exception& e) {
+    return Misuse{fmt::format("fringewright: the command line cannot be read: {}.", e.what())};
+}
+
+} // namespace fw::cli

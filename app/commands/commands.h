@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The commands. Each reads, calls core and writes its result; none computes anything itself. What ends one
+// early is thrown as Failure. The texts below are what the commands print, for others that hold the results.
+#pragma once
+
+#include "commands/common.h"
+#include "review/review.h"
+#include "study/fit.h"
+
+#include <string>
+#include <vector>
+
+namespace fw::cli {
+
+int runInfo(const InfoRequest& request);
+int runReview(const ReviewRequest& request, std::stop_token stop);
+int runFit(const FitRequest& request, std::stop_token stop);
+int runLedger(const LedgerRequest& request, std::stop_token stop);
+int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** argv);
+int runCalc(const CalcRequest& request);
+
+/// What `review --json` prints.
+std::string reviewJson(const Study& study, const Review& review);
+/// What `ledger --json` prints; null for a ledger that was not asked for.
+std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled);
+/// What `fit --json` prints.
+std::string fitJson(const Study& study, const std::vector<Fit>& fits, bool withWorking);
+
+} // namespace fw::cli

@@ -1,0 +1,193 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "commands/commands.h"
+#include "commands/json_out.h"
+#include "study/settled.h"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+
+namespace fw::cli {
+namespace {
+
+/// The cells of one sector together, weighed by their PRB.
+struct SectorRow {
+    double prb = 0, before = 0, relief = 0, harm = 0, after = 0;
+    std::vector<const LedgerLine*> cells;
+};
+
+double reliefOf(const LedgerLine& line) {
+    double sum = 0;
+    for (const LedgerLine::Part& p : line.relief) sum += p.use;
+    return sum;
+}
+
+// Ascending by sector; cells ascending by id within.
+std::map<ItemId, SectorRow> bySector(const Study& study, const Ledger& ledger) {
+    std::map<ItemId, SectorRow> rows;
+    for (const LedgerLine& line : ledger.cells) {
+        const MacroCell* cell = study.macroCell(line.cell);
+        if (!cell) continue;
+        SectorRow& row = rows[cell->sector];
+        const double prb = cell->resourceBlocks;
+        row.prb += prb;
+        row.before += prb * line.before;
+        row.relief += prb * reliefOf(line);
+        row.harm += prb * line.harm;
+        row.after += prb * line.after;
+        row.cells.push_back(&line);
+    }
+    for (auto& [id, row] : rows)
+        for (double* sum : {&row.before, &row.relief, &row.harm, &row.after}) *sum /= row.prb;
+    return rows;
+}
+
+Json cellJson(const Study& study, const LedgerLine& line) {
+    const Plan& plan = study.plan();
+    const MacroCell* cell = study.macroCell(line.cell);
+    Json out = {{"cell", item(plan, line.cell)}, {"sector", item(plan, cell ? cell->sector : ItemId{})}};
+    out["congested"] = line.congested;
+    out["before"] = number(line.before, 8);
+    out["fixed"] = number(line.fixed, 8);
+    out["relief"] = Json::array();
+    for (const LedgerLine::Part& p : line.relief)
+        out["relief"].push_back({{"small_cell", item(plan, p.small)},
+                                 {"use", number(p.use, 8)},
+                                 {"fringe", number(p.fringe, 8)}});
+    out["harm"] = number(line.harm, 8);
+    out["after"] = number(line.after, 8);
+    out["target"] = number(line.target, 8);
+    out["holds_months"] = number(line.holdsMonths, 3);
+    return out;
+}
+
+Json oneJson(const Study& study, const Ledger& ledger) {
+    const Plan& plan = study.plan();
+    Json cells = Json::array(), sectors = Json::array(), smalls = Json::array();
+    for (const LedgerLine& line : ledger.cells) cells.push_back(cellJson(study, line));
+    for (const auto& [id, row] : bySector(study, ledger))
+        sectors.push_back({{"sector", item(plan, id)},
+                           {"before", number(row.before, 8)},
+                           {"relief", number(row.relief, 8)},
+                           {"harm", number(row.harm, 8)},
+                           {"after", number(row.after, 8)}});
+    for (const SmallCellUse& u : ledger.smalls)
+        smalls.push_back({{"small_cell", item(plan, u.small)},
+                          {"use", number(u.use, 8)},
+                          {"cap", number(u.cap, 8)},
+                          {"bias_db", number(u.biasDb)},
+                          {"power_down_db", number(u.powerDownDb)},
+                          {"feasible", u.feasible}});
+    return {{"cells", std::move(cells)},        {"sectors", std::move(sectors)},
+            {"small_cells", std::move(smalls)}, {"converged", ledger.converged},
+            {"rounds", ledger.rounds},          {"remarks", ledger.remarks}};
+}
+
+std::string holdsText(const LedgerLine& line) {
+    if (!line.congested) return "";
+    if (!line.holdsMonths) return "does not reach its target";
+    if (*line.holdsMonths <= 0) return "regrowth alone brings it back over the trigger";
+    return fmt::format("holds {:.0f} months", std::floor(*line.holdsMonths));
+}
+
+// Points of PRB use, never "-0.0".
+std::string points(double share) {
+    const double tenths = std::round(share * 1000);
+    return fmt::format("{:.1f}", tenths == 0 ? 0.0 : tenths / 10);
+}
+
+std::string rowText(const std::string& name, double before, double relief, double harm, double after,
+                    const std::string& target, const std::string& says) {
+    std::string row = fmt::format("{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  {}", name, points(before),
+                                  points(-relief), points(harm), points(after), target, says);
+    row.erase(row.find_last_not_of(' ') + 1);
+    return row + "\n";
+}
+
+std::string cellText(const Study& study, const LedgerLine& line) {
+    const Plan& plan = study.plan();
+    std::string out = rowText("  " + plan.label(line.cell), line.before, reliefOf(line), line.harm,
+                              line.after, line.congested ? points(line.target) : "", holdsText(line));
+    for (const LedgerLine::Part& p : line.relief)
+        if (p.use >= 0.0005)
+            out += fmt::format("    {:<30} {:>7}   of it {} from the fringe\n", plan.label(p.small),
+                               points(-p.use), points(p.fringe));
+    return out;
+}
+
+// Half a point either way is what a planner may pass over.
+bool matters(const LedgerLine& line) {
+    return line.congested || reliefOf(line) >= 0.005 || line.harm >= 0.005;
+}
+
+std::string smallsText(const Study& study, const Ledger& ledger) {
+    std::string out;
+    for (const SmallCellUse& u : ledger.smalls) {
+        out += fmt::format("  {:<24} {:>7.1f}   cap {:.0f}, bias {:.1f} dB", study.plan().label(u.small),
+                           u.use * 100, u.cap * 100, u.biasDb);
+        if (u.powerDownDb > 0) out += fmt::format(", power down {:.1f} dB", u.powerDownDb);
+        out += u.feasible ? "\n" : ", over its cap\n";
+    }
+    return out.empty() ? out : "Own use of the small cells, in points of their PRB\n" + out;
+}
+
+std::string oneText(const Study& study, const Ledger& ledger, bool all, const Ink& ink) {
+    const bool live = ledger.kind == Ledger::Kind::live;
+    std::string out = ink.bold(live ? "Live ledger: neighbours at their measured loads"
+                                    : "Settled ledger: loads that agree with each other") +
+                      fmt::format("\n{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  points of PRB use\n", "", "before",
+                                  "relief", "harm", "after", "target");
+    int left = 0;
+    for (const auto& [id, row] : bySector(study, ledger)) {
+        std::string cells;
+        for (const LedgerLine* line : row.cells) {
+            if (all || matters(*line))
+                cells += cellText(study, *line);
+            else
+                ++left;
+        }
+        if (cells.empty()) continue;
+        out += rowText(study.plan().label(id), row.before, row.relief, row.harm, row.after, "",
+                       "all its cells") +
+               cells;
+    }
+    if (left > 0)
+        out += fmt::format("{} cells that neither gain nor lose half a point are left out.\n", left);
+    out += smallsText(study, ledger);
+    if (!live)
+        out += ledger.converged ? fmt::format("Settled after {} rounds.\n", ledger.rounds)
+                                : fmt::format("Not settled after {} rounds.\n", ledger.rounds);
+    for (const std::string& remark : ledger.remarks) out += fmt::format("Note: {}\n", remark);
+    return out;
+}
+
+} // namespace
+
+std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled) {
+    Json out = head("ledger", 1, study.plan());
+    if (live) out["live"] = oneJson(study, *live);
+    if (settled) out["settled"] = oneJson(study, *settled);
+    return written(out);
+}
+
+int runLedger(const LedgerRequest& request, std::stop_token stop) {
+    const Progress progress(std::move(stop));
+    const OpenPlan opened = openAs(request.choice);
+    const auto study = computed(opened, request.choice.threads, progress);
+    std::optional<Ledger> settled;
+    if (request.settled) settled = take(settle(*study, progress.job(), request.choice.threads));
+    progress.check();
+    const Ledger* live = request.live ? &study->live() : nullptr;
+    if (request.json) {
+        deliver(ledgerJson(*study, live, settled ? &*settled : nullptr));
+        return exitClean;
+    }
+    const Ink ink;
+    std::string text;
+    if (live) text += oneText(*study, *live, request.all, ink);
+    if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, request.all, ink);
+    deliver(text);
+    return exitClean;
+}
+
+} // namespace fw::cli

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the command line asks for, one value a command.
+#pragma once
+
+#include <map>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace fw::cli {
+
+/// Which plan is computed, and how. Shared by the commands that compute.
+struct PlanChoice {
+    std::string plan;     ///< file
+    std::string variant;  ///< name; empty: the plan's active one
+    std::string profile;  ///< TOML file of limits; empty: the plan's own
+    unsigned threads = 0; ///< 0: one per core
+};
+
+struct InfoRequest {
+    std::string plan;
+    bool json = false;
+};
+struct ReviewRequest {
+    PlanChoice choice;
+    std::string only; ///< mount, radio or small cell; empty: all
+    bool remedies = true;
+    bool json = false;
+};
+struct FitRequest {
+    PlanChoice choice;
+    std::string only;
+    bool working = false;
+    bool json = false;
+};
+struct LedgerRequest {
+    PlanChoice choice;
+    bool live = true, settled = true;
+    bool all = false; ///< in words: cells too that neither gain nor lose
+    bool json = false;
+};
+struct PackRequest {
+    PlanChoice choice;
+    std::string folder;
+    std::vector<std::string> sites; ///< names of mounts; empty: all chosen
+    std::string paper = "A4";       ///< A4, A3 or Letter
+};
+struct CalcRequest {
+    bool list = false;
+    std::string model;
+    std::map<std::string, std::string> inputs;
+    bool json = false;
+};
+/// No command: the window.
+struct WindowRequest {};
+/// Help or version: printed as it is, and that is all.
+struct Answer {
+    std::string text;
+};
+/// The command line cannot be followed; a sentence that says why and where help is.
+struct Misuse {
+    std::string text;
+};
+
+using Request = std::variant<InfoRequest, ReviewRequest, FitRequest, LedgerRequest, PackRequest, CalcRequest,
+                             WindowRequest, Answer, Misuse>;
+
+} // namespace fw::cli
