@@ -113,7 +113,7 @@ TEST_CASE("The review after random edits is the full review, byte for byte", "[r
     const std::vector<EditKind> kinds{
         EditKind::mount,     EditKind::radio,    EditKind::smallCell, EditKind::mount, EditKind::radio,
         EditKind::smallCell, EditKind::standing, EditKind::building,  EditKind::macro, EditKind::weights};
-    for (const std::uint64_t seed : {11u, 12u, 13u}) {
+    for (const std::uint64_t seed : {11u, 12u}) {
         Random random(seed);
         Plan plan = randomPlan(random, town());
         auto study = studied(nullptr, plan);
