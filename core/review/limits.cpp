@@ -53,7 +53,7 @@ std::vector<LimitInfo> siteLimits() {
         {"height-window.lowest", "m", 6, 2, 100, kPractice},
         {"height-window.highest", "m", 9, 2, 100, kPractice},
         {"tilt-outlook.missed", "%", 30, 0, 100, kOwn},
-        {"sparse-outlook.cost", "points", 5, 0, 1000, kOwn},
+        {"sparse-outlook.cost", "points", 2, 0, 1000, kOwn},
         {"outside-fringe.share", "%", 50, 0, 100, kOwn},
         {"line-clearance.working-radius", "m", 3, 0, 50, kLine},
         {"line-clearance.to-1kv", "m", 1, 0, 50, kLine},

@@ -9,7 +9,7 @@
 namespace fw {
 namespace {
 
-constexpr double kFullOutlookPoints = 20; // cost in sight at which the outlook cannot get better [own]
+constexpr double kFullOutlookPoints = 8; // cost in sight at which the outlook cannot get better [own]
 constexpr double kNearBackhaulM = 30, kFarBackhaulM = 150; // of fibre or power: full and no marks [own]
 
 struct Need {

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <set>
 
 namespace fw {
 namespace {
@@ -65,45 +66,67 @@ int offBoresight(int azimuth, int boresight) { // 0.1 deg, 0..1800
     return d > 1800 ? 3600 - d : d;
 }
 
+// PRB cost of one receiver on the layers that a small cell can relieve, in points of its macro cell.
+double costPoints(const Baseline& b, const TilePart& t, std::size_t i, int layer) {
+    double points = 0;
+    for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {
+        if (t.cost->layers[k].empty() || (layer >= 0 && layer != static_cast<int>(k))) continue;
+        const std::int64_t c = t.cost->layers[k][i];
+        if (c > 0)
+            points += static_cast<double>(c) / kPrbUnit * 100 /
+                      b.cells[rosterOf(t.levels->layers[k].strongest[0][i])].resourceBlocks;
+    }
+    return points;
+}
+
+// Of the ground inside the beam and reach, the share under buildings.
+double builtShareIn(const Baseline& b, const SmallPath& p, int azimuth, int halfBeam) {
+    std::int64_t open = 0, all = 0;
+    for (int dy = -p.radius; dy <= p.radius; ++dy)
+        for (int dx = -p.radius; dx <= p.radius; ++dx) {
+            if (dx * dx + dy * dy > p.radius * p.radius) continue;
+            if (offBoresight(smallAzimuthRow(p.parity, dy)[dx + kSmallReach], azimuth) > halfBeam) continue;
+            const Place at = placeOf(b, {(p.pixelX + dx + 0.5) * kPixelM, (p.pixelY + dy + 0.5) * kPixelM});
+            if (at.tile < 0) continue;
+            open += std::popcount(b.tiles[static_cast<std::size_t>(at.tile)].receivers->openCells[at.pixel]);
+            all += 4;
+        }
+    return all ? 1 - static_cast<double>(open) / static_cast<double>(all) : 0;
+}
+
+// A building of which any facade is in sight is overlooked with all its floors and users.
 Outlook makeOutlook(const StudyCore& core, std::size_t n) {
     const SmallCellPart& part = core.smalls[n];
     const SmallSource s = core.source(n);
     const Baseline& b = *core.base;
     const int halfH = tenths(part.hBeamDeg / 2), upper = tenths(part.vBeamDeg / 2 - part.tiltDeg);
     Outlook out;
-    double missed = 0;
-    std::int64_t open = 0, all = 0;
-    std::vector<double> points(b.cells.size(), 0);
-    forEachReceiver(core, s, [&](std::size_t ti, std::size_t i, int, int az, int el, bool clear) {
-        if (offBoresight(az, s.azimuth) > halfH) return;
+    std::set<std::pair<std::size_t, ItemId>> seen;
+    forEachReceiver(core, s, [&](std::size_t ti, std::size_t i, int, int az, int, bool clear) {
+        if (!clear || offBoresight(az, s.azimuth) > halfH) return;
         const TilePart& t = b.tiles[ti];
-        if (i >= kTileArea) {
-            const double floor = t.receivers->indoor[i - kTileArea].weight / 256.0;
-            if (clear) out.floorM2 += floor;
-            if (clear && el > upper) missed += floor;
+        if (i < kTileArea) {
+            out.costPoints += costPoints(b, t, i, s.layer);
+            return;
         }
-        if (!clear) return;
-        for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {
-            if (t.cost->layers[k].empty() || (s.layer >= 0 && s.layer != static_cast<int>(k))) continue;
-            const std::int64_t c = t.cost->layers[k][i];
-            if (c <= 0) continue;
-            const std::uint16_t m = rosterOf(t.levels->layers[k].strongest[0][i]);
-            points[m] += static_cast<double>(c) / kPrbUnit * 100 / b.cells[m].resourceBlocks;
-        }
+        seen.insert({ti, t.receivers->indoor[i - kTileArea].building});
     });
-    const SmallPath& p = *s.path;
-    for (int dy = -p.radius; dy <= p.radius; ++dy)
-        for (int dx = -p.radius; dx <= p.radius; ++dx) {
-            if (dx * dx + dy * dy > p.radius * p.radius) continue;
-            if (offBoresight(smallAzimuthRow(p.parity, dy)[dx + kSmallReach], s.azimuth) > halfH) continue;
-            const Place at = placeOf(b, {(p.pixelX + dx + 0.5) * kPixelM, (p.pixelY + dy + 0.5) * kPixelM});
-            if (at.tile < 0) continue;
-            open += std::popcount(b.tiles[static_cast<std::size_t>(at.tile)].receivers->openCells[at.pixel]);
-            all += 4;
+    for (const auto& [ti, building] : seen) {
+        const TilePart& t = b.tiles[ti];
+        const auto& indoor = t.receivers->indoor; // ascending by building
+        auto it = std::lower_bound(indoor.begin(), indoor.end(), building,
+                                   [](const IndoorReceiver& r, ItemId id) { return r.building < id; });
+        for (; it != indoor.end() && it->building == building; ++it) {
+            const double floor = it->weight / 256.0;
+            const double rise = it->groundAmsl + it->aboveGroundM - s.path->antennaAmsl;
+            out.floorM2 += floor;
+            if (tenths(atan2DegFixed(rise, planeDistance(it->at, s.path->centre))) > upper)
+                out.floorMissedM2 += floor;
+            out.costPoints +=
+                costPoints(b, t, kTileArea + static_cast<std::size_t>(it - indoor.begin()), s.layer);
         }
-    for (const double v : points) out.costPoints += v;
-    out.floorMissedM2 = missed;
-    out.builtShare = all ? 1 - static_cast<double>(open) / static_cast<double>(all) : 0;
+    }
+    out.builtShare = builtShareIn(b, *s.path, s.azimuth, halfH);
     return out;
 }
 
