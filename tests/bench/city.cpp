@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ctime>
 
 namespace fw::bench {
 namespace {
@@ -142,12 +141,6 @@ std::vector<Disc> streetDiscs(const City& city, int count, double radiusM, doubl
             out.push_back({p, r.between(6, 9)});
     }
     return out;
-}
-
-double threadSeconds() {
-    timespec t{};
-    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
-    return static_cast<double>(t.tv_sec) + 1e-9 * static_cast<double>(t.tv_nsec);
 }
 
 } // namespace fw::bench

@@ -36,7 +36,4 @@ struct Disc {
 /// Mounts at 6 to 9 m spread over the city, each with a disc of `radiusM` inside its area.
 std::vector<Disc> streetDiscs(const City& city, int count, double radiusM, double cellM);
 
-/// CPU time of the calling thread (s).
-double threadSeconds();
-
 } // namespace fw::bench
