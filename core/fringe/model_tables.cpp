@@ -62,10 +62,10 @@ CaptureStep stepAt(double marginDb, const Spread& s, double sharedDb, int duelPe
 } // namespace
 
 ModelTables::ModelTables(const ModelSettings& s) {
-    m_power.resize(kPowerSteps);
-    for (int i = 0; i < kPowerSteps; ++i)
+    m_power.resize(kPowerLast + 1);
+    for (int i = 1; i <= kPowerLast; ++i)
         m_power[static_cast<std::size_t>(i)] =
-            static_cast<std::int64_t>(std::floor(powerRatio((i + kPowerFrom) / 100.0) * 1e15 + 0.5));
+            static_cast<std::int64_t>(std::floor(powerRatio((i - kPowerOffset) / 100.0) * 1e15 + 0.5));
     for (std::size_t i = 0; i < m_mantissa.size(); ++i)
         m_mantissa[i] = static_cast<std::int16_t>(
             std::floor(1000 * log10Fixed(1.0 + (static_cast<double>(i) + 0.5) / 2048.0) + 0.5));

@@ -49,10 +49,13 @@ public:
 
     /// Power of a level; 0 below -170 dBm, held above -10 dBm so that power times a sending share still fits.
     [[nodiscard]] std::int64_t power(int centi) const {
-        const int i = centi - kPowerFrom;
+        const int i = centi + kPowerOffset;
         if (i < 0) return 0;
-        return m_power[static_cast<std::size_t>(i < kPowerSteps ? i : kPowerSteps - 1)];
+        return m_power[static_cast<std::size_t>(i < kPowerLast ? i : kPowerLast)];
     }
+    /// power() as a table for kernels: of level c at index clamp(c + kPowerOffset, 0, kPowerLast).
+    static constexpr int kPowerOffset = 17001, kPowerLast = 16001;
+    [[nodiscard]] const std::int64_t* powerTable() const { return m_power.data(); }
     /// Level of a power, nearest 0.01 dB (error at most 0.008 dB); kNoLevel for 0 and less.
     [[nodiscard]] int centiOf(std::int64_t units) const;
 
@@ -89,7 +92,6 @@ public:
     [[nodiscard]] std::int32_t ownCarrierShare() const { return m_ownShare; } ///< 2^-15
 
 private:
-    static constexpr int kPowerFrom = -17000, kPowerSteps = 16001;
     static constexpr int kMarginMax = 5000, kMarginStep = 5;
     static constexpr int kDuelPerSigma = 16, kDuelMax = 6, kDuelSteps = 2 * kDuelMax * kDuelPerSigma + 1;
     static std::size_t stepOf(int centi) {
@@ -106,7 +108,7 @@ private:
     void fillDuel(double rho, double restDb);
     void fillEfficiency(const ModelSettings& s);
 
-    std::vector<std::int64_t> m_power;
+    std::vector<std::int64_t> m_power; // the first entry stands for everything weaker: 0
     std::array<std::int16_t, 2048> m_mantissa{};
     std::array<std::int32_t, 64> m_exponent{};
     std::vector<CaptureStep> m_co, m_own;

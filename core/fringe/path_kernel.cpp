@@ -2,22 +2,13 @@
 #include "fringe/path_kernel.h"
 
 #include "base/log_exp.h"
+#include "fringe/wide.h"
 #include "radio/knife_edge.h"
 #include "radio/street_microcell.h"
 #include "radio/urban_macro.h"
 
 #include <bit>
 #include <cmath>
-
-// One result with and without the wide instructions: no contraction, no reordering, no approximate
-// reciprocals.
-#if defined(FW_WIDE)
-// Set from outside: a test compiles this file again for one kind of processor.
-#elif defined(__x86_64__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
-#define FW_WIDE __attribute__((target_clones("default", "arch=x86-64-v3")))
-#else
-#define FW_WIDE
-#endif
 
 namespace fw {
 namespace {

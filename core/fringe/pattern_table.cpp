@@ -16,6 +16,13 @@ PatternTable patternTable(const Pattern& pattern, double mechanicalTiltDeg, doub
     for (int a = 0; a < 3600; ++a)
         t.tilt[static_cast<std::size_t>(a)] = static_cast<std::int16_t>(
             tenths(effectiveTiltDeg(a / 10.0, mechanicalTiltDeg, electricalTiltDeg)));
+    for (std::size_t a = 0; a < 3600; ++a) { // beyond 180 deg of tilt nothing changes any more
+        const int tilt = std::clamp<int>(t.tilt[a], -1800, 1800);
+        t.side[a] = t.horizontal[a] * 65536 + (tilt & 0xffff);
+    }
+    for (int e = -PatternTable::kUpright; e <= PatternTable::kUpright; ++e)
+        t.upright[static_cast<std::size_t>(e + PatternTable::kUpright)] =
+            t.vertical[static_cast<std::size_t>(std::clamp(e + 900, 0, PatternTable::kVertical - 1))];
     t.most = pattern.maxAttenuationCentiDb();
     t.gainCenti = static_cast<int>(std::floor(pattern.maxGainDbi() * 100 + 0.5));
     return t;

@@ -18,6 +18,11 @@ struct PatternTable {
     std::array<std::int16_t, kVertical> vertical{}; ///< untilted
     int most = 0;
     int gainCenti = 0;
+    /// The same for kernels that take eight receivers at once: loss(a, e) =
+    /// min(side[a] >> 16 + upright[e + kUpright + int16(side[a])], most) without a bound to check.
+    static constexpr int kUpright = 2700;
+    std::array<std::int32_t, 3600> side{};                ///< horizontal << 16 | tilt
+    std::array<std::int32_t, 2 * kUpright + 1> upright{}; ///< vertical, its ends repeated outwards
 
     /// @param azimuth  off boresight in 0.1 deg, any size; elevation in 0.1 deg, up positive.
     [[nodiscard]] int lossCenti(int azimuth, int elevation) const {

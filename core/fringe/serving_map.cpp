@@ -1,56 +1,84 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "fringe/serving_map.h"
 
+#include "fringe/wide.h"
+
 #include <algorithm>
 
 namespace fw {
 namespace {
 
-// Pattern loss of one sector at every receiver of a tile.
-void sectorLoss(const TileReceivers& r, const CellSource& c, std::vector<std::int16_t>& loss) {
-    const PathSlice& s = *c.slice;
-    const PatternTable& p = *c.pattern;
-    const auto& elevation = *s.elevation;
-    for (int row = 0; row < kTilePixels; ++row) {
-        const int dy = row - s.pixelY;
-        const std::size_t base = static_cast<std::size_t>(row) * kTilePixels;
-        if (dy < -kAzimuthReach || dy > kAzimuthReach) continue;
-        const std::int16_t* az = macroAzimuthRow(dy);
-        const int c0 = std::max(0, s.pixelX - kAzimuthReach),
-                  c1 = std::min(kTilePixels - 1, s.pixelX + kAzimuthReach);
-        for (int col = c0; col <= c1; ++col) {
-            const std::size_t i = base + static_cast<std::size_t>(col);
-            if (s.loss[i] == kNoPath) continue;
-            int a = az[col - s.pixelX + kAzimuthReach] - c.azimuth;
-            if (a < 0) a += 3600;
-            loss[i] = static_cast<std::int16_t>(p.lossWrapped(a, elevation[i]));
-        }
-    }
-    for (std::size_t k = 0; k < r.indoor.size(); ++k) {
-        const std::size_t i = kTileArea + k;
-        if (s.loss[i] == kNoPath) continue;
-        int a = (*s.indoorAzimuth)[k] - c.azimuth;
-        if (a < 0) a += 3600;
-        loss[i] = static_cast<std::int16_t>(p.lossWrapped(a, elevation[i]));
+// Receivers are taken in blocks, so that what is known of them stays in the nearest memory while cell after
+// cell goes over it: rows of pixels, then those indoors.
+constexpr int kBlock = 2048;
+static_assert(kBlock % kTilePixels == 0 && kTileArea % kBlock == 0);
+
+struct Block {
+    std::size_t first = 0;
+    int n = 0;
+    std::array<std::int16_t, kBlock> pattern{}; // loss of the sector at hand
+    std::array<std::int32_t, kBlock> power{};   // place of the cell's level in the table of powers
+};
+
+FW_WIDE void patternLoss(const PatternTable& p, int boresight, int n, const std::int16_t* azimuth,
+                         const std::int16_t* elevation, std::int16_t* loss) {
+    const std::int32_t *side = p.side.data(), *upright = p.upright.data() + PatternTable::kUpright;
+    const int most = p.most;
+    for (int i = 0; i < n; ++i) {
+        const int off = azimuth[i] - boresight;
+        const std::int32_t s = side[off < 0 ? off + 3600 : off];
+        const int sum = (s >> 16) + upright[elevation[i] + static_cast<std::int16_t>(s & 0xffff)];
+        loss[i] = static_cast<std::int16_t>(sum < most ? sum : most);
     }
 }
 
-void addCell(LayerLevels& l, const CellSource& c, const std::vector<std::int16_t>& pattern,
-             const ModelTables& tables) {
-    const std::size_t n = l.power.size();
-    const std::int16_t* loss = c.slice->loss.data();
-    ServingKey *k0 = l.strongest[0].data(), *k1 = l.strongest[1].data(), *k2 = l.strongest[2].data();
-    for (std::size_t i = 0; i < n; ++i) {
-        if (loss[i] == kNoPath) continue;
-        const int level = std::max(-32000, c.baseCenti - pattern[i] - loss[i]);
-        const ServingKey x = servingKey(level, c.roster);
-        const ServingKey y0 = std::max(k0[i], x), t0 = std::min(k0[i], x);
-        const ServingKey y1 = std::max(k1[i], t0), t1 = std::min(k1[i], t0);
-        k0[i] = y0;
-        k1[i] = y1;
-        k2[i] = std::max(k2[i], t1);
-        l.power[i] += (tables.power(level) * c.share) >> 16;
+// Pattern loss of one sector at the receivers of a block. Where there is no path it may be anything.
+void sectorLoss(const CellSource& c, Block& b) {
+    const PathSlice& s = *c.slice;
+    const std::int16_t* elevation = s.elevation->data() + b.first;
+    if (b.first >= kTileArea) {
+        patternLoss(*c.pattern, c.azimuth, b.n, s.indoorAzimuth->data() + (b.first - kTileArea), elevation,
+                    b.pattern.data());
+        return;
     }
+    const int c0 = std::max(0, s.pixelX - kAzimuthReach),
+              c1 = std::min(kTilePixels - 1, s.pixelX + kAzimuthReach);
+    for (int at = 0; at < b.n && c0 <= c1; at += kTilePixels) {
+        const int dy = (static_cast<int>(b.first) + at) / kTilePixels - s.pixelY;
+        if (dy < -kAzimuthReach || dy > kAzimuthReach) continue;
+        patternLoss(*c.pattern, c.azimuth, c1 - c0 + 1, macroAzimuthRow(dy) + (c0 - s.pixelX + kAzimuthReach),
+                    elevation + at + c0, b.pattern.data() + at + c0);
+    }
+}
+
+// Sorts one cell in among the strongest, and finds the place of its level in the table of powers.
+FW_WIDE void sortIn(int n, int baseCenti, ServingKey low, const std::int16_t* pattern,
+                    const std::int16_t* loss, ServingKey* k0, ServingKey* k1, ServingKey* k2,
+                    std::int32_t* power) {
+    for (int i = 0; i < n; ++i) {
+        const int exact = baseCenti - pattern[i] - loss[i];
+        const int level = exact > -32000 ? exact : -32000;
+        const bool path = loss[i] != kNoPath;
+        const ServingKey x = path ? static_cast<ServingKey>(level + 32768) << 16 | low : 0u;
+        const ServingKey a = k0[i], b = k1[i], c = k2[i];
+        const ServingKey out0 = a < x ? a : x, out1 = b < out0 ? b : out0;
+        k0[i] = a < x ? x : a;
+        k1[i] = b < out0 ? out0 : b;
+        k2[i] = c < out1 ? out1 : c;
+        const int place = level + ModelTables::kPowerOffset;
+        const int most = place < ModelTables::kPowerLast ? place : ModelTables::kPowerLast;
+        const int held = most > 0 ? most : 0;
+        power[i] = path ? held : 0;
+    }
+}
+
+void addCell(LayerLevels& l, const CellSource& c, Block& b, const ModelTables& tables) {
+    sortIn(b.n, c.baseCenti, servingKey(-32768, c.roster), b.pattern.data(), c.slice->loss.data() + b.first,
+           l.strongest[0].data() + b.first, l.strongest[1].data() + b.first, l.strongest[2].data() + b.first,
+           b.power.data());
+    const std::int64_t* table = tables.powerTable();
+    std::int64_t* power = l.power.data() + b.first;
+    for (int i = 0; i < b.n; ++i) power[i] += (table[b.power[static_cast<std::size_t>(i)]] * c.share) >> 16;
 }
 
 } // namespace
@@ -61,18 +89,22 @@ TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource
     out.key = receivers.key;
     out.layers.resize(static_cast<std::size_t>(layerCount));
     const std::size_t n = receivers.size();
-    std::vector<std::int16_t> pattern(n);
-    const CellSource* last = nullptr;
     for (const CellSource& c : cells) {
         LayerLevels& l = out.layers[static_cast<std::size_t>(c.layer)];
-        if (l.empty()) {
-            for (auto& k : l.strongest) k.assign(n, 0);
-            l.power.assign(n, 0);
+        if (!l.empty()) continue;
+        for (auto& k : l.strongest) k.assign(n, 0);
+        l.power.assign(n, 0);
+    }
+    Block block;
+    for (; block.first < n; block.first += kBlock) {
+        block.n = static_cast<int>(std::min<std::size_t>(kBlock, n - block.first));
+        const CellSource* last = nullptr;
+        for (const CellSource& c : cells) {
+            if (!last || last->sector != c.sector || last->slice->elevation != c.slice->elevation)
+                sectorLoss(c, block);
+            addCell(out.layers[static_cast<std::size_t>(c.layer)], c, block, tables);
+            last = &c;
         }
-        if (!last || last->sector != c.sector || last->slice->elevation != c.slice->elevation)
-            sectorLoss(receivers, c, pattern);
-        addCell(l, c, pattern, tables);
-        last = &c;
     }
     for (LayerLevels& l : out.layers) {
         if (l.empty()) continue;
