@@ -32,6 +32,11 @@ BoxIndex::BoxIndex(const std::vector<Box>& boxes, double bucketM) : m_boxes(boxe
     m_w = static_cast<int>(std::floor(m_bounds.width() / m_bucketM)) + 1;
     m_h = static_cast<int>(std::floor(m_bounds.height() / m_bucketM)) + 1;
 
+    m_first.reserve(m_boxes.size());
+    for (const Box& b : m_boxes) {
+        const BucketRange g = rangeOf(b, m_bounds, m_bucketM, m_w, m_h);
+        m_first.push_back({g.c0, g.r0});
+    }
     const auto bucket = [this](int c, int r) {
         return static_cast<std::size_t>(r) * static_cast<std::size_t>(m_w) + static_cast<std::size_t>(c);
     };
@@ -59,12 +64,12 @@ void BoxIndex::query(const Box& where, std::vector<std::uint32_t>& out) const {
             const std::size_t k =
                 static_cast<std::size_t>(r) * static_cast<std::size_t>(m_w) + static_cast<std::size_t>(c);
             for (std::uint32_t n = m_start[k]; n < m_start[k + 1]; ++n) {
-                const Box& b = m_boxes[m_items[n]];
+                const std::uint32_t i = m_items[n];
                 // A box over several buckets is taken in the first that it shares with the query, so each
                 // comes once.
-                const BucketRange own = rangeOf(b, m_bounds, m_bucketM, m_w, m_h);
-                if (std::max(own.c0, g.c0) == c && std::max(own.r0, g.r0) == r && b.meets(where))
-                    out.push_back(m_items[n]);
+                const Bucket own = m_first[i];
+                if (std::max(own.col, g.c0) == c && std::max(own.row, g.r0) == r && m_boxes[i].meets(where))
+                    out.push_back(i);
             }
         }
     }

@@ -26,6 +26,10 @@ private:
     double m_bucketM = 64;
     int m_w = 0, m_h = 0;
     std::vector<std::uint32_t> m_start, m_items;
+    struct Bucket {
+        std::int32_t col, row;
+    };
+    std::vector<Bucket> m_first; // by box: its south-western bucket
 };
 
 } // namespace fw
