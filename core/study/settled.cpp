@@ -12,7 +12,7 @@
 namespace fw {
 namespace {
 
-constexpr int kInnerRounds = 40, kOuterRounds = 24;
+constexpr int kInnerRounds = 40;
 constexpr double kSettled = kUseStep;
 constexpr double kLowestBias = -6, kMostPowerDown = 10;
 
@@ -128,7 +128,9 @@ private:
     bool m_clipped = false;
 };
 
-// Takes bias, then power, from small cells over their cap. False when nothing was left to take.
+// Takes bias, then power, from small cells over their cap. False when nothing was left to take. A step takes
+// at least a decibel of some cell, and none ever comes back: a cell has 12 (from +6) and 10 to give, so that
+// steps come to an end by themselves.
 bool lower(const StudyCore& core, const std::vector<double>& use, std::vector<Setting>& settings) {
     bool changed = false;
     const double cap = core.plan.settings->model.smallUseCap;
@@ -136,7 +138,8 @@ bool lower(const StudyCore& core, const std::vector<double>& use, std::vector<Se
         if (!core.smalls[n].chosen || use[n] <= cap + kSettled) continue;
         // Far over the cap takes two decibels at once, in whole steps that a crew can set.
         const double step = use[n] > 1.3 * cap ? 2 : 1;
-        if (settings[n].biasDb > kLowestBias && core.smalls[n].layer >= 0) {
+        // On a carrier of its own the bias moves the level from which devices come over.
+        if (settings[n].biasDb > kLowestBias) {
             settings[n].biasDb = std::max(kLowestBias, std::floor(settings[n].biasDb) - step);
             changed = true;
         } else if (settings[n].powerDownDb < kMostPowerDown) {
@@ -153,14 +156,13 @@ Result<Ledger> settle(const Study& study, const Job& job, unsigned threads) {
     const StudyCore& core = study.core();
     Coupling coupling(core, job, threads);
     bool converged = false;
-    int outer = 0;
-    for (;; ++outer) {
-        job.report(static_cast<double>(outer) / kOuterRounds, CORE_TEXT("settling loads"));
+    // Cells come down together where they can; neighbours that hand users to each other, one after another.
+    for (int steps = 0;; ++steps) {
+        job.report(steps / (steps + 10.0), CORE_TEXT("settling loads"));
         converged = coupling.solve();
         if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
-        // The last round only solves: the ledger names the settings that its figures were solved with.
-        if (outer + 1 >= kOuterRounds || !lower(core, usesOf(core, coupling.sums()), coupling.settings()))
-            break;
+        // Where nothing is lowered the ledger names the settings that its figures were solved with.
+        if (!lower(core, usesOf(core, coupling.sums()), coupling.settings())) break;
     }
     Ledger out = ledgerOf(core, coupling.sums(), Ledger::Kind::settled, coupling.settings(), false);
     out.converged = converged;

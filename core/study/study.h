@@ -99,7 +99,8 @@ struct LedgerLine {
         double fringe = 0; ///< of it, from fringe or congestion areas
     };
     std::vector<Part> relief; ///< by small cell, ascending by id, only those that take something
-    double harm = 0;          ///< added by the small cells' interference, positive
+    double harm = 0;          ///< added by the small cells' interference; settled: less what relieved
+                              ///< neighbours no longer add, so that it may be negative
     double after = 0;         ///< before - relief + harm
     double target = 0;
     bool congested = false;
