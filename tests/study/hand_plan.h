@@ -142,7 +142,8 @@ inline std::string bytesOf(const Ledger& l) {
     put(l.rounds);
     for (const LedgerLine& c : l.cells) {
         put(c.cell.v);
-        for (const double v : {c.before, c.fixed, c.harm, c.after, c.target, c.holdsMonths.value_or(-1)}) put(v);
+        for (const double v : {c.before, c.fixed, c.harm, c.after, c.target, c.holdsMonths.value_or(-1)})
+            put(v);
         for (const LedgerLine::Part& p : c.relief) {
             put(p.small.v);
             put(p.use);

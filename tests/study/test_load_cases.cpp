@@ -107,11 +107,11 @@ TEST_CASE("One cell alone is limited by noise and spends what was measured", "[l
     CHECK(line->harm == 0);
 }
 
-// Two masts, two blocks and two poles, mirrored in a meridian; nobody outdoors. The poles stand 1 m either side
-// of it and not both on it, since a small cell is looked at from the middle of its 2 m cell of ground and a mast
-// from the middle of its 4 m pixel: no meridian is in the middle of both. By symmetry the west pole does to the
-// west cell what the east pole does to the east cell, and crosswise. What is left is one rounding down a
-// receiver (24 facades and storeys) and sums of doubles in another order (2^-52 of 75 PRB).
+// Two masts, two blocks and two poles, mirrored in a meridian; nobody outdoors. The poles stand 1 m either
+// side of it and not both on it, since a small cell is looked at from the middle of its 2 m cell of ground
+// and a mast from the middle of its 4 m pixel: no meridian is in the middle of both. By symmetry the west
+// pole does to the west cell what the east pole does to the east cell, and crosswise. What is left is one
+// rounding down a receiver (24 facades and storeys) and sums of doubles in another order (2^-52 of 75 PRB).
 TEST_CASE("Small cells between two equal cells relieve both alike", "[load]") {
     HandPlan h;
     h.set.model.outdoorDensity = 0;
