@@ -49,16 +49,15 @@ TileSums SumBook::take() {
     return out;
 }
 
-void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
-                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer,
-                      int sign, SumBook& book) {
+Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
+                  std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer) {
     const std::int64_t cost = v.cost->layers[layer][i];
-    if (cost <= 0) return;
+    if (cost <= 0) return {};
     const LayerLevels& l = v.levels->layers[layer];
     const ModelTables& t = *v.tables;
     const int own = channelOfLayer[layer];
     const std::int64_t small = own >= 0 ? channelPower[static_cast<std::size_t>(own)] : 0;
-    if (!top.first.any() && small == 0 && v.sharesNow.empty()) return;
+    if (!top.first.any() && small == 0 && v.sharesNow.empty()) return {};
     const ServingKey k = l.strongest[0][i];
     const std::uint16_t macro = rosterOf(k);
     ReceiverLoad load;
@@ -81,7 +80,12 @@ void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const
     std::array<std::int64_t, 2> channel{};
     for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
         if (c->any()) channel[n] = channelPower[static_cast<std::size_t>(v.sources[c->small].channel)];
-    const Division d = divide(load, top, channel, v.sources, t);
+    return divide(load, top, channel, v.sources, t);
+}
+
+void record(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top, const Division& d,
+            int sign, SumBook& book) {
+    const std::uint16_t macro = rosterOf(v.levels->layers[layer].strongest[0][i]);
     book.harm(macro, sign * d.harm);
     if (!top.first.any()) return;
     const bool inFringe = v.receivers->inAreaOf(i) || v.cost->density[layer][i] >= v.fringeFrom[macro];
@@ -101,7 +105,8 @@ TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<con
         for (std::size_t k = 0; k < v.levels->layers.size(); ++k) {
             if (v.levels->layers[k].empty()) continue;
             const TopTwo& top = smalls.layers[k].empty() ? nobody : smalls.layers[k][i];
-            evaluateReceiver(v, i, k, top, power, channelOfLayer, 1, book);
+            if (v.cost->layers[k][i] > 0)
+                record(v, i, k, top, divideAt(v, i, k, top, power, channelOfLayer), 1, book);
         }
     }
     return book.take();

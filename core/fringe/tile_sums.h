@@ -68,11 +68,14 @@ struct TileView {
     const ModelTables* tables = nullptr;
 };
 
-/// One receiver in one layer: adds what happens there to the book, times `sign`.
-/// @param channelPower  power of each small-cell channel at the receiver.
-void evaluateReceiver(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
-                      std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer,
-                      int sign, SumBook& book);
+/// What happens at one receiver in one layer; nothing where there is no cost.
+/// @param channelPower    power of each small-cell channel at the receiver.
+/// @param channelOfLayer  small-cell channel that is the layer's own, or -1.
+Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
+                  std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer);
+/// Puts a division into the book (sign 1) or takes it out (sign -1). The receiver has cost in the layer.
+void record(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top, const Division& d,
+            int sign, SumBook& book);
 
 /// The whole tile. channelOfLayer: small-cell channel that is the layer's own, or -1.
 TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<const int> channelOfLayer);

@@ -45,6 +45,7 @@ public:
                 }))
                 tiles.push_back(static_cast<int>(i));
         SumBook book(m_over.smalls.size(), m_over.base->cells.size());
+        const std::scoped_lock hold(m_press->lock);
         for (const int i : tiles) tile(i, book);
         out.add(book.take());
         return out;
@@ -67,35 +68,56 @@ private:
                 std::any_of(m_over.dragged.begin(), m_over.dragged.end(),
                             [&](std::uint16_t n) { return all[n].path && meets(*all[n].path, key); });
             if (!touched) continue;
-            auto smalls = gather(i, rest);
-            const TileSums with = evaluateTile(m_under.view(i, all), *gather(i, all), m_under.channelOfLayer);
-            const TileSums without = evaluateTile(m_under.view(i, rest), *smalls, m_under.channelOfLayer);
+            TileSmalls smalls = gather(i, rest);
+            const TileSums with = evaluateTile(m_under.view(i, all), gather(i, all), m_under.channelOfLayer);
+            const TileSums without = evaluateTile(m_under.view(i, rest), smalls, m_under.channelOfLayer);
             press->without.add(with, -1);
             press->without.add(without);
-            press->tiles[static_cast<int>(i)] = std::move(smalls);
+            press->tiles[static_cast<int>(i)].smalls = std::move(smalls);
         }
         const std::scoped_lock hold(m_under.lazyLock);
         m_under.press = press;
         return press;
     }
 
-    std::shared_ptr<const TileSmalls> gather(std::size_t i, std::span<const SmallSource> sources) const {
+    TileSmalls gather(std::size_t i, std::span<const SmallSource> sources) const {
         const TilePart& t = m_under.base->tiles[i];
         const auto near = m_under.meeting(t.receivers->key, sources);
-        return std::make_shared<const TileSmalls>(gatherSmalls(
-            *t.receivers, *t.levels, near, static_cast<int>(m_under.channels.size()), *m_under.base->tables));
+        return gatherSmalls(*t.receivers, *t.levels, near, static_cast<int>(m_under.channels.size()),
+                            *m_under.base->tables);
     }
 
-    const TileSmalls& othersOf(int i) {
-        const std::scoped_lock hold(m_press->lock);
-        auto& t = m_press->tiles[i];
-        if (!t) t = gather(static_cast<std::size_t>(i), m_before);
-        return *t;
+    PressTile& othersOf(int i) {
+        const auto [at, fresh] = m_press->tiles.try_emplace(i);
+        PressTile& t = at->second;
+        const TilePart& part = m_under.base->tiles[static_cast<std::size_t>(i)];
+        if (fresh) t.smalls = gather(static_cast<std::size_t>(i), m_before);
+        if (t.divisions.empty()) {
+            t.divisions.resize(part.levels->layers.size());
+            t.known.resize(part.levels->layers.size());
+        }
+        return t;
+    }
+
+    const Division& withoutMoving(const TileView& before, std::size_t i, std::size_t layer, const TopTwo& top,
+                                  PressTile& others) const {
+        auto& known = others.known[layer];
+        auto& divisions = others.divisions[layer];
+        if (known.empty()) {
+            known.assign(before.receivers->size(), 0);
+            divisions.resize(before.receivers->size());
+        }
+        if (!known[i]) {
+            divisions[i] = divideAt(before, i, layer, top, m_power, m_over.channelOfLayer);
+            known[i] = 1;
+        }
+        return divisions[i];
     }
 
     // One receiver: the others alone go out, the others with the moved cells come in.
     void receiver(std::size_t i, std::span<const int> levels, const TileView& before, const TileView& now,
-                  const TileSmalls& others, SumBook& book) {
+                  PressTile& pressed, SumBook& book) {
+        const TileSmalls& others = pressed.smalls;
         const std::size_t channels = others.channels.size();
         for (std::size_t c = 0; c < channels; ++c)
             m_power[c] = m_powerNow[c] = others.channels[c].empty() ? 0 : others.channels[c][i];
@@ -112,14 +134,14 @@ private:
             if (layer.empty() || layer.sinr[i] == kNoLevel || now.cost->layers[l][i] <= 0) continue;
             TopTwo top = others.layers[l].empty() ? TopTwo{} : others.layers[l][i];
             if (!touches(static_cast<int>(l), top)) continue;
-            evaluateReceiver(before, i, l, top, m_power, m_over.channelOfLayer, -1, book);
+            record(before, i, l, top, withoutMoving(before, i, l, top, pressed), -1, book);
             for (std::size_t k = 0; k < m_moving.size(); ++k) {
                 if (levels[k] == kNoLevel) continue;
                 const Candidate c = candidateFor(m_moving[k], levels[k], static_cast<int>(l),
                                                  levelOf(layer.strongest[0][i]), *now.tables);
                 if (c.any()) top.add(c);
             }
-            evaluateReceiver(now, i, l, top, m_powerNow, m_over.channelOfLayer, 1, book);
+            record(now, i, l, top, divideAt(now, i, l, top, m_powerNow, m_over.channelOfLayer), 1, book);
         }
     }
 
@@ -135,7 +157,7 @@ private:
 
     void tile(int index, SumBook& book) {
         const auto ti = static_cast<std::size_t>(index);
-        const TileSmalls& others = othersOf(index);
+        PressTile& others = othersOf(index);
         const TileView before = m_under.view(ti, m_before), now = m_over.view(ti, m_now);
         const TileReceivers& r = *now.receivers;
         m_power.assign(m_over.channels.size(), 0);
@@ -162,7 +184,7 @@ private:
         indoor(r, before, now, others, book, levels);
     }
 
-    void indoor(const TileReceivers& r, const TileView& before, const TileView& now, const TileSmalls& others,
+    void indoor(const TileReceivers& r, const TileView& before, const TileView& now, PressTile& others,
                 SumBook& book, std::vector<int>& levels) {
         std::vector<const SmallPath::TileIndoor*> lists(m_moving.size(), nullptr);
         for (std::size_t k = 0; k < m_moving.size(); ++k)

@@ -102,12 +102,20 @@ struct Memos {
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
 };
 
-/// The others' part while some small cells are being dragged.
+/// The others' part of one tile while some small cells are being dragged. A receiver's division without the
+/// dragged cells does not change with their position: it is made once, when a frame first passes over it.
+struct PressTile {
+    TileSmalls smalls;
+    std::vector<std::vector<Division>> divisions; ///< by layer and receiver, where `known`
+    std::vector<std::vector<std::uint8_t>> known;
+};
+
+/// The others' part while some small cells are being dragged. One frame at a time works on it.
 struct Press {
     std::vector<std::uint16_t> dragged; ///< ascending
     TileSums without;                   ///< totals as if they were not there
     std::mutex lock;
-    std::map<int, std::shared_ptr<const TileSmalls>> tiles; ///< by tile index, made when first asked for
+    std::map<int, PressTile> tiles; ///< by tile index, made when first asked for
 };
 
 class StudyCore : public std::enable_shared_from_this<StudyCore> {
