@@ -232,7 +232,9 @@ Json changeToJson(const Change& change) {
 
 Result<Change> changeFromJson(const Json& map) {
     if (!map.is_object() || map.size() != 1) return malformed("a change is not a map with one key");
-    const auto& [key, value] = *map.items().begin();
+    const auto only = map.begin(); // not items(): what that gives lives no longer than the line
+    const std::string& key = only.key();
+    const Json& value = *only;
     if (key == "remove") {
         ItemId id;
         if (!fromJson(value, id)) return malformed("the number of an item to remove is not one");
