@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The map: tiles made by workers under what is alive.
+#pragma once
+
+#include "canvas/camera.h"
+#include "canvas/shown.h"
+#include "canvas/tool.h"
+#include "document/workspace.h"
+
+#include <QWidget>
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace fw {
+
+/// Part of an item that a pointer can take hold of.
+enum class MapPart { body, turnHandle, corner };
+struct MapHit {
+    ItemId item; ///< mount, radio (turn handle), congestion area, macro site, sector, building, tree, line
+    MapPart part = MapPart::body;
+    int corner = -1; ///< of a congestion area's outer ring
+};
+
+/// What a finding's remedy would make of a radio, drawn beside the real one.
+struct MapGhost {
+    std::optional<Radio> radio;
+    std::optional<Mount> mount;
+    [[nodiscard]] bool empty() const { return !radio && !mount; }
+};
+
+class MapView : public QWidget {
+    Q_OBJECT
+public:
+    explicit MapView(Workspace& space, QWidget* parent = nullptr);
+    ~MapView() override;
+
+    Workspace& space() { return m_space; }
+
+    [[nodiscard]] const Camera& camera() const { return m_camera; }
+    void setCamera(const Camera& camera);
+    void zoomToPlan();
+    void zoomTo(const Box& box);
+    /// Brings a place into view; moves nothing when it is there already.
+    void reveal(PlanePoint at);
+    void zoomBy(double factor);
+
+    /// Never null; SelectTool at first.
+    [[nodiscard]] Tool& tool() { return *m_tool; }
+    void setTool(std::unique_ptr<Tool> tool);
+
+    void setGhost(MapGhost ghost);
+    [[nodiscard]] const MapGhost& ghost() const { return m_ghost; }
+
+    /// What lies under a place on the screen, the most likely first.
+    [[nodiscard]] std::vector<MapHit> hitsAt(QPointF screen) const;
+    /// Mounts, macro sites and congestion areas whose sign lies in a rectangle.
+    [[nodiscard]] std::vector<ItemId> itemsIn(const QRectF& screen) const;
+    [[nodiscard]] const std::optional<PlanePoint>& pointer() const { return m_pointer; }
+
+    /// True when every visible tile is drawn at the resolution in view (tests, screenshots).
+    [[nodiscard]] bool sharp() const;
+
+signals:
+    void pointerMoved(); ///< pointer() changed or left the map
+    void cameraChanged();
+    void toolChanged();
+    void hintChanged(const QString& hint);
+    void framePainted();                 ///< after each paint, for measuring
+    void itemActivated(fw::ItemId item); ///< double click or Enter
+
+protected:
+    void paintEvent(QPaintEvent*) override;
+    void resizeEvent(QResizeEvent*) override;
+    void wheelEvent(QWheelEvent*) override;
+    void mousePressEvent(QMouseEvent*) override;
+    void mouseMoveEvent(QMouseEvent*) override;
+    void mouseReleaseEvent(QMouseEvent*) override;
+    void mouseDoubleClickEvent(QMouseEvent*) override;
+    void keyPressEvent(QKeyEvent*) override;
+    void keyReleaseEvent(QKeyEvent*) override;
+    void leaveEvent(QEvent*) override;
+    void changeEvent(QEvent*) override;
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+    Workspace& m_space;
+    Camera m_camera;
+    std::unique_ptr<Tool> m_tool;
+    MapGhost m_ghost;
+    std::optional<PlanePoint> m_pointer;
+};
+
+} // namespace fw

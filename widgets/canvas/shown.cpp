@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "canvas/shown.h"
+
+#include <QStringList>
+
+namespace fw {
+
+Shown::Shown(QObject* parent) : QObject(parent) { m_on.set(); }
+
+void Shown::setOn(MapLayer layer, bool on) {
+    const auto k = static_cast<std::size_t>(layer);
+    if (m_on[k] == on) return;
+    m_on[k] = on;
+    emit changed();
+}
+
+void Shown::setTint(GroundTint tint) {
+    if (m_tint == tint) return;
+    m_tint = tint;
+    emit changed();
+}
+
+void Shown::setCarrier(int layer) {
+    if (m_carrier == layer) return;
+    m_carrier = layer;
+    emit changed();
+}
+
+QString Shown::state() const {
+    return QString::fromStdString(m_on.to_string()) + QLatin1Char(' ') +
+           QString::number(static_cast<int>(m_tint));
+}
+
+void Shown::setState(const QString& text) {
+    const QStringList parts = text.split(QLatin1Char(' '));
+    if (parts.size() != 2 || parts[0].size() != static_cast<int>(m_on.size())) return;
+    for (const QChar c : parts[0])
+        if (c != QLatin1Char('0') && c != QLatin1Char('1')) return;
+    bool ok = false;
+    const int tint = parts[1].toInt(&ok);
+    if (!ok || tint < 0 || tint >= static_cast<int>(GroundTint::count)) return;
+    m_on = decltype(m_on)(parts[0].toStdString());
+    m_tint = static_cast<GroundTint>(tint);
+    emit changed();
+}
+
+} // namespace fw

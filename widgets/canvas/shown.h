@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "base/id.h"
+
+#include <QObject>
+#include <QString>
+
+#include <bitset>
+
+namespace fw {
+
+/// What can be drawn on the map, each on or off.
+enum class MapLayer : int {
+    hillshade,
+    buildings,
+    streets,
+    trees,
+    lines,
+    areas,   ///< congestion areas
+    fringes, ///< outlines of computed fringes
+    macros,
+    smallCells, ///< mounts with their radios
+    beams,
+    footprint, ///< of the chosen small cell
+    aimRose,
+    findings,
+    names,
+    count
+};
+/// What colours the ground: one at a time.
+enum class GroundTint : int { none, prbCost, rsrp, bestServer, demandFringe, count };
+
+/// What of the map is switched on. View state: not undone, kept between sessions.
+class Shown : public QObject {
+    Q_OBJECT
+public:
+    explicit Shown(QObject* parent = nullptr);
+    [[nodiscard]] bool on(MapLayer layer) const { return m_on[static_cast<std::size_t>(layer)]; }
+    void setOn(MapLayer layer, bool on);
+    [[nodiscard]] GroundTint tint() const { return m_tint; }
+    void setTint(GroundTint tint);
+    /// Macro layer (index into Study::layers()) that tints are for; -1: the strongest, all together.
+    [[nodiscard]] int carrier() const { return m_carrier; }
+    void setCarrier(int layer);
+    /// As one line of text, and back; anything that cannot be read is left as it is.
+    [[nodiscard]] QString state() const;
+    void setState(const QString& text);
+
+signals:
+    void changed();
+
+private:
+    std::bitset<static_cast<std::size_t>(MapLayer::count)> m_on;
+    GroundTint m_tint = GroundTint::prbCost;
+    int m_carrier = -1;
+};
+
+} // namespace fw

@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "canvas/shown.h"
+#include "document/live_drag.h"
+#include "document/live_study.h"
+#include "document/plan_document.h"
+#include "document/selection.h"
+#include "jobs/job_board.h"
+
+namespace fw {
+
+/// What the parts of one window share. Made before them, taken down after them.
+struct Workspace {
+    PlanDocument document;
+    JobBoard jobs;
+    Selection selection{document};
+    LiveStudy live{document, jobs};
+    LiveDrag drag{document, live};
+    Shown shown;
+};
+
+} // namespace fw
