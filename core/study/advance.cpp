@@ -84,6 +84,7 @@ std::shared_ptr<const Study> Study::overlay(const Hypothesis& what) const {
     core->plan = old.plan;
     if (what.mount) core->plan.mounts.put(*what.mount);
     if (what.radio) core->plan.radios.put(*what.radio);
+    for (const Radio& r : what.otherRadios) core->plan.radios.put(r);
     if (what.smallCell) core->plan.smallCells.put(*what.smallCell);
     core->options = old.options;
     core->options.threads = 1; // a frame starts no threads

@@ -135,6 +135,7 @@ struct Hypothesis {
     std::optional<Mount> mount;
     std::optional<Radio> radio;
     std::optional<SmallCell> smallCell;
+    std::vector<Radio> otherRadios = {}; ///< further radios of the same mount, which turn with its wall
 };
 
 class StudyCore; // parts and tiles, private to core/study

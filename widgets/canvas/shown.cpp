@@ -5,7 +5,7 @@
 
 namespace fw {
 
-Shown::Shown(QObject* parent) : QObject(parent) { m_on.set(); }
+Shown::Shown(QObject* parent) : QObject(parent) { m_on.fill(true); }
 
 void Shown::setOn(MapLayer layer, bool on) {
     const auto k = static_cast<std::size_t>(layer);
@@ -27,8 +27,9 @@ void Shown::setCarrier(int layer) {
 }
 
 QString Shown::state() const {
-    return QString::fromStdString(m_on.to_string()) + QLatin1Char(' ') +
-           QString::number(static_cast<int>(m_tint));
+    QString text;
+    for (const bool on : m_on) text += QLatin1Char(on ? '1' : '0');
+    return text + QLatin1Char(' ') + QString::number(static_cast<int>(m_tint));
 }
 
 void Shown::setState(const QString& text) {
@@ -39,7 +40,7 @@ void Shown::setState(const QString& text) {
     bool ok = false;
     const int tint = parts[1].toInt(&ok);
     if (!ok || tint < 0 || tint >= static_cast<int>(GroundTint::count)) return;
-    m_on = decltype(m_on)(parts[0].toStdString());
+    for (std::size_t k = 0; k < m_on.size(); ++k) m_on[k] = parts[0][static_cast<int>(k)] == QLatin1Char('1');
     m_tint = static_cast<GroundTint>(tint);
     emit changed();
 }

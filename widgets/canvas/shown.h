@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "base/id.h"
-
 #include <QObject>
 #include <QString>
 
-#include <bitset>
+#include <array>
 
 namespace fw {
 
@@ -51,7 +49,7 @@ signals:
     void changed();
 
 private:
-    std::bitset<static_cast<std::size_t>(MapLayer::count)> m_on;
+    std::array<bool, static_cast<std::size_t>(MapLayer::count)> m_on{};
     GroundTint m_tint = GroundTint::prbCost;
     int m_carrier = -1;
 };

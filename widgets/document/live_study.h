@@ -50,6 +50,9 @@ public:
     /// back.
     void endDrag(bool kept);
 
+    /// The item whose findings get remedies; they come when found (shownChanged()).
+    void setFocus(ItemId item);
+
     /// Stops computing; what is shown stays, marked stale.
     void cancel();
     /// Computes again after a cancel or a failure.
@@ -66,7 +69,12 @@ private:
     void planChanged();
     void compute();
     void settleNow();
+    void computed(std::shared_ptr<const Study> study, Review review);
+    void findRemedies();
+    void takeRemedies(const Review& found);
     void show(std::shared_ptr<const Study> study, Review review);
+    void setStale(bool stale);
+    void setSettling(bool settling);
 
     PlanDocument& m_document;
     JobBoard& m_jobs;
@@ -76,6 +84,8 @@ private:
     mutable std::map<ItemId, Fit> m_fits;
     std::shared_ptr<const Study> m_lastFrame; ///< overlay of the frame before
     Review m_frameReview;
+    std::unique_ptr<Hypothesis> m_considered; ///< of the drag, for a computation that comes in meanwhile
+    ItemId m_focus;
     bool m_stale = false, m_settling = false, m_dragging = false, m_wanted = false;
 };
 

@@ -12,6 +12,11 @@ namespace fw {
 
 /// What the parts of one window share. Made before them, taken down after them.
 struct Workspace {
+    Workspace() {
+        QObject::connect(&selection, &Selection::changed, &live,
+                         [this] { live.setFocus(selection.primary()); });
+    }
+
     PlanDocument document;
     JobBoard jobs;
     Selection selection{document};

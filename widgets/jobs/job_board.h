@@ -32,10 +32,13 @@ public:
     explicit JobBoard(QObject* parent = nullptr);
     ~JobBoard() override;
 
+    /// shown: in the status line, rests during a drag. quiet: never shown (map tiles, aim rose), rests too.
+    /// steady: shown, and does not rest: what a drag itself waits for.
+    enum class Manner { shown, quiet, steady };
+
     /// Starts work under a key. What runs or waits under the same key is cancelled first and its `then` is
     /// called with Outcome::cancelled before the new one starts.
-    /// @param quiet  true: never shown in the status line (map tiles, aim rose)
-    void start(const QString& key, const QString& name, Work work, Then then, bool quiet = false);
+    void start(const QString& key, const QString& name, Work work, Then then, Manner manner = Manner::shown);
     void cancel(const QString& key);
     void cancelAll();
     [[nodiscard]] bool runs(const QString& key) const;
