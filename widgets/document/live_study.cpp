@@ -72,7 +72,7 @@ void LiveStudy::planReplaced() {
     m_jobs.cancel(kCompute);
     m_jobs.cancel(kSettle);
     m_jobs.cancel(kRemedies);
-    m_wanted = m_dragging = false;
+    m_wanted = m_dragging = m_unshown = false;
     m_computed.reset();
     m_lastFrame.reset();
     m_considered.reset();
@@ -88,6 +88,7 @@ void LiveStudy::planReplaced() {
 void LiveStudy::planChanged() {
     m_jobs.cancel(kSettle);
     m_jobs.cancel(kRemedies);
+    m_unshown = false;
     setStale(true);
     setSettling(m_settled.has_value() || m_settling);
     // What runs is let finish: the next one shares its parts, and a key held down must not starve the
@@ -134,11 +135,16 @@ void LiveStudy::computed(std::shared_ptr<const Study> study, Review review) {
     m_computedReview = std::move(review);
     m_lastFrame = m_computed;
     m_frameReview = m_computedReview;
-    if (m_dragging) {
-        if (m_considered) consider(Hypothesis(*m_considered));
-        return;
-    }
     if (m_wanted) return; // the plan has moved on; the next one is shown
+    m_unshown = true;
+    if (!m_dragging)
+        showComputed();
+    else if (m_considered)
+        consider(Hypothesis(*m_considered));
+}
+
+void LiveStudy::showComputed() {
+    m_unshown = false;
     setStale(false);
     show(m_computed, m_computedReview);
     findRemedies();
@@ -213,7 +219,7 @@ void LiveStudy::beginDrag() {
 
 bool LiveStudy::consider(const Hypothesis& what) {
     m_considered = std::make_unique<Hypothesis>(what);
-    if (!m_computed || m_wanted || (m_stale && m_jobs.runs(kCompute))) return false;
+    if (!m_computed || m_wanted || (m_stale && !m_unshown)) return false;
     auto over = m_computed->overlay(what);
     Review review = reviewAfter(*over, m_frameReview, *m_lastFrame, quick());
     m_lastFrame = over;
@@ -229,6 +235,10 @@ void LiveStudy::endDrag(bool kept) {
     m_lastFrame.reset();
     m_jobs.setResting(false);
     if (kept && m_stale) return; // what was considered stays until the edit is computed
+    if (m_unshown) {
+        showComputed();
+        return;
+    }
     if (m_computed && m_shown != m_computed) show(m_computed, m_computedReview);
     if (!m_stale && m_settling && !m_jobs.runs(kSettle)) settleNow();
 }

@@ -70,6 +70,7 @@ private:
     void compute();
     void settleNow();
     void computed(std::shared_ptr<const Study> study, Review review);
+    void showComputed();
     void findRemedies();
     void takeRemedies(const Review& found);
     void show(std::shared_ptr<const Study> study, Review review);
@@ -86,7 +87,9 @@ private:
     Review m_frameReview;
     std::unique_ptr<Hypothesis> m_considered; ///< of the drag, for a computation that comes in meanwhile
     ItemId m_focus;
-    bool m_stale = false, m_settling = false, m_dragging = false, m_wanted = false;
+    bool m_stale = false, m_settling = false, m_dragging = false;
+    bool m_wanted = false;  ///< the plan changed while it was computed
+    bool m_unshown = false; ///< computed during a drag, not yet in view
 };
 
 } // namespace fw
