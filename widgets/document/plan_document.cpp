@@ -21,7 +21,12 @@ Result<LoadedPlan> loadPlan(const fs::path& file) {
     if (!opened) return opened.error();
     auto terrain = loadTerrain(opened->plan, opened->path);
     if (!terrain) return terrain.error();
-    return LoadedPlan{std::move(opened->plan), std::move(opened->path), *terrain, std::move(opened->notes)};
+    LoadedPlan loaded;
+    loaded.plan = std::move(opened->plan);
+    loaded.path = std::move(opened->path);
+    loaded.terrain = *terrain;
+    loaded.notes = std::move(opened->notes);
+    return loaded;
 }
 
 /// One step of the history: an edit and what turns it round.
@@ -77,7 +82,8 @@ Status PlanDocument::adopt(LoadedPlan loaded) {
     m_plan = std::move(loaded.plan);
     m_frame = std::move(*frame);
     m_terrain = std::move(loaded.terrain);
-    m_path = std::move(loaded.path);
+    m_origin = loaded.path;
+    m_path = loaded.asCopy ? fs::path() : std::move(loaded.path);
     m_readOnly = loaded.readOnly;
     emit planReplaced();
     return Done{};
@@ -89,6 +95,7 @@ void PlanDocument::close() {
     m_frame.reset();
     m_terrain.reset();
     m_path.clear();
+    m_origin.clear();
     m_readOnly = false;
     emit planReplaced();
 }
@@ -165,10 +172,10 @@ Status takeTerrainAlong(const Plan& plan, const fs::path& from, const fs::path& 
 
 Status PlanDocument::saveAs(const fs::path& file) {
     if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
-    if (auto taken = takeTerrainAlong(m_plan, m_path, file); !taken) return taken;
+    if (auto taken = takeTerrainAlong(m_plan, m_origin, file); !taken) return taken;
     auto done = savePlan(m_plan, file);
     if (!done) return done;
-    m_path = file;
+    m_path = m_origin = file;
     m_readOnly = false;
     m_history.setClean();
     return done;

@@ -21,7 +21,9 @@ namespace fw {
 /// A plan with the terrain it stands on, as read from its file.
 struct LoadedPlan {
     Plan plan;
-    std::filesystem::path path; ///< empty: never saved
+    std::filesystem::path path;
+    bool asCopy =
+        false; ///< true: opened as a copy (the sample): `path` is never written, save asks for a name
     std::shared_ptr<const Terrain> terrain;
     std::vector<std::string> notes; ///< what the reader mended or passed over
     bool readOnly = false;
@@ -46,6 +48,7 @@ public:
     [[nodiscard]] const Plan& plan() const { return m_plan; }
     [[nodiscard]] const std::shared_ptr<const Terrain>& terrain() const { return m_terrain; }
     [[nodiscard]] const Frame& frame() const { return *m_frame; } ///< only while open
+    /// Where save() writes; empty: it has no file yet.
     [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
     [[nodiscard]] bool readOnly() const { return m_readOnly; }
     [[nodiscard]] QString title() const; ///< the plan's name, or the file's
@@ -72,7 +75,7 @@ private:
     Plan m_plan;
     std::optional<Frame> m_frame;
     std::shared_ptr<const Terrain> m_terrain;
-    std::filesystem::path m_path;
+    std::filesystem::path m_path, m_origin; ///< `m_origin`: whose folder holds the terrain
     bool m_readOnly = false;
     QUndoStack m_history;
 };

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "canvas/shown.h"
+#include "document/fringes.h"
 #include "document/live_drag.h"
 #include "document/live_study.h"
 #include "document/plan_document.h"
@@ -22,6 +23,7 @@ struct Workspace {
     Selection selection{document};
     LiveStudy live{document, jobs};
     LiveDrag drag{document, live};
+    Fringes fringes{document, live, jobs};
     Shown shown;
 };
 

@@ -1,0 +1,97 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "shell/map_area.h"
+
+#include <QEvent>
+#include <QMouseEvent>
+
+#include <algorithm>
+
+namespace fw {
+
+namespace {
+constexpr int kMargin = 10, kGripWidth = 6;
+}
+
+MapArea::MapArea(QWidget* map, QWidget* tools, QWidget* shown, QWidget* parent)
+    : QWidget(parent), m_map(map), m_tools(tools), m_shown(shown), m_grip(new QWidget(this)) {
+    for (QWidget* w : {m_map, m_tools, m_shown}) {
+        w->setParent(this);
+        w->installEventFilter(this);
+    }
+    m_grip->setCursor(Qt::SplitHCursor);
+    m_grip->installEventFilter(this);
+    m_grip->hide();
+    m_map->lower();
+    setMinimumSize(320, 160);
+}
+
+void MapArea::setTable(QWidget* table) {
+    if (m_table == table) return;
+    if (m_table) {
+        m_table->removeEventFilter(this);
+        m_table->hide();
+    }
+    m_table = table;
+    if (m_table) {
+        m_table->setParent(this);
+        m_table->installEventFilter(this);
+        m_table->show();
+        m_table->raise();
+    }
+    m_grip->setVisible(m_table != nullptr);
+    m_grip->raise();
+    place();
+}
+
+void MapArea::setTableWidth(int width) {
+    m_tableWidth = width;
+    place();
+}
+
+void MapArea::resizeEvent(QResizeEvent*) { place(); }
+
+void MapArea::place() {
+    const bool mirrored = layoutDirection() == Qt::RightToLeft;
+    const auto put = [&](QWidget* w, QRect r) {
+        if (mirrored) r.moveLeft(width() - r.right() - 1);
+        if (w->geometry() != r) w->setGeometry(r);
+    };
+    m_map->setGeometry(rect());
+    const QSize tools = m_tools->sizeHint();
+    put(m_tools, {kMargin, kMargin, std::min(tools.width(), width() - 2 * kMargin), tools.height()});
+    const QSize shown = m_shown->sizeHint();
+    const int shownHeight = std::min(shown.height(), height() - 2 * kMargin);
+    put(m_shown, {width() - kMargin - shown.width(), kMargin, shown.width(), shownHeight});
+    if (!m_table) return;
+    const int top = kMargin + tools.height() + 8;
+    const int natural = fontMetrics().averageCharWidth() * 72;
+    const int most = std::max(240, width() - shown.width() - 3 * kMargin);
+    const int wide = std::clamp(m_tableWidth > 0 ? m_tableWidth : natural, std::min(240, most), most);
+    put(m_table, {kMargin, top, wide, std::max(80, height() - top - kMargin - 34)});
+    put(m_grip, {kMargin + wide - kGripWidth / 2, top, kGripWidth, m_table->height()});
+}
+
+bool MapArea::eventFilter(QObject* watched, QEvent* event) {
+    if (event->type() == QEvent::LayoutRequest && watched != m_map) {
+        place();
+    } else if (watched == m_grip) {
+        const auto* mouse = static_cast<QMouseEvent*>(event);
+        if (event->type() == QEvent::MouseButtonPress) {
+            m_gripFrom = static_cast<int>(mouse->globalPosition().x());
+            m_widthFrom = m_table ? m_table->width() : 0;
+            return true;
+        }
+        if (event->type() == QEvent::MouseMove && m_gripFrom >= 0) {
+            const int step = static_cast<int>(mouse->globalPosition().x()) - m_gripFrom;
+            setTableWidth(m_widthFrom + (layoutDirection() == Qt::RightToLeft ? -step : step));
+            return true;
+        }
+        if (event->type() == QEvent::MouseButtonRelease) {
+            m_gripFrom = -1;
+            return true;
+        }
+    }
+    return QWidget::eventFilter(watched, event);
+}
+
+} // namespace fw

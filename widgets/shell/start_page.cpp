@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "shell/start_page.h"
+
+#include "shell/recent_plans.h"
+#include "theme/window_palette.h"
+
+#include <QFileInfo>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QPainter>
+#include <QPushButton>
+#include <QScrollArea>
+#include <QVBoxLayout>
+
+namespace fw {
+
+namespace {
+
+QLabel* heading(const QString& text, QWidget* parent, double scale) {
+    auto* l = new QLabel(text, parent);
+    QFont f = l->font();
+    f.setPointSizeF(f.pointSizeF() * scale);
+    f.setBold(true);
+    l->setFont(f);
+    l->setWordWrap(true);
+    return l;
+}
+
+QLabel* paragraph(const QString& text, QWidget* parent) {
+    auto* l = new QLabel(text, parent);
+    l->setWordWrap(true);
+    l->setAlignment(Qt::AlignTop | Qt::AlignLeft);
+    l->setTextInteractionFlags(Qt::NoTextInteraction);
+    return l;
+}
+
+/// A column of the page: heading, words, what to press.
+QVBoxLayout* column(QHBoxLayout* row, const QString& title, const QString& words, QWidget* parent) {
+    auto* c = new QVBoxLayout;
+    c->setSpacing(8);
+    c->addWidget(heading(title, parent, 1.15));
+    c->addWidget(paragraph(words, parent));
+    row->addLayout(c, 1);
+    return c;
+}
+
+} // namespace
+
+StartPage::StartPage(QWidget* parent)
+    : QWidget(parent), m_sample(new QPushButton(tr("Open &Port Merrow"), this)),
+      m_open(new QPushButton(tr("Open a &plan ..."), this)),
+      m_new(new QPushButton(tr("&New empty plan ..."), this)), m_recent(new QVBoxLayout),
+      m_noRecent(paragraph(tr("Plans that you open are listed here."), this)) {
+    auto* page = new QVBoxLayout(this);
+    page->setContentsMargins(48, 40, 48, 32);
+    page->setSpacing(14);
+    page->addStretch(1);
+    page->addWidget(heading(tr("Take load off full sectors with small cells that can be built"), this, 1.7));
+    page->addWidget(
+        paragraph(tr("See where a sector spends its capacity, put small cells there, aim them so that "
+                     "nothing faces anything, and hand each crew a sheet it can build from."),
+                  this));
+    page->addSpacing(18);
+    auto* row = new QHBoxLayout;
+    row->setSpacing(40);
+    page->addLayout(row);
+    auto* sample = column(
+        row, tr("Look round first"),
+        tr("Port Merrow is an invented island town with five full cells, about twenty small cells, and "
+           "mounts that are bad on purpose. Changes are kept only where you save them."),
+        this);
+    sample->addWidget(m_sample, 0, Qt::AlignLeft);
+    sample->addStretch(1);
+    auto* recent =
+        column(row, tr("Go on with a plan"), tr("Any plan file can also be dropped onto this window."), this);
+    recent->addWidget(m_open, 0, Qt::AlignLeft);
+    recent->addLayout(m_recent);
+    recent->addWidget(m_noRecent);
+    recent->addStretch(1);
+    auto* own = column(
+        row, tr("Start from your files"),
+        tr("A new plan takes a place on the map, its size and a date. Reading sites, loads, buildings and "
+           "terrain out of other files is not part of this version yet; a plan is a GeoPackage, so "
+           "other programs can see and fill its layers."),
+        this);
+    own->addWidget(m_new, 0, Qt::AlignLeft);
+    own->addStretch(1);
+    page->addStretch(2);
+    page->addWidget(
+        paragraph(tr("Planning guidance only. Work at height, near power lines and on live antennas follows "
+                     "local codes and licensed practice."),
+                  this));
+    m_sample->setDefault(true);
+    connect(m_sample, &QPushButton::clicked, this, &StartPage::sampleWanted);
+    connect(m_open, &QPushButton::clicked, this, &StartPage::openWanted);
+    connect(m_new, &QPushButton::clicked, this, &StartPage::newPlanWanted);
+    showRecent();
+}
+
+void StartPage::showRecent() {
+    while (QLayoutItem* item = m_recent->takeAt(0)) {
+        delete item->widget();
+        delete item;
+    }
+    const QStringList plans = recentPlans().mid(0, 6);
+    m_noRecent->setVisible(plans.isEmpty());
+    for (const QString& file : plans) {
+        const QFileInfo info(file);
+        auto* b = new QPushButton(this);
+        b->setFlat(true);
+        b->setToolTip(file);
+        b->setStyleSheet(QStringLiteral("text-align: left; padding: 3px 6px;"));
+        const QString shown = b->fontMetrics().elidedText(info.fileName(), Qt::ElideMiddle,
+                                                          b->fontMetrics().averageCharWidth() * 40);
+        b->setText(info.exists() ? shown : tr("%1 (not there)").arg(shown));
+        b->setEnabled(info.exists());
+        m_recent->addWidget(b, 0, Qt::AlignLeft);
+        connect(b, &QPushButton::clicked, this, [this, file] { emit planWanted(file); });
+    }
+}
+
+void StartPage::paintEvent(QPaintEvent*) {
+    QPainter p(this);
+    p.fillRect(rect(), windowPalette(palette()).base);
+}
+
+} // namespace fw

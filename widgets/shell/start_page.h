@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QWidget>
+
+class QLabel;
+class QVBoxLayout;
+class QPushButton;
+
+namespace fw {
+
+/// What opens first: the sample, the plans of late, a plan from a file, and how to begin from files of one's
+/// own.
+class StartPage : public QWidget {
+    Q_OBJECT
+public:
+    explicit StartPage(QWidget* parent = nullptr);
+    void showRecent(); ///< reads the list anew
+    [[nodiscard]] QPushButton* sampleButton() const { return m_sample; }
+
+signals:
+    void sampleWanted();
+    void openWanted(); ///< asks for a file
+    void planWanted(const QString& file);
+    void newPlanWanted();
+
+protected:
+    void paintEvent(QPaintEvent*) override;
+
+private:
+    QPushButton *m_sample, *m_open, *m_new;
+    QVBoxLayout* m_recent;
+    QLabel* m_noRecent;
+};
+
+} // namespace fw
