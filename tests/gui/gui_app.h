@@ -1,20 +1,33 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "theme/paper_fonts.h"
+#include "theme/window_theme.h"
+
 #include <QApplication>
+#include <QStandardPaths>
 
 #include <clocale>
 
 namespace fwtest {
 
-/// The one application of the test program, made when first asked for and never taken down.
+/// The one application of the test program, made when first asked for and never taken down: by day, in the face
+/// that travels with the program (offscreen there is no other), with settings of its own.
 inline void needGuiApp() {
     if (QCoreApplication::instance()) return;
     static int argc = 1;
     static char name[] = "test_gui";
     static char* argv[] = {name, nullptr};
+    QStandardPaths::setTestModeEnabled(true);
+    QCoreApplication::setOrganizationName(QStringLiteral("fringewright-test"));
+    QCoreApplication::setApplicationName(QStringLiteral("fringewright-test"));
     new QApplication(argc, argv);
     std::setlocale(LC_NUMERIC, "C");
+    fw::loadPaperFonts();
+    QFont face = fw::paperFont(13);
+    face.setPointSizeF(10);
+    QApplication::setFont(face);
+    fw::wear(fw::Appearance::day);
 }
 
 } // namespace fwtest
