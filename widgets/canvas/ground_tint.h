@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What colours the ground of the map: PRB cost, RSRP, best server, demand with the fringes.
+#pragma once
+
+#include "canvas/tint_picture.h"
+#include "document/workspace.h"
+#include "theme/window_palette.h"
+
+#include <QObject>
+#include <QPainter>
+
+#include <optional>
+
+namespace fw {
+
+/// Draws a picture over what is drawn already. The painter's (0, 0) is the north-west corner of `plane`, its
+/// unit `metresPerPixel` of ground; resolution and device scale come from its device. Thread-safe.
+void paintTint(QPainter& painter, const Box& plane, double metresPerPixel, const TintPicture& picture,
+               const WindowPalette& colors);
+
+/// Colour of one of the kTintSteps steps or class colours, with the alpha that it is drawn with.
+QColor tintColor(GroundTint tint, int step, const WindowPalette& colors);
+
+/// Name of a tint as menus and legends give it, and the unit of its amounts ("" for classes).
+QString tintName(GroundTint tint);
+QString tintUnit(GroundTint tint);
+/// An amount of a tint with its unit: "0.42 points/ha", "-87.3 dBm".
+QString tintFigure(GroundTint tint, double value);
+
+/// Keeps the picture for what is open and what Shown asks for. It is made on a worker when macros, their
+/// loads or the ground change, or when another tint is asked for; small cells and drags leave it alone. Until
+/// a new one is there the old one stays.
+class GroundTintSource : public QObject {
+    Q_OBJECT
+public:
+    explicit GroundTintSource(Workspace& space, QObject* parent = nullptr);
+    ~GroundTintSource() override;
+
+    /// Null while there is none: no plan, not computed yet, no tint.
+    [[nodiscard]] const std::shared_ptr<const TintPicture>& picture() const { return m_picture; }
+    /// What the tint in view says at a place: "-87.3 dBm from PM07-2 B3". Empty where it says nothing.
+    [[nodiscard]] std::optional<QString> valueAt(PlanePoint at) const;
+
+signals:
+    void changed(); ///< picture() is another
+
+private:
+    void look();
+    void take(std::shared_ptr<const TintPicture> picture);
+    [[nodiscard]] QString label(ItemId id) const;
+    [[nodiscard]] QString costText(std::size_t tile, std::size_t pixel) const;
+    [[nodiscard]] QString demandText(PlanePoint at, std::size_t tile, std::size_t pixel) const;
+
+    Workspace& m_space;
+    std::shared_ptr<const TintPicture> m_picture;
+    struct Wanted {
+        Digest ground;
+        GroundTint tint = GroundTint::none;
+        int carrier = -1;
+        bool operator==(const Wanted&) const = default;
+    };
+    std::optional<Wanted> m_wanted; ///< what picture() is of, or will be of when its job is done
+};
+
+} // namespace fw

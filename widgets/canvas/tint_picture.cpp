@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "canvas/tint_picture.h"
+
+#include "study/fringe_map.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace fw {
+
+namespace {
+
+constexpr int kSide = kRasterPixels;
+constexpr int kPerStep = 32;                           // values of an amount in one step of the legend
+constexpr double kTopShare = 0.97;                     // of pixels with an amount: below the last bound
+constexpr int kGapPixels = 10;                         // serving areas are neighbours across a house
+constexpr double kLowestLevel = -120, kLevelStep = 10; // dBm
+
+std::uint8_t clampValue(double v) { return static_cast<std::uint8_t>(std::clamp(v, 1.0, 255.0)); }
+
+// Doubling bounds: the first step ends at `first`.
+std::uint8_t doublingValue(float amount, double first) {
+    return amount > 0 ? clampValue((std::log2(amount / first) + 1) * kPerStep) : std::uint8_t{0};
+}
+
+std::vector<double> doublingBounds(std::vector<float> amounts) {
+    std::vector<double> out;
+    if (amounts.empty()) return out;
+    const auto at =
+        amounts.begin() + static_cast<std::ptrdiff_t>(kTopShare * static_cast<double>(amounts.size() - 1));
+    std::nth_element(amounts.begin(), at, amounts.end());
+    const double top = std::exp2(std::ceil(std::log2(static_cast<double>(*at))));
+    for (int k = 0; k < kTintSteps - 1; ++k) out.push_back(top * std::exp2(k - (kTintSteps - 2)));
+    return out;
+}
+
+// Amounts of a tile in one resolution after another: each pixel the mean of four.
+void fillAmounts(TintTile& tile, std::vector<float> amounts, double first) {
+    int side = kSide;
+    for (auto& values : tile.amount) {
+        values.resize(amounts.size());
+        for (std::size_t i = 0; i < amounts.size(); ++i) values[i] = doublingValue(amounts[i], first);
+        const int half = side / 2;
+        std::vector<float> next(static_cast<std::size_t>(half) * half);
+        for (int y = 0; y < half; ++y)
+            for (int x = 0; x < half; ++x) {
+                const std::size_t a = static_cast<std::size_t>(2 * y * side + 2 * x),
+                                  b = a + static_cast<std::size_t>(side);
+                next[static_cast<std::size_t>(y * half + x)] =
+                    (amounts[a] + amounts[a + 1] + amounts[b] + amounts[b + 1]) / 4;
+            }
+        amounts = std::move(next);
+        side = half;
+    }
+}
+
+// Values where something is heard, the mean of those that are there.
+void coarsenLevels(TintTile& tile) {
+    int side = kSide;
+    for (std::size_t d = 1; d < kTintDetails; ++d, side /= 2) {
+        const auto& fine = tile.amount[d - 1];
+        auto& out = tile.amount[d];
+        const int half = side / 2;
+        out.assign(static_cast<std::size_t>(half) * half, 0);
+        for (int y = 0; y < half; ++y)
+            for (int x = 0; x < half; ++x) {
+                const std::size_t a = static_cast<std::size_t>(2 * y * side + 2 * x),
+                                  b = a + static_cast<std::size_t>(side);
+                int sum = 0, n = 0;
+                for (const std::size_t i : {a, a + 1, b, b + 1})
+                    if (fine[i]) {
+                        sum += fine[i];
+                        ++n;
+                    }
+                if (n) out[static_cast<std::size_t>(y * half + x)] = static_cast<std::uint8_t>(sum / n);
+            }
+    }
+}
+
+// The server that most of four pixels have; of equals the one further south-west.
+void coarsenServers(TintTile& tile) {
+    int side = kSide;
+    for (std::size_t d = 1; d < kTintDetails; ++d, side /= 2) {
+        const auto& fine = tile.server[d - 1];
+        auto& out = tile.server[d];
+        const int half = side / 2;
+        out.assign(static_cast<std::size_t>(half) * half, 0);
+        for (int y = 0; y < half; ++y)
+            for (int x = 0; x < half; ++x) {
+                const std::size_t a = static_cast<std::size_t>(2 * y * side + 2 * x),
+                                  b = a + static_cast<std::size_t>(side);
+                const std::array<std::uint16_t, 4> four{fine[a], fine[a + 1], fine[b], fine[b + 1]};
+                std::uint16_t best = 0;
+                std::ptrdiff_t most = 0;
+                for (const std::uint16_t s : four)
+                    if (const auto n = std::count(four.begin(), four.end(), s); s && n > most) {
+                        best = s;
+                        most = n;
+                    }
+                out[static_cast<std::size_t>(y * half + x)] = best;
+            }
+    }
+}
+
+template <class Raster>
+void layOut(TintPicture& p, const std::vector<Raster>& rasters) {
+    p.tileX0 = rasters.front().key.x;
+    p.tileY0 = rasters.front().key.y;
+    p.tilesW = rasters.back().key.x - p.tileX0 + 1;
+    p.tilesH = rasters.back().key.y - p.tileY0 + 1;
+    p.tiles.resize(rasters.size());
+}
+
+void makeLevels(TintPicture& p, const std::vector<ServingRaster>& rasters) {
+    for (int k = 0; k < kTintSteps - 1; ++k) p.bounds.push_back(kLowestLevel + k * kLevelStep);
+    for (std::size_t t = 0; t < rasters.size(); ++t) {
+        auto& values = p.tiles[t].amount[0];
+        const auto& levels = rasters[t].levelCenti;
+        values.resize(levels.size());
+        for (std::size_t i = 0; i < levels.size(); ++i)
+            values[i] = levels[i] == kNothingHeard
+                            ? std::uint8_t{0}
+                            : clampValue(((levels[i] / 100.0 - kLowestLevel) / kLevelStep + 1) * kPerStep);
+        coarsenLevels(p.tiles[t]);
+    }
+}
+
+void makeAmounts(TintPicture& p, bool demand) {
+    auto amountsOf = [demand](const CostRaster& r) -> const std::vector<float>& {
+        return demand ? r.demand : r.pointsPerHa;
+    };
+    std::vector<float> all;
+    for (const CostRaster& r : p.costs)
+        std::copy_if(amountsOf(r).begin(), amountsOf(r).end(), std::back_inserter(all),
+                     [](float v) { return v > 0; });
+    p.bounds = doublingBounds(std::move(all));
+    if (p.bounds.empty()) return;
+    for (std::size_t t = 0; t < p.costs.size(); ++t)
+        fillAmounts(p.tiles[t], amountsOf(p.costs[t]), p.bounds.front());
+}
+
+using Borders = std::map<std::pair<std::uint16_t, std::uint16_t>, int>; // pixels' sides, lower number first
+
+// Borders along one line of pixels; a gap as wide as a house does not part neighbours.
+void addBorders(Borders& borders, const std::vector<std::uint16_t>& server, std::size_t from,
+                std::size_t step) {
+    std::uint16_t last = 0;
+    int gap = 0;
+    for (std::size_t k = 0, i = from; k < kSide; ++k, i += step) {
+        const std::uint16_t s = server[i];
+        if (!s) {
+            if (++gap > kGapPixels) last = 0;
+            continue;
+        }
+        if (last && s != last) ++borders[std::minmax(s, last)];
+        last = s;
+        gap = 0;
+    }
+}
+
+// Colours so that neighbours differ: the largest first, each takes the colour with the least border against
+// those that have it, and of equals the one used least.
+void colorClasses(TintPicture& p, const Borders& borders) {
+    std::vector<std::vector<std::pair<std::size_t, int>>> beside(p.classes.size());
+    for (const auto& [pair, length] : borders) {
+        beside[pair.first - 1u].emplace_back(pair.second - 1u, length);
+        beside[pair.second - 1u].emplace_back(pair.first - 1u, length);
+    }
+    std::array<double, kTintSteps> used{};
+    for (std::size_t n = 0; n < p.classes.size(); ++n) {
+        std::array<double, kTintSteps> against{};
+        for (const auto& [other, length] : beside[n])
+            if (other < n) against[static_cast<std::size_t>(p.classes[other].color)] += length;
+        std::size_t best = 0;
+        for (std::size_t c = 1; c < kTintSteps; ++c)
+            if (std::pair(against[c], used[c]) < std::pair(against[best], used[best])) best = c;
+        p.classes[n].color = static_cast<int>(best);
+        ++used[best];
+    }
+}
+
+void makeServers(TintPicture& p, const std::vector<ServingRaster>& rasters) {
+    const auto cells = p.study->macroCells();
+    std::map<ItemId, double> area;
+    for (const ServingRaster& r : rasters)
+        for (const std::uint16_t s : r.server)
+            if (s != kNoCell) area[cells[s].sector] += kRasterPixelM * kRasterPixelM / 10000;
+    for (const auto& [sector, ha] : area) p.classes.push_back({sector, 0, ha});
+    std::stable_sort(p.classes.begin(), p.classes.end(),
+                     [](const auto& a, const auto& b) { return a.areaHa > b.areaHa; });
+    std::map<ItemId, std::uint16_t> place;
+    for (std::size_t n = 0; n < p.classes.size(); ++n)
+        place[p.classes[n].sector] = static_cast<std::uint16_t>(n + 1);
+    std::vector<std::uint16_t> classOf;
+    for (const MacroCell& c : cells) {
+        const auto at = place.find(c.sector);
+        classOf.push_back(at == place.end() ? std::uint16_t{0} : at->second);
+    }
+    Borders borders;
+    for (std::size_t t = 0; t < rasters.size(); ++t) {
+        auto& out = p.tiles[t].server[0];
+        out.resize(rasters[t].server.size());
+        std::transform(rasters[t].server.begin(), rasters[t].server.end(), out.begin(),
+                       [&](std::uint16_t s) { return s == kNoCell ? std::uint16_t{0} : classOf[s]; });
+        for (std::size_t k = 0; k < kSide; ++k) {
+            addBorders(borders, out, k * kSide, 1);
+            addBorders(borders, out, k, kSide);
+        }
+        coarsenServers(p.tiles[t]);
+    }
+    colorClasses(p, borders);
+}
+
+// False when stopped.
+bool makeFringes(TintPicture& p, const Job& job) {
+    for (const MacroCell& c : p.study->macroCells()) {
+        if (job.stopped()) return false;
+        if (!c.congested || (p.carrier >= 0 && c.layer != p.carrier)) continue;
+        FringeMap map = fringeOf(*p.study, c.id);
+        TintPicture::Fringe f{c.id, std::move(map.areas), {}};
+        for (const Polygon& area : f.areas) f.bounds.add(boundsOf(area));
+        if (!f.areas.empty()) p.fringes.push_back(std::move(f));
+    }
+    return true;
+}
+
+} // namespace
+
+std::shared_ptr<const TintPicture> makeTintPicture(const std::shared_ptr<const Study>& study, GroundTint tint,
+                                                   int carrier, const Job& job) {
+    if (!study || tint == GroundTint::none || carrier >= static_cast<int>(study->layers().size()))
+        return nullptr;
+    auto p = std::make_shared<TintPicture>();
+    p->tint = tint;
+    p->carrier = carrier;
+    p->study = study;
+    if (tint == GroundTint::prbCost || tint == GroundTint::demandFringe) {
+        p->costs = costRasters(*study, carrier, job);
+        if (p->costs.empty()) return nullptr;
+        layOut(*p, p->costs);
+        makeAmounts(*p, tint == GroundTint::demandFringe);
+        if (tint == GroundTint::demandFringe && !makeFringes(*p, job)) return nullptr;
+    } else {
+        const auto rasters = servingRasters(*study, carrier, job);
+        if (rasters.empty()) return nullptr;
+        layOut(*p, rasters);
+        if (tint == GroundTint::rsrp)
+            makeLevels(*p, rasters);
+        else
+            makeServers(*p, rasters);
+    }
+    return job.stopped() ? nullptr : p;
+}
+
+} // namespace fw
