@@ -9,6 +9,7 @@
 
 #include <QWidget>
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -59,6 +60,10 @@ public:
     [[nodiscard]] std::vector<ItemId> itemsIn(const QRectF& screen) const;
     [[nodiscard]] const std::optional<PlanePoint>& pointer() const { return m_pointer; }
 
+    /// Further drawing in every frame, in device-independent pixels. `below`: between tiles and signs, else
+    /// over signs and under the tool. Call update() when it is to be drawn anew.
+    void addOverlay(std::function<void(QPainter&, const Camera&)> paint, bool below = true);
+
     /// True when every visible tile is drawn at the resolution in view (tests, screenshots).
     [[nodiscard]] bool sharp() const;
 
@@ -82,6 +87,9 @@ protected:
     void keyReleaseEvent(QKeyEvent*) override;
     void leaveEvent(QEvent*) override;
     void changeEvent(QEvent*) override;
+    bool event(QEvent*) override;
+    void focusInEvent(QFocusEvent*) override;
+    void focusOutEvent(QFocusEvent*) override;
 
 private:
     struct Impl;

@@ -1,0 +1,258 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "canvas/map_view.h"
+
+#include "canvas/map_view_impl.h"
+
+#include <QFontInfo>
+#include <QPaintEvent>
+
+#include <algorithm>
+
+namespace fw {
+
+namespace {
+
+/// Holds the map while no other tool does.
+class RestTool : public Tool {
+public:
+    using Tool::Tool;
+};
+
+Box boundsOf(const Item& item) {
+    return std::visit(
+        [](const auto& x) -> Box {
+            using T = std::decay_t<decltype(x)>;
+            if constexpr (std::is_same_v<T, Building>)
+                return fw::boundsOf(x.footprint);
+            else if constexpr (std::is_same_v<T, Tree> || std::is_same_v<T, Street> ||
+                               std::is_same_v<T, OverheadLine>)
+                return fw::boundsOf(x);
+            else
+                return {};
+        },
+        item);
+}
+
+/// Ground on which tiles of the two plans may differ.
+std::vector<Box> changedGround(const Plan& before, const Plan& after, const PlanDiff& diff) {
+    std::vector<Box> out;
+    for (const Difference& d : diff.items) {
+        if (d.kind != Kind::building && d.kind != Kind::tree && d.kind != Kind::street &&
+            d.kind != Kind::overheadLine)
+            continue;
+        for (const Plan* plan : {&before, &after})
+            if (const auto item = plan->item(d.id)) out.push_back(boundsOf(*item));
+    }
+    return out;
+}
+
+} // namespace
+
+MapView::Impl::Impl(MapView& view) : map(view), tiles([this] { map.update(); }) {
+    zoomRest.setSingleShot(true);
+    zoomRest.setInterval(70);
+    QObject::connect(&zoomRest, &QTimer::timeout, &map, [this] { requestTiles(); });
+}
+
+std::shared_ptr<const TileScene> MapView::Impl::scene() {
+    auto s = std::make_shared<TileScene>();
+    const Shown& shown = map.m_space.shown;
+    s->plan = drawnPlan;
+    s->index = index;
+    s->ground = ground;
+    s->tint = tint;
+    s->colors = windowPalette(map.palette());
+    s->font = map.font();
+    s->font.setPixelSize(std::max(8, QFontInfo(map.font()).pixelSize() * 9 / 10));
+    s->pixelRatio = ratio();
+    s->hillshade = shown.on(MapLayer::hillshade);
+    s->buildings = shown.on(MapLayer::buildings);
+    s->streets = shown.on(MapLayer::streets);
+    s->trees = shown.on(MapLayer::trees);
+    s->lines = shown.on(MapLayer::lines);
+    s->names = shown.on(MapLayer::names);
+    return s;
+}
+
+void MapView::Impl::planReplaced() {
+    const PlanDocument& document = map.m_space.document;
+    const bool open = document.isOpen();
+    drawnPlan = open ? document.plan() : Plan{};
+    index = SceneryIndex::make(drawnPlan, nullptr);
+    ground = open && document.terrain() ? std::make_shared<const ShadedTerrain>(document.terrain()) : nullptr;
+    items.take(drawnPlan, open ? &document.frame() : nullptr);
+    tiles.setWhole(open ? drawnPlan.settings->workArea : Box{});
+    tiles.store().replace(scene());
+    corner.forget();
+    aimChanged();
+    map.zoomToPlan();
+    requestTiles();
+    map.update();
+}
+
+void MapView::Impl::planChanged(const PlanDiff& diff) {
+    const Plan before = drawnPlan;
+    drawnPlan = map.m_space.document.plan();
+    index = SceneryIndex::make(drawnPlan, index.get());
+    items.take(drawnPlan, &map.m_space.document.frame());
+    tiles.setWhole(drawnPlan.settings->workArea);
+    const std::vector<Box> changed = changedGround(before, drawnPlan, diff);
+    // Tiles know nothing of mounts and macros: most edits leave them alone.
+    if (!changed.empty()) {
+        tiles.store().setScene(scene(), changed);
+        requestTiles();
+    }
+    aimChanged();
+    map.update();
+}
+
+void MapView::Impl::shownChanged() {
+    tiles.store().renew(scene());
+    requestTiles();
+    map.update();
+}
+
+void MapView::Impl::lookChanged() {
+    drawnRatio = ratio();
+    signs.setLook(windowPalette(map.palette()), map.font(), drawnRatio);
+    names.forget();
+    corner.forget();
+    tiles.store().replace(scene());
+    requestTiles();
+    map.update();
+}
+
+void MapView::Impl::aimChanged() {
+    const Selection& selection = map.m_space.selection;
+    const Chain chain =
+        map.m_space.document.isOpen() ? chainOf(map.m_space.document.plan(), selection.primary()) : Chain{};
+    aimed = chain.radio;
+    aimedHome = chain.mount;
+}
+
+void MapView::Impl::requestTiles() {
+    if (map.m_space.document.isOpen()) tiles.request(map.m_camera, ratio());
+}
+
+MapView::MapView(Workspace& space, QWidget* parent)
+    : QWidget(parent), m_impl(std::make_unique<Impl>(*this)), m_space(space),
+      m_tool(std::make_unique<RestTool>(*this)) {
+    setFocusPolicy(Qt::StrongFocus);
+    setMouseTracking(true);
+    setAttribute(Qt::WA_OpaquePaintEvent);
+    setMinimumSize(160, 120);
+    setAccessibleName(tr("Map"));
+    setAccessibleDescription(tr("Everything on the map is also in the tables of the stages."));
+    m_camera.size = size();
+    Impl* m = m_impl.get();
+    connect(&space.document, &PlanDocument::planReplaced, this, [m] { m->planReplaced(); });
+    connect(&space.document, &PlanDocument::planChanged, this, [m](const PlanDiff& d) { m->planChanged(d); });
+    connect(&space.shown, &Shown::changed, this, [m] { m->shownChanged(); });
+    connect(&space.selection, &Selection::changed, this, [this, m] {
+        m->aimChanged();
+        update();
+    });
+    connect(&space.live, &LiveStudy::shownChanged, this, [this] { update(); });
+    const auto dragged = [this, m] {
+        m->syncPause();
+        update();
+    };
+    connect(&space.drag, &LiveDrag::moved, this, dragged);
+    connect(&space.drag, &LiveDrag::ended, this, dragged);
+    m->lookChanged();
+    m->planReplaced();
+}
+
+MapView::~MapView() = default;
+
+void MapView::Impl::moved(const Camera& camera) {
+    if (camera == map.m_camera) return;
+    const bool zoomed = camera.metresPerPixel != map.m_camera.metresPerPixel;
+    map.m_camera = camera;
+    map.m_camera.size = map.size();
+    if (!zoomed) {
+        requestTiles();
+    } else {
+        // One step is drawn at once; in a row of steps only the last is worth drawing.
+        const bool row = sinceZoom.isValid() && sinceZoom.elapsed() < 120;
+        sinceZoom.start();
+        if (row)
+            zoomRest.start();
+        else
+            requestTiles();
+    }
+    map.update();
+    emit map.cameraChanged();
+}
+
+void MapView::setCamera(const Camera& camera) {
+    Camera c = camera;
+    c.size = size();
+    c.metresPerPixel = std::clamp(c.metresPerPixel, Camera::kNearest, Camera::kFarthest);
+    m_impl->moved(c);
+}
+
+void MapView::zoomTo(const Box& box) {
+    if (box.empty()) return;
+    Camera c = m_camera;
+    c.size = size();
+    c.show(box);
+    m_impl->moved(c);
+}
+
+void MapView::zoomToPlan() {
+    if (!m_space.document.isOpen()) return;
+    const Plan& plan = m_space.document.plan();
+    Box all = plan.settings->workArea;
+    if (all.empty()) {
+        for (const MacroSite& s : plan.macroSites) all.add(s.at);
+        for (const Mount& m : plan.mounts) all.add(m.at);
+        for (const auto& chunk : plan.scenery.buildingChunks()) all.add(chunk->bounds);
+        if (all.empty()) return;
+        all = all.grown(50);
+    }
+    zoomTo(all);
+}
+
+void MapView::reveal(PlanePoint at) {
+    const QRectF inner = QRectF(QPointF(0, 0), m_camera.size).adjusted(40, 40, -40, -40);
+    if (inner.contains(m_camera.toScreen(at))) return;
+    Camera c = m_camera;
+    c.centre = at;
+    m_impl->moved(c);
+}
+
+void MapView::zoomBy(double factor) {
+    Camera c = m_camera;
+    c.zoomAt({c.size.width() / 2, c.size.height() / 2}, factor);
+    m_impl->moved(c);
+}
+
+void MapView::setTool(std::unique_ptr<Tool> tool) {
+    m_tool->cancel();
+    m_tool = tool ? std::move(tool) : std::make_unique<RestTool>(*this);
+    m_impl->afterTool();
+    update();
+    emit toolChanged();
+}
+
+void MapView::setGhost(MapGhost ghost) {
+    if (m_ghost.empty() && ghost.empty()) return;
+    m_ghost = std::move(ghost);
+    update();
+}
+
+void MapView::addOverlay(std::function<void(QPainter&, const Camera&)> paint, bool below) {
+    m_impl->overlays.emplace_back(std::move(paint), below);
+    update();
+}
+
+std::vector<MapHit> MapView::hitsAt(QPointF screen) const { return fw::hitsAt(m_impl->hitScene(), screen); }
+
+std::vector<ItemId> MapView::itemsIn(const QRectF& screen) const {
+    return fw::itemsIn(m_impl->hitScene(), screen);
+}
+
+bool MapView::sharp() const { return m_impl->tiles.sharp(m_camera, m_impl->ratio()); }
+
+} // namespace fw

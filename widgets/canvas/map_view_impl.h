@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Insides of the map: for map_view*.cpp only.
+#pragma once
+
+#include "canvas/corner_marks.h"
+#include "canvas/live_frame.h"
+#include "canvas/map_hits.h"
+#include "canvas/map_view.h"
+#include "canvas/name_layer.h"
+#include "canvas/tile_layer.h"
+
+#include <QElapsedTimer>
+#include <QTimer>
+
+namespace fw {
+
+struct MapView::Impl {
+    explicit Impl(MapView& view);
+
+    // What is drawn
+    void planReplaced();
+    void planChanged(const PlanDiff& diff);
+    void shownChanged();
+    void lookChanged(); ///< palette, font, device pixels
+    void aimChanged();
+    [[nodiscard]] std::shared_ptr<const TileScene> scene();
+
+    // Frames
+    void paint(QPainter& p);
+    void paintLive(QPainter& p);
+    void requestTiles();
+    void syncPause() { tiles.store().setPaused(map.m_space.jobs.resting()); }
+    [[nodiscard]] double ratio() const { return map.devicePixelRatioF(); }
+    [[nodiscard]] double scale() const { return signs.scaleAt(map.m_camera.metresPerPixel); }
+    [[nodiscard]] HitScene hitScene() const {
+        return {map.m_camera, items, index.get(), map.m_space, scale(), aimed, aimedHome};
+    }
+
+    // Hands
+    void moved(const Camera& camera); ///< the camera has another place or size
+    void zoomStep(QPointF anchor, double octaves);
+    void pan(QPointF pixels);
+    void setPointer(std::optional<QPointF> screen);
+    void afterTool(); ///< cursor and hint may differ
+    [[nodiscard]] MapPointer pointerOf(const QMouseEvent& e) const;
+    bool panKey(const QKeyEvent& e);
+
+    MapView& map;
+    TileLayer tiles;
+    MapItems items;
+    SignSheet signs;
+    NameLayer names;
+    CornerMarks corner;
+    std::shared_ptr<const SceneryIndex> index;
+    std::shared_ptr<const ShadedTerrain> ground;
+    std::shared_ptr<const TintPainter> tint; ///< what colours the ground; null: nothing
+    Plan drawnPlan;                          ///< that tiles show
+    std::vector<std::pair<std::function<void(QPainter&, const Camera&)>, bool>> overlays;
+    ItemId aimed, aimedHome;
+
+    QTimer zoomRest;
+    QElapsedTimer sinceZoom;
+    double zoomLeft = 0; ///< octaves of the wheel that made no whole step yet
+    bool panning = false, spaceHeld = false, keyFocus = false, everShown = false;
+    QPointF panFrom;
+    QString hint;
+    double drawnRatio = 0;
+};
+
+} // namespace fw

@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// One frame of the map: tiles, what is alive over them, the tool.
+#include "canvas/map_view_impl.h"
+
+#include <QPaintEvent>
+
+namespace fw {
+
+void MapView::Impl::paintLive(QPainter& p) {
+    DraggedSigns dragged;
+    const LiveDrag& drag = map.m_space.drag;
+    if (drag.active()) {
+        for (const Mount& m : drag.mounts())
+            if (const MountSign* sign = items.mount(m.id))
+                dragged.mounts.push_back(items.moved(*sign, &m, drag.radios()));
+        if (drag.mounts().empty())
+            for (const Radio& r : drag.radios())
+                if (const MountSign* sign = items.mount(r.mount))
+                    dragged.mounts.push_back(items.moved(*sign, nullptr, drag.radios()));
+    }
+    const Camera& camera = map.m_camera;
+    LiveFrame f{
+        p,       camera, map.m_space, items,   signs,
+        dragged, aimed,  aimedHome,   scale(), camera.visible().grown(40 * scale() * camera.metresPerPixel)};
+    p.setRenderHint(QPainter::Antialiasing);
+    paintAreas(f);
+    for (const auto& [overlay, below] : overlays)
+        if (below) overlay(p, camera);
+    paintBeams(f);
+    paintMacros(f);
+    paintMounts(f);
+    paintFindings(f);
+    names.paint(f);
+    paintSelection(f);
+    paintGhost(f, map.m_ghost);
+    for (const auto& [overlay, below] : overlays)
+        if (!below) overlay(p, camera);
+    corner.paint(f, map.layoutDirection(), ratio());
+}
+
+void MapView::Impl::paint(QPainter& p) {
+    const WindowPalette& colors = windowPalette(map.palette());
+    if (!map.m_space.document.isOpen()) {
+        p.fillRect(map.rect(), colors.ground);
+        return;
+    }
+    if (drawnRatio != ratio()) lookChanged();
+    syncPause();
+    tiles.paint(p, map.m_camera, ratio(), colors.ground);
+    paintLive(p);
+    p.save();
+    map.m_tool->paint(p);
+    p.restore();
+    if (!keyFocus) return;
+    p.setBrush(Qt::NoBrush);
+    p.setPen(QPen(colors.focus, 2));
+    p.drawRect(QRectF(map.rect()).adjusted(1, 1, -1, -1));
+}
+
+void MapView::paintEvent(QPaintEvent*) {
+    QPainter p(this);
+    m_impl->paint(p);
+    p.end();
+    emit framePainted();
+}
+
+} // namespace fw

@@ -1,0 +1,125 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Ground of a tile: land, light on slopes, water.
+#include "canvas/tile_picture.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace fw {
+
+QColor mixed(const QColor& a, const QColor& b, double share) {
+    const auto mix = [share](int u, int v) { return static_cast<int>(std::lround(u + (v - u) * share)); };
+    return {mix(a.red(), b.red()), mix(a.green(), b.green()), mix(a.blue(), b.blue()),
+            mix(a.alpha(), b.alpha())};
+}
+
+const std::vector<float>& ShadedTerrain::light() const {
+    std::call_once(m_once, [this] {
+        const Grid<float>& h = m_terrain->heights;
+        m_light.resize(h.cells.size());
+        // Heights are drawn up: real slopes of a coast town would hardly show.
+        constexpr double kRaise = 2.5;
+        for (int row = 0; row < h.height; ++row)
+            for (int col = 0; col < h.width; ++col) {
+                const int w = std::max(0, col - 1), e = std::min(h.width - 1, col + 1),
+                          s = std::max(0, row - 1), n = std::min(h.height - 1, row + 1);
+                const double gx = kRaise * (h.at(e, row) - h.at(w, row)) / (std::max(1, e - w) * h.cellM),
+                             gy = kRaise * (h.at(col, n) - h.at(col, s)) / (std::max(1, n - s) * h.cellM);
+                const double lambert = (0.5 * gx - 0.5 * gy + 0.7071) / std::sqrt(gx * gx + gy * gy + 1);
+                m_light[h.index(col, row)] = static_cast<float>(std::clamp(lambert - 0.7071, -1.0, 1.0));
+            }
+    });
+    return m_light;
+}
+
+namespace {
+
+/// Land colours from deep shade to full light.
+std::array<QRgb, 256> landRamp(const WindowPalette& colors, bool shaded) {
+    std::array<QRgb, 256> ramp{};
+    const QColor dark = colors.dark ? QColor(0, 0, 0) : QColor(0x5a, 0x66, 0x70), light(255, 255, 255);
+    for (int i = 0; i < 256; ++i) {
+        const double v = shaded ? (i - 128) / 127.0 : 0;
+        const double reach = colors.dark ? (v < 0 ? 0.9 : 0.28) : (v < 0 ? 0.75 : 0.9);
+        const QColor c = mixed(colors.ground, v < 0 ? dark : light, std::min(0.6, std::abs(v) * reach));
+        ramp[static_cast<std::size_t>(i)] = c.rgb();
+    }
+    return ramp;
+}
+
+QRgb blend(QRgb a, QRgb b, double share) {
+    const int s = static_cast<int>(share * 256);
+    const auto mix = [s](int u, int v) { return u + (((v - u) * s) >> 8); };
+    return qRgb(mix(qRed(a), qRed(b)), mix(qGreen(a), qGreen(b)), mix(qBlue(a), qBlue(b)));
+}
+
+/// Bilinear weights along one axis: cell below, and how far to the next.
+struct Step {
+    int cell, next;
+    float share;
+};
+std::vector<Step> stepsAlong(double from, double step, int count, int cells) {
+    std::vector<Step> out(static_cast<std::size_t>(count));
+    for (int i = 0; i < count; ++i) {
+        const double at = std::clamp(from + step * i, 0.0, static_cast<double>(cells - 1));
+        const int cell = std::min(static_cast<int>(at), std::max(0, cells - 2));
+        out[static_cast<std::size_t>(i)] = {cell, std::min(cell + 1, cells - 1),
+                                            static_cast<float>(at - cell)};
+    }
+    return out;
+}
+
+/// One row of a grid, resampled to pixels.
+void resample(const float* low, const float* high, float up, const std::vector<Step>& columns, float* out) {
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const Step& c = columns[i];
+        const float south = low[c.cell] + (low[c.next] - low[c.cell]) * c.share;
+        const float north = high[c.cell] + (high[c.next] - high[c.cell]) * c.share;
+        out[i] = south + (north - south) * up;
+    }
+}
+
+} // namespace
+
+void paintGround(QImage& image, const TileScene& scene, const MapTileKey& key) {
+    image.fill(scene.colors.ground);
+    if (!scene.ground || scene.ground->terrain().heights.empty()) return;
+    const Grid<float>& h = scene.ground->terrain().heights;
+    const std::vector<float>& light = scene.ground->light();
+    const auto ramp = landRamp(scene.colors, scene.hillshade);
+    const QRgb water = scene.colors.water.rgb();
+    const Box box = key.bounds();
+    const double step = key.metresPerPixel / h.cellM;
+    const auto columns = stepsAlong((box.x0 - h.x0) / h.cellM - 0.5 + step / 2, step, kTilePx, h.width);
+    const auto rows = stepsAlong((box.y1 - h.y0) / h.cellM - 0.5 - step / 2, -step, kTilePx + 1, h.height);
+    std::vector<float> here(kTilePx), below(kTilePx), shade(kTilePx);
+    const auto heightsOf = [&](int y, std::vector<float>& out) {
+        const Step& r = rows[static_cast<std::size_t>(y)];
+        resample(&h.cells[h.index(0, r.cell)], &h.cells[h.index(0, r.next)], r.share, columns, out.data());
+    };
+    heightsOf(0, below);
+    for (int y = 0; y < kTilePx; ++y) {
+        here.swap(below);
+        heightsOf(y + 1, below);
+        const Step& r = rows[static_cast<std::size_t>(y)];
+        resample(&light[h.index(0, r.cell)], &light[h.index(0, r.next)], r.share, columns, shade.data());
+        auto* line = reinterpret_cast<QRgb*>(image.scanLine(y));
+        for (std::size_t x = 0; x < kTilePx; ++x) {
+            const int i = std::clamp(128 + static_cast<int>(shade[x] * 127), 0, 255);
+            line[x] = ramp[static_cast<std::size_t>(i)];
+            // The shore is smoothed over one pixel: how far it is away follows from height and slope.
+            const float height = here[x];
+            if (height > 4) continue;
+            const float slope = std::abs((x + 1 < kTilePx ? here[x + 1] : here[x - 1]) - height) +
+                                std::abs(below[x] - height);
+            const float wet = slope > 0 ? 0.5F - height / slope : (height <= 0 ? 1.F : 0.F);
+            if (wet >= 1)
+                line[x] = water;
+            else if (wet > 0)
+                line[x] = blend(line[x], water, wet);
+        }
+    }
+}
+
+} // namespace fw
