@@ -13,7 +13,8 @@ namespace fw {
 
 namespace {
 
-constexpr float kAmountAlpha = 0.62F, kClassAlpha = 0.5F, kBorderAlpha = 0.75F;
+constexpr float kLeastAlpha = 0.3F, kAlphaStep = 0.06F; // little is fainter than much
+constexpr float kClassAlpha = 0.45F, kBorderAlpha = 0.7F;
 constexpr double kHatchPx = 7;                      // between the lines of a fringe's hatch
 constexpr double kMostDevicePixels = 4096 * 4096.0; // of one painted box
 
@@ -181,6 +182,7 @@ void hatchFringes(QPainter& painter, const Box& plane, double mpp, const TintPic
             for (const Ring& hole : area.holes) add(hole);
         }
         painter.save();
+        painter.setBrush(Qt::NoBrush);
         painter.setPen(QPen(colors.area, 1.6));
         painter.drawPath(path);
         painter.setClipPath(path, Qt::IntersectClip);
@@ -196,7 +198,8 @@ void hatchFringes(QPainter& painter, const Box& plane, double mpp, const TintPic
 QColor tintColor(GroundTint tint, int step, const WindowPalette& colors) {
     const auto k = static_cast<std::size_t>(std::clamp(step, 0, kTintSteps - 1));
     QColor c = tint == GroundTint::bestServer ? colors.classes[k] : colors.amount[k];
-    c.setAlphaF(tint == GroundTint::bestServer ? kClassAlpha : kAmountAlpha);
+    c.setAlphaF(tint == GroundTint::bestServer ? kClassAlpha
+                                               : kLeastAlpha + kAlphaStep * static_cast<float>(k));
     return c;
 }
 
@@ -209,8 +212,10 @@ void paintTint(QPainter& painter, const Box& plane, double mpp, const TintPictur
     const int w = static_cast<int>(std::ceil(width * scale)), h = static_cast<int>(std::ceil(height * scale));
     if (w < 1 || h < 1) return;
     const double step = mpp / scale; // metres in a pixel of the device
+    // Borders need room: servers come one resolution coarser once pixels are small.
+    const double least = step * (p.tint == GroundTint::bestServer && step > 1.5 ? 2.4 : 1.2);
     std::size_t detail = 0;
-    while (detail + 1 < kTintDetails && kRasterPixelM * (2 << detail) <= step * 1.2) ++detail;
+    while (detail + 1 < kTintDetails && kRasterPixelM * (2 << detail) <= least) ++detail;
     const double pixelM = kRasterPixelM * static_cast<double>(1 << detail);
     const int rim = std::max(1, static_cast<int>(std::lround(scale)));
     const auto xs = betweens(w + rim, plane.x0, step, pixelM),

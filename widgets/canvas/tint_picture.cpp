@@ -6,15 +6,18 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <span>
 
 namespace fw {
 
 namespace {
 
 constexpr int kSide = kRasterPixels;
-constexpr int kPerStep = 32;                           // values of an amount in one step of the legend
-constexpr double kTopShare = 0.97;                     // of pixels with an amount: below the last bound
-constexpr int kGapPixels = 10;                         // serving areas are neighbours across a house
+constexpr int kPerStep = 32;       // values of an amount in one step of the legend
+constexpr double kTopShare = 0.97; // of pixels with an amount: below the last bound
+constexpr int kGapPixels = 10;     // serving areas are neighbours across a house
+// Of the class colours those that are neither the small cells' own hue nor as grey as houses.
+constexpr std::array<int, 6> kServerColors{0, 1, 2, 3, 4, 6};
 constexpr double kLowestLevel = -120, kLevelStep = 10; // dBm
 
 std::uint8_t clampValue(double v) { return static_cast<std::uint8_t>(std::clamp(v, 1.0, 255.0)); }
@@ -78,28 +81,49 @@ void coarsenLevels(TintTile& tile) {
     }
 }
 
-// The server that most of four pixels have; of equals the one further south-west.
+// Of a few servers the one that comes most often, 0 aside; of equals the first.
+std::uint16_t mostFrequent(std::span<const std::uint16_t> list) {
+    std::uint16_t best = 0;
+    std::ptrdiff_t most = 0;
+    for (const std::uint16_t s : list)
+        if (const auto n = std::count(list.begin(), list.end(), s); s && n > most) {
+            best = s;
+            most = n;
+        }
+    return best;
+}
+
+// Without single pixels that differ from what is round them: from afar they are noise.
+std::vector<std::uint16_t> calmed(const std::vector<std::uint16_t>& in, int side) {
+    std::vector<std::uint16_t> out = in;
+    for (int y = 1; y + 1 < side; ++y)
+        for (int x = 1; x + 1 < side; ++x) {
+            const std::size_t at = static_cast<std::size_t>(y * side + x);
+            if (!in[at]) continue;
+            std::array<std::uint16_t, 9> near{};
+            for (int k = 0; k < 9; ++k)
+                near[static_cast<std::size_t>(k)] =
+                    in[static_cast<std::size_t>((y + k / 3 - 1) * side + x + k % 3 - 1)];
+            if (std::count(near.begin(), near.end(), in[at]) < 4) out[at] = mostFrequent(near);
+        }
+    return out;
+}
+
+// The server that most of four pixels have.
 void coarsenServers(TintTile& tile) {
     int side = kSide;
     for (std::size_t d = 1; d < kTintDetails; ++d, side /= 2) {
         const auto& fine = tile.server[d - 1];
-        auto& out = tile.server[d];
         const int half = side / 2;
-        out.assign(static_cast<std::size_t>(half) * half, 0);
+        std::vector<std::uint16_t> out(static_cast<std::size_t>(half) * half);
         for (int y = 0; y < half; ++y)
             for (int x = 0; x < half; ++x) {
                 const std::size_t a = static_cast<std::size_t>(2 * y * side + 2 * x),
                                   b = a + static_cast<std::size_t>(side);
-                const std::array<std::uint16_t, 4> four{fine[a], fine[a + 1], fine[b], fine[b + 1]};
-                std::uint16_t best = 0;
-                std::ptrdiff_t most = 0;
-                for (const std::uint16_t s : four)
-                    if (const auto n = std::count(four.begin(), four.end(), s); s && n > most) {
-                        best = s;
-                        most = n;
-                    }
-                out[static_cast<std::size_t>(y * half + x)] = best;
+                out[static_cast<std::size_t>(y * half + x)] =
+                    mostFrequent(std::array{fine[a], fine[a + 1], fine[b], fine[b + 1]});
             }
+        tile.server[d] = calmed(calmed(out, half), half);
     }
 }
 
@@ -167,16 +191,17 @@ void colorClasses(TintPicture& p, const Borders& borders) {
         beside[pair.first - 1u].emplace_back(pair.second - 1u, length);
         beside[pair.second - 1u].emplace_back(pair.first - 1u, length);
     }
-    std::array<double, kTintSteps> used{};
+    std::array<int, kTintSteps> used{};
     for (std::size_t n = 0; n < p.classes.size(); ++n) {
-        std::array<double, kTintSteps> against{};
+        std::array<int, kTintSteps> against{};
         for (const auto& [other, length] : beside[n])
             if (other < n) against[static_cast<std::size_t>(p.classes[other].color)] += length;
-        std::size_t best = 0;
-        for (std::size_t c = 1; c < kTintSteps; ++c)
-            if (std::pair(against[c], used[c]) < std::pair(against[best], used[best])) best = c;
-        p.classes[n].color = static_cast<int>(best);
-        ++used[best];
+        const auto cost = [&](int c) {
+            return std::pair(against[static_cast<std::size_t>(c)], used[static_cast<std::size_t>(c)]);
+        };
+        p.classes[n].color = *std::min_element(kServerColors.begin(), kServerColors.end(),
+                                               [&](int a, int b) { return cost(a) < cost(b); });
+        ++used[static_cast<std::size_t>(p.classes[n].color)];
     }
 }
 
