@@ -223,7 +223,7 @@ public:
         const std::size_t n = static_cast<std::size_t>(p.side) * static_cast<std::size_t>(p.side);
         g.cells.assign(n, static_cast<std::int16_t>(kNoLevel));
         m_out.captured.assign(n, 0);
-        m_out.leads.assign(n, 0);
+        m_out.leadCenti.assign(n, static_cast<std::int16_t>(kNoLevel));
         m_row.resize(static_cast<std::size_t>(p.side));
         const Box box = g.bounds();
         for (const TileKey key : tilesOf({box.x0, box.y0, box.x1 - 1, box.y1 - 1})) tile(key);
@@ -255,7 +255,7 @@ private:
         const ModelTables& tables = *m_base.tables;
         const int shown = std::clamp(level + m_scs, -32000, 32000);
         m_out.levelCenti.cells[at] = static_cast<std::int16_t>(shown);
-        bool leads = true;
+        int lead = SmallFootprint::kNoMacro;
         std::int64_t taken = 0;
         const std::size_t n = levels ? levels->layers.size() : 0;
         for (std::size_t k = 0; k < n; ++k) {
@@ -263,7 +263,7 @@ private:
             const LayerLevels& l = levels->layers[k];
             if (l.empty() || !l.strongest[0][i]) continue;
             const ServingKey key = l.strongest[0][i];
-            if (levelOf(key) + m_base.runtime[rosterOf(key)].scsCenti >= shown) leads = false;
+            lead = std::min(lead, shown - levelOf(key) - m_base.runtime[rosterOf(key)].scsCenti);
             if (l.sinr[i] == kNoLevel) continue;
             const Candidate c = candidateFor(m_source, level, static_cast<int>(k), levelOf(key), tables);
             if (!c.any()) continue;
@@ -271,7 +271,8 @@ private:
                         ? std::int64_t{tables.coChannel(c.margin).p}
                         : (std::int64_t{tables.ownCarrier(c.margin).p} * tables.ownCarrierShare()) >> 15;
         }
-        m_out.leads[at] = leads;
+        m_out.leadCenti[at] =
+            static_cast<std::int16_t>(std::clamp(lead, -32000, int{SmallFootprint::kNoMacro}));
         m_out.captured[at] = static_cast<std::uint8_t>(
             std::clamp((taken * 255 + 16384) >> 15, std::int64_t{0}, std::int64_t{255}));
     }
@@ -323,7 +324,7 @@ bool footprintOf(const Study& study, ItemId small, SmallFootprint& out) {
     if (n < 0 || !study.core().smallRuntime[static_cast<std::size_t>(n)].path) {
         out.levelCenti = {};
         out.captured.clear();
-        out.leads.clear();
+        out.leadCenti.clear();
         return false;
     }
     FootprintMaker(study.core(), static_cast<std::size_t>(n), out).make();

@@ -58,7 +58,11 @@ struct SmallFootprint {
     /// Of users at a pixel, were there any, the share that it takes from the macros, in 255ths: 0 where no
     /// macro serves. On a carrier of its own: of the macro layers' users.
     std::vector<std::uint8_t> captured;
-    std::vector<std::uint8_t> leads; ///< 1 where it is stronger than every macro of its carrier (own: of any)
+    /// Its level less that of the strongest macro of its carrier (own carrier: of any), 0.01 dB;
+    /// kNothingHeard where it is not heard itself, kNoMacro where no macro is.
+    std::vector<std::int16_t> leadCenti;
+    static constexpr std::int16_t kNoMacro = 32767;
+    [[nodiscard]] bool leads(std::size_t i) const { return leadCenti[i] > 0; }
     [[nodiscard]] double share(std::size_t i) const { return captured[i] / 255.0; }
 };
 /// Fills `out` and uses its memory again: quick enough for each frame of a drag (below 1 ms for 300 m). Works

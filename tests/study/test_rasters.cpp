@@ -154,7 +154,9 @@ TEST_CASE("a footprint says what smallAt says, in a drag too", "[study][rasters]
                     const std::size_t i = g.index(x, y);
                     wrong += want ? std::abs(*want * 100 - level) > 0.5 : level != kNothingHeard;
                     const bool leads = want && (!macro || *want > macro->levelDbm);
-                    wrong += leads != (f.leads[i] != 0);
+                    wrong += leads != f.leads(i);
+                    if (want && macro)
+                        wrong += std::abs((*want - macro->levelDbm) * 100 - f.leadCenti[i]) > 0.5;
                     heard += want.has_value();
                     if (!want) wrong += f.captured[i] != 0;
                 }

@@ -1,0 +1,197 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "canvas/aim_rose.h"
+
+#include "text/figures.h"
+
+#include <QPainterPath>
+#include <QPointer>
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+
+namespace {
+
+const QString kJob = QStringLiteral("aim-rose");
+constexpr int kSoonMs = 120; // a key held down asks once
+constexpr double kStepDeg = 360.0 / kAimBearings, kGapDeg = 1.6;
+constexpr double kStaleOpacity = 0.35;
+
+// A part of a ring on the screen: degrees clockwise from up.
+QPainterPath wedge(QPointF c, double from, double to, double inner, double outer) {
+    QPainterPath path;
+    const QRectF in(c.x() - inner, c.y() - inner, 2 * inner, 2 * inner),
+        out(c.x() - outer, c.y() - outer, 2 * outer, 2 * outer);
+    path.arcMoveTo(out, 90 - from);
+    path.arcTo(out, 90 - from, from - to);
+    path.arcTo(in, 90 - to, to - from);
+    path.closeSubpath();
+    return path;
+}
+
+QPointF onRing(QPointF c, double deg, double radius) {
+    return c + QPointF(std::sin(radians(deg)), -std::cos(radians(deg))) * radius;
+}
+
+// Slanting lines across a part of the ring.
+void hatch(QPainter& painter, QPointF c, double from, double to, const WindowPalette& colors) {
+    painter.setPen(QPen(colors.ink, 1.2));
+    constexpr double every = 6;
+    for (double r = AimRose::kInnerPx + 2; r + every <= AimRose::kOuterPx; r += every)
+        painter.drawLine(onRing(c, from, r), onRing(c, to, r + every));
+}
+
+} // namespace
+
+std::vector<AimBearing> aimBearings(const Study& study, const Review& review, ItemId small, const Job& job) {
+    const SmallCellPart* part = study.smallCell(small);
+    const Radio* radio = part ? study.plan().radios.find(part->radio) : nullptr;
+    if (!radio) return {};
+    ReviewOptions options;
+    options.remedies = false;
+    options.only = radio->id;
+    std::vector<AimBearing> out;
+    for (int k = 0; k < kAimBearings; ++k) {
+        job.report(static_cast<double>(k) / kAimBearings, {});
+        if (job.stopped()) return {};
+        Hypothesis h;
+        h.radio = *radio;
+        h.radio->azimuth = TrueAzimuth::of(k * kStepDeg);
+        const auto over = study.overlay(h);
+        const Review turned = reviewAfter(*over, review, study, options, job);
+        AimBearing b{h.radio->azimuth, fitOf(*over, small).value, turned.blocked(radio->id), {}};
+        if (b.blocked)
+            for (const Finding& f : turned.findings)
+                if (f.severity == Severity::block &&
+                    (f.standing == Standing::open || f.standing == Standing::nowWorse)) {
+                    b.why = f.text;
+                    break;
+                }
+        out.push_back(std::move(b));
+    }
+    return job.stopped() ? std::vector<AimBearing>{} : out;
+}
+
+AimRose::AimRose(Workspace& space, QObject* parent) : QObject(parent), m_space(space) {
+    m_soon.setSingleShot(true);
+    m_soon.setInterval(kSoonMs);
+    connect(&m_soon, &QTimer::timeout, this, &AimRose::compute);
+    connect(&space.live, &LiveStudy::shownChanged, this, &AimRose::look);
+    connect(&space.live, &LiveStudy::stateChanged, this, &AimRose::look);
+    connect(&space.selection, &Selection::changed, this, &AimRose::look);
+    connect(&space.shown, &Shown::changed, this, &AimRose::look);
+    look();
+}
+
+AimRose::~AimRose() { m_space.jobs.cancel(kJob); }
+
+bool AimRose::stale() const {
+    return m_space.live.dragging() || m_space.live.stale() || m_study != m_space.live.study();
+}
+
+void AimRose::look() {
+    const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
+    const auto& study = m_space.live.study();
+    const bool wanted = study && chain.smallCell && m_space.shown.on(MapLayer::aimRose);
+    if (!wanted || (m_small && m_small != chain.smallCell)) {
+        const bool had = !m_bearings.empty();
+        m_bearings.clear();
+        m_study.reset();
+        m_small = m_radio = {};
+        if (had) emit changed();
+    }
+    if (!wanted) {
+        m_soon.stop();
+        m_asked.reset();
+        m_space.jobs.cancel(kJob);
+        return;
+    }
+    if (m_space.live.dragging() || m_space.live.stale()) return;
+    const bool known = m_study == study && m_small == chain.smallCell;
+    const bool coming = m_asked == study && m_askedSmall == chain.smallCell;
+    if (!known && !coming) m_soon.start();
+}
+
+void AimRose::compute() {
+    const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
+    const auto study = m_space.live.study();
+    if (!study || !chain.smallCell || m_space.live.dragging() || m_space.live.stale()) return;
+    m_asked = study;
+    m_askedSmall = chain.smallCell;
+    auto made = std::make_shared<std::vector<AimBearing>>();
+    m_space.jobs.start(
+        kJob, tr("Looking round from a radio"),
+        [made, study, review = m_space.live.review(), small = chain.smallCell](const Job& job) {
+            *made = aimBearings(*study, review, small, job);
+        },
+        [this, made, study, chain, self = QPointer<AimRose>(this)](Outcome outcome) {
+            if (!self || m_asked != study || m_askedSmall != chain.smallCell) return;
+            m_asked.reset();
+            if (outcome != Outcome::done || made->empty()) return;
+            m_bearings = std::move(*made);
+            m_small = chain.smallCell;
+            m_radio = chain.radio;
+            m_study = study;
+            emit changed();
+        },
+        JobBoard::Manner::quiet);
+}
+
+std::optional<PlanePoint> AimRose::centre() const {
+    if (m_bearings.empty() || !m_space.shown.on(MapLayer::aimRose)) return std::nullopt;
+    const Radio* radio = m_space.document.plan().radios.find(m_radio);
+    if (!radio) return std::nullopt;
+    if (const auto dragged = m_space.drag.mount(radio->mount)) return dragged->at;
+    return std::nullopt;
+}
+
+void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette& colors) const {
+    const auto at = centre();
+    if (!at) return;
+    const QPointF c = camera.toScreen(*at);
+    if (!QRectF({0, 0}, camera.size).adjusted(-kOuterPx, -kOuterPx, kOuterPx, kOuterPx).contains(c)) return;
+    painter.save();
+    painter.setRenderHint(QPainter::Antialiasing);
+    if (stale()) painter.setOpacity(kStaleOpacity);
+    painter.setBrush(Qt::NoBrush);
+    painter.setPen(QPen(colors.inkFaint, 1));
+    painter.drawEllipse(c, kInnerPx, kInnerPx);
+    painter.setPen(QPen(colors.inkFaint, 1, Qt::DotLine));
+    painter.drawEllipse(c, kOuterPx, kOuterPx);
+    const auto radio = m_space.drag.radio(m_radio);
+    const double turn = m_space.document.frame().convergenceDeg(*at); // north of the grid is up
+    QColor calm = colors.accent;
+    calm.setAlphaF(0.5F);
+    for (const AimBearing& b : m_bearings) {
+        const double deg = b.azimuth.deg - turn, half = kStepDeg / 2;
+        const double length = std::max(2.0, (kOuterPx - kInnerPx) * std::clamp(b.fit / 100, 0.0, 1.0));
+        const bool here = radio && std::abs(wrap180(radio->azimuth.deg - b.azimuth.deg)) <= half;
+        if (b.blocked) hatch(painter, c, deg - half + kGapDeg, deg + half - kGapDeg, colors);
+        const QPainterPath bar =
+            wedge(c, deg - half + kGapDeg, deg + half - kGapDeg, kInnerPx, kInnerPx + length);
+        painter.setPen(QPen(colors.accent, here ? 2 : 1));
+        painter.setBrush(b.blocked ? QBrush(Qt::NoBrush) : QBrush(here ? colors.accent : calm));
+        painter.drawPath(bar);
+    }
+    painter.restore();
+}
+
+std::optional<QString> AimRose::textAt(QPointF screen, const Camera& camera) const {
+    const auto at = centre();
+    if (!at) return std::nullopt;
+    const QPointF d = screen - camera.toScreen(*at);
+    const double away = std::hypot(d.x(), d.y());
+    if (away < kInnerPx || away > kOuterPx) return std::nullopt;
+    const double grid = degrees(std::atan2(d.x(), -d.y()));
+    const double azimuth = m_space.document.frame().toTrue(GridAzimuth::of(grid), *at).deg;
+    const auto k = static_cast<std::size_t>(std::lround(wrap360(azimuth) / kStepDeg)) % kAimBearings;
+    const AimBearing& b = m_bearings[k];
+    const QString where = bearing(b.azimuth.deg), fit = figure(b.fit, {}, 0);
+    //: %1 a bearing, %2 the fit there, %3 the sentence of a finding
+    if (b.blocked) return tr("%1 true: fit %2, blocked. %3").arg(where, fit, coreText(b.why));
+    //: %1 a bearing, %2 the fit there
+    return tr("%1 true: fit %2").arg(where, fit);
+}
+
+} // namespace fw
