@@ -17,8 +17,7 @@ namespace fw {
 
 namespace {
 
-constexpr double kThingsReachM = 1500;
-constexpr std::size_t kThingsMost = 8;
+constexpr std::size_t kThingsMost = 8; // that a strip on paper has room for
 
 bool names(const Finding& f, const std::set<ItemId>& ids) {
     return std::any_of(f.subjects.begin(), f.subjects.end(), [&](ItemId s) { return ids.count(s) != 0; });
@@ -37,43 +36,6 @@ std::vector<SheetFinding> findingsFor(const Plan& plan, const Review& review, co
     }
     open.insert(open.end(), stands.begin(), stands.end());
     return open;
-}
-
-void addThing(std::vector<SkylineThing>& out, const Study& study, const MountPart& from, SkylineThing thing,
-              PlanePoint at, double amsl) {
-    thing.distanceM = study.frame().groundDistance(from.at, at);
-    if (thing.distanceM < 1 || thing.distanceM > kThingsReachM) return;
-    thing.azimuthTrueDeg = study.frame().trueAzimuth(from.at, at).deg;
-    thing.elevationDeg = atan2DegFixed(amsl - from.antennaAmsl, thing.distanceM);
-    out.push_back(std::move(thing));
-}
-
-// Other antennas as the strip shows them, nearest first.
-std::vector<SkylineThing> thingsFrom(const Study& study, const MountPart& from, ItemId small) {
-    std::vector<SkylineThing> out;
-    std::set<ItemId> seen{from.id};
-    for (const MacroCell& c : study.macroCells()) {
-        const MacroSite* site = study.plan().macroSites.find(c.site);
-        if (!site || !seen.insert(c.site).second) continue;
-        SkylineThing t{
-            SkylineThing::What::macro, site->name, 0, 0, 0, study.sightToSector(small, c.sector).clear};
-        addThing(out, study, from, std::move(t), site->at, c.antennaAmsl);
-    }
-    for (const SmallCellPart& s : study.smallCells()) {
-        const MountPart* m = study.mount(s.mount);
-        if (!s.chosen || !m || !seen.insert(s.mount).second) continue;
-        SkylineThing t{SkylineThing::What::small,
-                       study.plan().label(s.mount),
-                       0,
-                       0,
-                       0,
-                       study.sightToSmall(small, s.id).clear};
-        addThing(out, study, from, std::move(t), m->at, m->antennaAmsl);
-    }
-    std::stable_sort(out.begin(), out.end(),
-                     [](const SkylineThing& a, const SkylineThing& b) { return a.distanceM < b.distanceM; });
-    if (out.size() > kThingsMost) out.resize(kThingsMost);
-    return out;
 }
 
 Status fillPlace(SiteSheet& s, const Study& study, const Mount& mount) {
@@ -151,7 +113,7 @@ Result<SiteSheet> siteSheet(const Study& study, const Review& review, const Magn
                      s.name};
     const SiteWorks* works = worksOf(plan, id);
     s.works = worksTexts(plan, study.frame(), *mount, works);
-    s.things = thingsFrom(study, *part, s.radios.front().cells.front().small);
+    s.things = skylineThings(study, s.radios.front().cells.front().small, kThingsMost);
     s.findings = findingsFor(plan, review, s);
     s.cautions = cautionsFor(hazardsOf(*mount, works));
     s.checks = checksFor(s, mount->gnssTiming);

@@ -5,6 +5,7 @@
 #include "base/result.h"
 #include "delivery/cautions.h"
 #include "delivery/sight_marks.h"
+#include "delivery/skyline_things.h"
 #include "geo/declination.h"
 #include "geo/point.h"
 #include "plan/items.h"
@@ -57,14 +58,6 @@ struct RadioSheet {
     std::vector<CellSheet> cells;
     std::vector<SightMark> marks;
     std::string boresight; ///< what it points at
-};
-
-/// Something to see from the antenna at a bearing: another site.
-struct SkylineThing {
-    enum class What : std::uint8_t { macro, small } what = What::macro;
-    std::string name;
-    double azimuthTrueDeg = 0, elevationDeg = 0, distanceM = 0;
-    bool inSight = false;
 };
 
 struct SheetFinding {

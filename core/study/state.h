@@ -5,6 +5,7 @@
 
 #include "fringe/tile_sums.h"
 #include "radio/antenna.h"
+#include "study/cost_by_bearing.h"
 #include "study/memo.h"
 #include "study/study.h"
 
@@ -98,6 +99,7 @@ struct Memos {
     Memo<Outlook> outlook;
     Memo<double> contested, potential, lead, candidateRelief, candidateFringe;
     Memo<PatternPart> pattern{1024};
+    Memo<std::shared_ptr<const CostByBearing>> costByBearing{4096};
     Memo<std::shared_ptr<const Skyline>> skyline{4096};                                   ///< 20 kB each
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
 };

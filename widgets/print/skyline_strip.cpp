@@ -2,6 +2,7 @@
 #include "print/skyline_strip.h"
 
 #include "print/symbols.h"
+#include "skyline/distance_class.h"
 
 #include <QPainterPath>
 
@@ -14,16 +15,7 @@ namespace fw {
 namespace {
 
 constexpr double kBottomDeg = -15;
-// Ground distance up to which a tint holds (m), darkest first.
-constexpr std::array<double, 5> kClasses = {20, 50, 100, 200, 1e9};
-
-constexpr int kGround = static_cast<int>(kClasses.size()), kOwn = kGround + 1;
-
-int classOf(double distanceM) {
-    int k = 0;
-    while (distanceM > kClasses[static_cast<std::size_t>(k)]) ++k;
-    return k;
-}
+constexpr int kGround = static_cast<int>(kDistanceClasses.size()), kOwn = kGround + 1;
 
 QColor tintOf(const PaperPalette& palette, int k) { return inkTint(palette, 0.28 + 0.145 * k); }
 
@@ -77,7 +69,7 @@ void SkylineStrip::draw() {
 void SkylineStrip::drawTops() {
     QPainter& p = m_paper.painter();
     const double step = m_plot.width() / Skyline::kBearings;
-    std::array<QPainterPath, kClasses.size()> paths;
+    std::array<QPainterPath, kDistanceClasses.size()> paths;
     QPainterPath ground, own;
     // From the left edge of the plot to the right, runs of one tint as one path: no seams between them.
     const double left = m_middleDeg - 180;
@@ -99,7 +91,7 @@ void SkylineStrip::drawTops() {
         const double y = at(m_middleDeg, static_cast<double>(b.elevationDeg)).y();
         const int c = !b.cause                         ? kGround
                       : b.cause == m_sheet.ownBuilding ? kOwn
-                                                       : classOf(static_cast<double>(b.distanceM));
+                                                       : distanceClassOf(static_cast<double>(b.distanceM));
         if (c != runClass) {
             flush(x);
             runClass = c;
