@@ -21,6 +21,25 @@ struct DraggedSigns {
     }
 };
 
+/// Findings that are open, by where they are marked: at the mount that they are about, and at their own place
+/// where that is another.
+class FindingMarks {
+public:
+    struct Mark {
+        PlanePoint at;
+        Severity severity;
+        ItemId mount;
+    };
+    void take(const Review& review, const Plan& plan);
+    [[nodiscard]] const std::vector<Mark>& marks() const { return m_marks; }
+    /// The gravest about a mount.
+    [[nodiscard]] std::optional<Severity> worst(ItemId mount) const;
+
+private:
+    std::vector<Mark> m_marks;
+    std::vector<std::pair<ItemId, Severity>> m_worst; ///< ascending
+};
+
 struct LiveFrame {
     QPainter& p;
     const Camera& camera;
@@ -28,6 +47,7 @@ struct LiveFrame {
     const MapItems& items;
     SignSheet& signs;
     const DraggedSigns& dragged;
+    const FindingMarks& findings;
     ItemId aimed;     ///< radio whose turn handle is shown; none: no handle
     ItemId aimedHome; ///< its mount
     double scale;     ///< of signs

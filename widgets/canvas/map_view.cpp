@@ -7,6 +7,7 @@
 #include <QPaintEvent>
 
 #include <algorithm>
+#include <array>
 
 namespace fw {
 
@@ -48,7 +49,8 @@ std::vector<Box> changedGround(const Plan& before, const Plan& after, const Plan
 
 } // namespace
 
-MapView::Impl::Impl(MapView& view) : map(view), tiles([this] { map.update(); }) {
+MapView::Impl::Impl(MapView& view)
+    : map(view), tiles([this] { map.update(); }), fringes(view.m_space), tints(view.m_space) {
     zoomRest.setSingleShot(true);
     zoomRest.setInterval(70);
     QObject::connect(&zoomRest, &QTimer::timeout, &map, [this] { requestTiles(); });
@@ -60,8 +62,12 @@ std::shared_ptr<const TileScene> MapView::Impl::scene() {
     s->plan = drawnPlan;
     s->index = index;
     s->ground = ground;
-    s->tint = tint;
     s->colors = windowPalette(map.palette());
+    if (tints.picture())
+        s->tint = std::make_shared<const TintPainter>(
+            [picture = tints.picture(), colors = s->colors](QPainter& p, const Box& plane, double perPixel) {
+                paintTint(p, plane, perPixel, *picture, colors);
+            });
     s->font = map.font();
     s->font.setPixelSize(std::max(8, QFontInfo(map.font()).pixelSize() * 9 / 10));
     s->pixelRatio = ratio();
@@ -82,9 +88,11 @@ void MapView::Impl::planReplaced() {
     ground = open && document.terrain() ? std::make_shared<const ShadedTerrain>(document.terrain()) : nullptr;
     items.take(drawnPlan, open ? &document.frame() : nullptr);
     tiles.setWhole(open ? drawnPlan.settings->workArea : Box{});
-    tiles.store().replace(scene());
+    tiles.store().replace(drawn = scene());
     corner.forget();
     aimChanged();
+    reviewChanged();
+    placed = false;
     map.zoomToPlan();
     requestTiles();
     map.update();
@@ -99,15 +107,27 @@ void MapView::Impl::planChanged(const PlanDiff& diff) {
     const std::vector<Box> changed = changedGround(before, drawnPlan, diff);
     // Tiles know nothing of mounts and macros: most edits leave them alone.
     if (!changed.empty()) {
-        tiles.store().setScene(scene(), changed);
+        tiles.store().setScene(drawn = scene(), changed);
         requestTiles();
     }
     aimChanged();
-    map.update();
+    reviewChanged();
 }
 
 void MapView::Impl::shownChanged() {
-    tiles.store().renew(scene());
+    map.update();
+    const auto now = scene();
+    const auto layers = [](const TileScene& s) {
+        return std::array{s.hillshade, s.buildings, s.streets, s.trees, s.lines, s.names};
+    };
+    if (layers(*now) == layers(*drawn)) return; // nothing that tiles show
+    drawn = now;
+    tiles.store().renew(now);
+    requestTiles();
+}
+
+void MapView::Impl::tintChanged() {
+    tiles.store().renew(drawn = scene());
     requestTiles();
     map.update();
 }
@@ -117,7 +137,7 @@ void MapView::Impl::lookChanged() {
     signs.setLook(windowPalette(map.palette()), map.font(), drawnRatio);
     names.forget();
     corner.forget();
-    tiles.store().replace(scene());
+    tiles.store().replace(drawn = scene());
     requestTiles();
     map.update();
 }
@@ -130,12 +150,17 @@ void MapView::Impl::aimChanged() {
     aimedHome = chain.mount;
 }
 
+void MapView::Impl::reviewChanged() {
+    findings.take(map.m_space.live.review(), drawnPlan);
+    map.update();
+}
+
 void MapView::Impl::requestTiles() {
     if (map.m_space.document.isOpen()) tiles.request(map.m_camera, ratio());
 }
 
 MapView::MapView(Workspace& space, QWidget* parent)
-    : QWidget(parent), m_impl(std::make_unique<Impl>(*this)), m_space(space),
+    : QWidget(parent), m_space(space), m_impl(std::make_unique<Impl>(*this)),
       m_tool(std::make_unique<RestTool>(*this)) {
     setFocusPolicy(Qt::StrongFocus);
     setMouseTracking(true);
@@ -147,12 +172,13 @@ MapView::MapView(Workspace& space, QWidget* parent)
     Impl* m = m_impl.get();
     connect(&space.document, &PlanDocument::planReplaced, this, [m] { m->planReplaced(); });
     connect(&space.document, &PlanDocument::planChanged, this, [m](const PlanDiff& d) { m->planChanged(d); });
+    connect(&m->tints, &GroundTintSource::changed, this, [m] { m->tintChanged(); });
     connect(&space.shown, &Shown::changed, this, [m] { m->shownChanged(); });
     connect(&space.selection, &Selection::changed, this, [this, m] {
         m->aimChanged();
         update();
     });
-    connect(&space.live, &LiveStudy::shownChanged, this, [this] { update(); });
+    connect(&space.live, &LiveStudy::shownChanged, this, [m] { m->reviewChanged(); });
     const auto dragged = [this, m] {
         m->syncPause();
         update();
@@ -189,15 +215,21 @@ void MapView::setCamera(const Camera& camera) {
     Camera c = camera;
     c.size = size();
     c.metresPerPixel = std::clamp(c.metresPerPixel, Camera::kNearest, Camera::kFarthest);
+    m_impl->placed = true;
     m_impl->moved(c);
 }
 
 void MapView::zoomTo(const Box& box) {
     if (box.empty()) return;
-    Camera c = m_camera;
-    c.size = size();
+    m_impl->placed = true;
+    m_impl->fit(box);
+}
+
+void MapView::Impl::fit(const Box& box) {
+    Camera c = map.m_camera;
+    c.size = map.size();
     c.show(box);
-    m_impl->moved(c);
+    moved(c);
 }
 
 void MapView::zoomToPlan() {
@@ -211,7 +243,7 @@ void MapView::zoomToPlan() {
         if (all.empty()) return;
         all = all.grown(50);
     }
-    zoomTo(all);
+    m_impl->fit(all);
 }
 
 void MapView::reveal(PlanePoint at) {
@@ -219,12 +251,14 @@ void MapView::reveal(PlanePoint at) {
     if (inner.contains(m_camera.toScreen(at))) return;
     Camera c = m_camera;
     c.centre = at;
+    m_impl->placed = true;
     m_impl->moved(c);
 }
 
 void MapView::zoomBy(double factor) {
     Camera c = m_camera;
     c.zoomAt({c.size.width() / 2, c.size.height() / 2}, factor);
+    m_impl->placed = true;
     m_impl->moved(c);
 }
 
@@ -252,6 +286,8 @@ std::vector<MapHit> MapView::hitsAt(QPointF screen) const { return fw::hitsAt(m_
 std::vector<ItemId> MapView::itemsIn(const QRectF& screen) const {
     return fw::itemsIn(m_impl->hitScene(), screen);
 }
+
+const GroundTintSource& MapView::groundTint() const { return m_impl->tints; }
 
 bool MapView::sharp() const { return m_impl->tiles.sharp(m_camera, m_impl->ratio()); }
 

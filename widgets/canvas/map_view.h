@@ -16,6 +16,8 @@
 
 namespace fw {
 
+class GroundTintSource;
+
 /// Part of an item that a pointer can take hold of.
 enum class MapPart { body, turnHandle, corner };
 struct MapHit {
@@ -64,6 +66,9 @@ public:
     /// over signs and under the tool. Call update() when it is to be drawn anew.
     void addOverlay(std::function<void(QPainter&, const Camera&)> paint, bool below = true);
 
+    /// What colours the ground, for legend and value under the pointer.
+    [[nodiscard]] const GroundTintSource& groundTint() const;
+
     /// True when every visible tile is drawn at the resolution in view (tests, screenshots).
     [[nodiscard]] bool sharp() const;
 
@@ -93,8 +98,8 @@ protected:
 
 private:
     struct Impl;
-    std::unique_ptr<Impl> m_impl;
     Workspace& m_space;
+    std::unique_ptr<Impl> m_impl;
     Camera m_camera;
     std::unique_ptr<Tool> m_tool;
     MapGhost m_ghost;

@@ -23,6 +23,7 @@ MapPointer MapView::Impl::pointerOf(const QMouseEvent& e) const {
 }
 
 void MapView::Impl::zoomStep(QPointF anchor, double octaves) {
+    placed = true;
     zoomLeft += octaves;
     const double from = std::log2(map.m_camera.metresPerPixel);
     const double to = std::round((from - zoomLeft) / kStep) * kStep;
@@ -34,6 +35,7 @@ void MapView::Impl::zoomStep(QPointF anchor, double octaves) {
 }
 
 void MapView::Impl::pan(QPointF pixels) {
+    placed = true;
     Camera c = map.m_camera;
     c.centre = c.centre + PlanePoint{-pixels.x() * c.metresPerPixel, pixels.y() * c.metresPerPixel};
     moved(c);
@@ -62,7 +64,7 @@ void MapView::resizeEvent(QResizeEvent*) {
     c.size = size();
     m_camera.size = {};
     m.moved(c);
-    if (!m.everShown && m_space.document.isOpen()) zoomToPlan();
+    if (!m.placed && m_space.document.isOpen()) zoomToPlan();
 }
 
 void MapView::wheelEvent(QWheelEvent* e) {
@@ -70,7 +72,6 @@ void MapView::wheelEvent(QWheelEvent* e) {
     double octaves = e->angleDelta().y() / 120.0 * kNotch;
     if (!e->pixelDelta().isNull()) octaves = e->pixelDelta().y() / 160.0; // a finger's way, as it comes
     if (octaves != 0) {
-        m.everShown = true;
         m.zoomStep(e->position(), octaves);
         m.setPointer(e->position());
     }
@@ -103,7 +104,6 @@ void MapView::mousePressEvent(QMouseEvent* e) {
 void MapView::mouseMoveEvent(QMouseEvent* e) {
     Impl& m = *m_impl;
     if (m.panning) {
-        m.everShown = true;
         m.pan(e->position() - m.panFrom);
         m.panFrom = e->position();
     } else if (m_space.document.isOpen()) {

@@ -3,6 +3,8 @@
 #pragma once
 
 #include "canvas/corner_marks.h"
+#include "canvas/fringe_layer.h"
+#include "canvas/ground_tint.h"
 #include "canvas/live_frame.h"
 #include "canvas/map_hits.h"
 #include "canvas/map_view.h"
@@ -21,8 +23,10 @@ struct MapView::Impl {
     void planReplaced();
     void planChanged(const PlanDiff& diff);
     void shownChanged();
+    void tintChanged();
     void lookChanged(); ///< palette, font, device pixels
     void aimChanged();
+    void reviewChanged();
     [[nodiscard]] std::shared_ptr<const TileScene> scene();
 
     // Frames
@@ -37,6 +41,7 @@ struct MapView::Impl {
     }
 
     // Hands
+    void fit(const Box& box);
     void moved(const Camera& camera); ///< the camera has another place or size
     void zoomStep(QPointF anchor, double octaves);
     void pan(QPointF pixels);
@@ -50,18 +55,22 @@ struct MapView::Impl {
     MapItems items;
     SignSheet signs;
     NameLayer names;
+    FindingMarks findings;
     CornerMarks corner;
+    FringeLayer fringes;
+    GroundTintSource tints;
     std::shared_ptr<const SceneryIndex> index;
     std::shared_ptr<const ShadedTerrain> ground;
-    std::shared_ptr<const TintPainter> tint; ///< what colours the ground; null: nothing
-    Plan drawnPlan;                          ///< that tiles show
+    Plan drawnPlan;                         ///< that tiles show
+    std::shared_ptr<const TileScene> drawn; ///< what tiles were last asked to show
     std::vector<std::pair<std::function<void(QPainter&, const Camera&)>, bool>> overlays;
     ItemId aimed, aimedHome;
 
     QTimer zoomRest;
     QElapsedTimer sinceZoom;
     double zoomLeft = 0; ///< octaves of the wheel that made no whole step yet
-    bool panning = false, spaceHeld = false, keyFocus = false, everShown = false;
+    bool panning = false, spaceHeld = false, keyFocus = false;
+    bool placed = false; ///< somebody chose the view: a resize keeps it
     QPointF panFrom;
     QString hint;
     double drawnRatio = 0;

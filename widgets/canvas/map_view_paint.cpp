@@ -19,11 +19,20 @@ void MapView::Impl::paintLive(QPainter& p) {
                     dragged.mounts.push_back(items.moved(*sign, nullptr, drag.radios()));
     }
     const Camera& camera = map.m_camera;
-    LiveFrame f{
-        p,       camera, map.m_space, items,   signs,
-        dragged, aimed,  aimedHome,   scale(), camera.visible().grown(40 * scale() * camera.metresPerPixel)};
+    LiveFrame f{p,
+                camera,
+                map.m_space,
+                items,
+                signs,
+                dragged,
+                findings,
+                aimed,
+                aimedHome,
+                scale(),
+                camera.visible().grown(40 * scale() * camera.metresPerPixel)};
     p.setRenderHint(QPainter::Antialiasing);
     paintAreas(f);
+    if (f.on(MapLayer::fringes)) fringes.paint(p, camera, f.colors());
     for (const auto& [overlay, below] : overlays)
         if (below) overlay(p, camera);
     paintBeams(f);

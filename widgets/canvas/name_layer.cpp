@@ -87,9 +87,13 @@ void NameLayer::place(LiveFrame& f) {
     if (m_mounts)
         for (const MountSign& m : f.items.mounts())
             if (m_ground.contains(m.at)) {
-                const QPointF c = f.at(m.at);
-                const double r = 5 * f.scale;
-                taken.add(QRectF(c.x() - r, c.y() - r, 2 * r, 2 * r));
+                const auto keep = [&](QPointF c, double r) {
+                    taken.add(QRectF(c.x() - r, c.y() - r, 2 * r, 2 * r));
+                };
+                keep(f.at(m.at), 4 * f.scale);
+                for (const RadioSign& r : m.radios)
+                    keep(f.at(m.at) + screenDirection(r.gridDeg) * (SignSheet::kPlateOff * f.scale),
+                         6 * f.scale);
             }
     for (const Wish& w : wishesOf(f, m_ground)) {
         if (w.text.isEmpty()) continue;
@@ -105,7 +109,9 @@ void NameLayer::place(LiveFrame& f) {
         for (int i = 0; i < (onPlace ? 1 : 4); ++i) {
             const QPointF offset = onPlace ? QPointF(-size.width() / 2, -size.height() / 2) : tries[i];
             const QRectF r = QRectF(c + offset, size).adjusted(2, 1, -2, -1);
-            if (w.rank > 0 && !taken.free(r)) continue;
+            const bool last = w.rank == 0 && i == 3; // what is chosen has its name in any case
+            if (!last && !onPlace && !taken.free(r)) continue;
+            if (onPlace && w.rank > 0 && !taken.free(r)) continue;
             taken.add(r);
             m_placed.push_back({w.text, w.style, w.at, offset, w.item});
             break;

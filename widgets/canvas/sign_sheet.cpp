@@ -59,10 +59,10 @@ void SignSheet::setLook(const WindowPalette& colors, const QFont& font, double p
 
 double SignSheet::scaleAt(double metresPerPixel) const {
     const double share = metresPerPixel > 8      ? 0.5
-                         : metresPerPixel > 3.5  ? 0.66
-                         : metresPerPixel > 1.4  ? 0.85
-                         : metresPerPixel > 0.25 ? 1.0
-                                                 : 1.2;
+                         : metresPerPixel > 3.5  ? 0.68
+                         : metresPerPixel > 1.4  ? 0.88
+                         : metresPerPixel > 0.25 ? 1.1
+                                                 : 1.3;
     return share * m_unit;
 }
 
@@ -143,14 +143,6 @@ void SignSheet::macro(QPainter& p, QPointF at, const MacroSign& site, double sca
                 q.drawArc(round, static_cast<int>(start * 16), static_cast<int>(width * 16));
             }
         }
-    });
-}
-
-void SignSheet::badge(QPainter& p, QPointF at, double scale) {
-    put(p, at, quint64(4) << 60 | quint64(scale * 100), 14 * scale, [&](QPainter& q) {
-        q.setPen(QPen(m_colors.base, 1.4 * scale));
-        q.setBrush(m_colors.ink);
-        q.drawRect(QRectF(-3.6 * scale, -3.6 * scale, 7.2 * scale, 7.2 * scale));
     });
 }
 

@@ -32,7 +32,6 @@ public:
     void plate(QPainter& p, QPointF at, const RadioSign& radio, double scale);
     /// A mast with an open arc for each sector.
     void macro(QPainter& p, QPointF at, const MacroSign& site, double scale);
-    void badge(QPainter& p, QPointF at, double scale); ///< blocked: a filled square
     /// `kind` 0 note (hollow), 1 warn (half filled), 2 block (filled).
     void finding(QPainter& p, QPointF at, int kind, double scale);
 

@@ -19,7 +19,7 @@ const std::vector<float>& ShadedTerrain::light() const {
         const Grid<float>& h = m_terrain->heights;
         m_light.resize(h.cells.size());
         // Heights are drawn up: real slopes of a coast town would hardly show.
-        constexpr double kRaise = 2.5;
+        constexpr double kRaise = 1.8;
         for (int row = 0; row < h.height; ++row)
             for (int col = 0; col < h.width; ++col) {
                 const int w = std::max(0, col - 1), e = std::min(h.width - 1, col + 1),
