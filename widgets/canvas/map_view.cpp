@@ -50,7 +50,8 @@ std::vector<Box> changedGround(const Plan& before, const Plan& after, const Plan
 } // namespace
 
 MapView::Impl::Impl(MapView& view)
-    : map(view), tiles([this] { map.update(); }), fringes(view.m_space), tints(view.m_space) {
+    : map(view), tiles([this] { map.update(); }), fringes(view.m_space), footprint(view.m_space),
+      rose(view.m_space), tints(view.m_space) {
     zoomRest.setSingleShot(true);
     zoomRest.setInterval(70);
     QObject::connect(&zoomRest, &QTimer::timeout, &map, [this] { requestTiles(); });
@@ -173,6 +174,8 @@ MapView::MapView(Workspace& space, QWidget* parent)
     connect(&space.document, &PlanDocument::planReplaced, this, [m] { m->planReplaced(); });
     connect(&space.document, &PlanDocument::planChanged, this, [m](const PlanDiff& d) { m->planChanged(d); });
     connect(&m->tints, &GroundTintSource::changed, this, [m] { m->tintChanged(); });
+    connect(&m->rose, &AimRose::changed, this, [this] { update(); });
+    connect(&space.fringes, &Fringes::changed, this, [this] { update(); });
     connect(&space.shown, &Shown::changed, this, [m] { m->shownChanged(); });
     connect(&space.selection, &Selection::changed, this, [this, m] {
         m->aimChanged();

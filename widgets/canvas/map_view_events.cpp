@@ -2,9 +2,11 @@
 // What hands do to the map: pan and zoom are its own, the left button belongs to the tool.
 #include "canvas/map_view_impl.h"
 
+#include <QHelpEvent>
 #include <QKeyEvent>
 #include <QMouseEvent>
 #include <QNativeGestureEvent>
+#include <QToolTip>
 #include <QWheelEvent>
 
 #include <cmath>
@@ -85,6 +87,15 @@ bool MapView::event(QEvent* e) {
             m_impl->zoomStep(gesture->position(), std::log2(1 + std::max(-0.5, gesture->value())));
             return true;
         }
+    }
+    if (e->type() == QEvent::ToolTip) {
+        const auto* help = static_cast<QHelpEvent*>(e);
+        const auto text = m_impl->rose.textAt(help->pos(), m_camera);
+        if (text)
+            QToolTip::showText(help->globalPos(), *text, this);
+        else
+            QToolTip::hideText();
+        return true;
     }
     return QWidget::event(e);
 }

@@ -2,7 +2,9 @@
 // Insides of the map: for map_view*.cpp only.
 #pragma once
 
+#include "canvas/aim_rose.h"
 #include "canvas/corner_marks.h"
+#include "canvas/footprint_layer.h"
 #include "canvas/fringe_layer.h"
 #include "canvas/ground_tint.h"
 #include "canvas/live_frame.h"
@@ -58,6 +60,8 @@ struct MapView::Impl {
     FindingMarks findings;
     CornerMarks corner;
     FringeLayer fringes;
+    FootprintLayer footprint;
+    AimRose rose;
     GroundTintSource tints;
     std::shared_ptr<const SceneryIndex> index;
     std::shared_ptr<const ShadedTerrain> ground;

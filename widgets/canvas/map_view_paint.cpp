@@ -32,10 +32,12 @@ void MapView::Impl::paintLive(QPainter& p) {
                 camera.visible().grown(40 * scale() * camera.metresPerPixel)};
     p.setRenderHint(QPainter::Antialiasing);
     paintAreas(f);
-    if (f.on(MapLayer::fringes)) fringes.paint(p, camera, f.colors());
+    fringes.paint(p, camera, f.colors());
+    footprint.paint(p, camera, f.colors());
     for (const auto& [overlay, below] : overlays)
         if (below) overlay(p, camera);
     paintBeams(f);
+    rose.paint(p, camera, f.colors());
     paintMacros(f);
     paintMounts(f);
     paintFindings(f);

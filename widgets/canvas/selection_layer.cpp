@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What is chosen, what turns it, and what a remedy would make of it.
+#include "canvas/aim_rose.h"
 #include "canvas/live_frame.h"
 #include "canvas/map_view.h"
 
@@ -8,7 +9,9 @@
 namespace fw {
 
 QPointF turnHandleAt(const Camera& camera, double scale, const MountSign& mount, const RadioSign& radio) {
-    return camera.toScreen(mount.at) + screenDirection(radio.gridDeg) * (beamLengthPx(camera, scale) * 0.8);
+    const double out =
+        std::max(beamLengthPx(camera, scale) * 0.8, AimRose::kOuterPx + 14); // clear of the rose
+    return camera.toScreen(mount.at) + screenDirection(radio.gridDeg) * out;
 }
 
 namespace {
