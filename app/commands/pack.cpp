@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "print/pack.h"
 #include "commands/commands.h"
-#include "delivery/export_works.h"
+#include "print/pack_files.h"
 #include "study/settled.h"
 
 #include <QGuiApplication>
@@ -37,37 +36,6 @@ std::vector<ItemId> wantedSites(const Study& study, const std::vector<std::strin
     return out;
 }
 
-// Leaves the sheets of the sites that were asked for; the figures of the cover stay those of the whole plan.
-void keepOnly(PackContent& content, const std::vector<ItemId>& sites) {
-    const auto other = [&](const auto& site) {
-        return !std::binary_search(sites.begin(), sites.end(), site);
-    };
-    const std::size_t all = content.sites.size();
-    std::erase_if(content.sites, [&](const auto& s) { return other(s.sheet.mount); });
-    std::erase_if(content.overview.sites, [&](const auto& s) { return other(s.mount); });
-    if (content.sites.size() < all)
-        content.overview.remarks.push_back(fmt::format(
-            "This pack holds {} of {} chosen sites; loads and small cells are counted for all of them.",
-            content.sites.size(), all));
-}
-
-fs::path folderFor(const std::string& name) {
-    std::error_code fault;
-    fs::create_directories(name, fault);
-    if (!fs::is_directory(name))
-        throw Failure{exitFile, fmt::format("{}: The folder cannot be made{}{}. Name another one.", name,
-                                            fault ? ": " : "", fault ? fault.message() : "")};
-    return name;
-}
-
-// A plan is never written over, whatever it is called.
-void refuseIfPlan(const fs::path& file, const fs::path& plan) {
-    std::error_code fault;
-    if (fs::equivalent(file, plan, fault))
-        throw Failure{exitFile, fmt::format("{}: This is the plan itself. Write the pack to another folder.",
-                                            file.string())};
-}
-
 // What Qt has to say goes where all talk goes. That a server has no runtime folder concerns nobody here.
 void sayForQt(QtMsgType type, const QMessageLogContext&, const QString& text) {
     if (type == QtDebugMsg || type == QtInfoMsg || text.startsWith("QStandardPaths:")) return;
@@ -96,40 +64,10 @@ private:
     QGuiApplication m_app;
 };
 
-struct Target {
-    const char* name;
-    Status (*write)(const fs::path&, const std::vector<WorksRow>&, const std::string& title);
-};
-
-// Names of our own, so that a second pack replaces the first and nothing else.
-constexpr const char* kSheets = "site-plan.pdf";
-const Target kTargets[] = {
-    {"works.gpkg", [](const fs::path& f, const std::vector<WorksRow>& r,
-                      const std::string&) { return writeWorksGeoPackage(f, r); }},
-    {"works.geojson", [](const fs::path& f, const std::vector<WorksRow>& r,
-                         const std::string&) { return writeWorksGeoJson(f, r); }},
-    {"works.kml", [](const fs::path& f, const std::vector<WorksRow>& r,
-                     const std::string& t) { return writeWorksKml(f, r, t); }},
-    {"works.csv", [](const fs::path& f, const std::vector<WorksRow>& r,
-                     const std::string&) { return writeWorksCsv(f, r); }},
-};
-
-std::string writeAll(const PackContent& content, const PackOptions& options, const fs::path& folder,
-                     const fs::path& plan, const Progress& progress) {
-    std::vector<SiteSheet> sheets;
-    for (const auto& site : content.sites) sheets.push_back(site.sheet);
-    const std::vector<WorksRow> rows = worksRows(sheets);
-    for (const Target& t : kTargets) refuseIfPlan(folder / t.name, plan);
-    refuseIfPlan(folder / kSheets, plan);
-    progress.check();
-    take(printPack(content, options, folder / kSheets));
+std::string listing(const PackFiles& files) {
     std::string text =
-        fmt::format("{}: sites {}, radios {}\n", (folder / kSheets).string(), sheets.size(), rows.size());
-    for (const Target& t : kTargets) {
-        progress.check();
-        take(t.write(folder / t.name, rows, content.overview.planName));
-        text += (folder / t.name).string() + "\n";
-    }
+        fmt::format("{}: sites {}, radios {}\n", files.sheets.string(), files.sites, files.radios);
+    for (const fs::path& file : files.works) text += file.string() + "\n";
     return text;
 }
 
@@ -139,7 +77,8 @@ int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** 
     const Progress progress(std::move(stop));
     const OpenPlan opened = openAs(request.choice);
     const auto field = take(MagneticField::load(dataFolder() / "magnetic"));
-    const fs::path folder = folderFor(request.folder);
+    const fs::path folder = request.folder;
+    take(makePackFolder(folder)); // said before anything long begins
     const auto study = computed(opened, request.choice.threads, progress);
     const std::vector<ItemId> sites = wantedSites(*study, request.sites);
     const Review review = reviewAll(*study, {}, progress.job());
@@ -150,7 +89,10 @@ int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** 
     const Drawing drawing(argc, argv);
     PackOptions options;
     options.page = pageFor(request.paper);
-    deliver(writeAll(content, options, folder, opened.path, progress));
+    progress.check();
+    auto written = writePackFiles(content, options, folder, opened.path, progress.job());
+    if (!written) progress.check(); // nothing is left of it
+    deliver(listing(take(std::move(written))));
     return exitClean;
 }
 

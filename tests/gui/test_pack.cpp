@@ -356,7 +356,8 @@ TEST_CASE("the arrow is turned clockwise, and a plate looks where its beam goes"
         QPdfWriter device(path(file));
         device.setPageSize(QPageSize(QPageSize::A4));
         PackRecord record;
-        Paper paper(device, record);
+        PdfPages pages(device);
+        Paper paper(pages, record);
         paper.newPage();
         drawNorth(paper, {50, 50}, 20, 90);
         drawPlate(paper, {120, 50}, 10, 90, MountKind::wall);

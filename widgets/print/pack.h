@@ -2,9 +2,11 @@
 // The site plan pack on paper.
 #pragma once
 
+#include "base/job.h"
 #include "base/result.h"
 #include "delivery/pack_content.h"
 #include "print/page_record.h"
+#include "print/page_sink.h"
 
 #include <QPageSize>
 
@@ -27,6 +29,11 @@ Status writePack(const Study& study, const Review& review, const Ledger& ledger,
 
 /// The same from content that is already there. @param record  if given, what lies where on each page
 Status printPack(const PackContent& content, const PackOptions& options, const std::filesystem::path& file,
-                 PackRecord* record = nullptr);
+                 PackRecord* record = nullptr, const Job& job = {});
+
+/// The same pages as drawings, for the screen. Any thread; refused as printPack() refuses. Stopped: an error
+/// with ErrorCode::cancelled.
+Result<std::vector<PackPage>> recordPack(const PackContent& content, const PackOptions& options,
+                                         PackRecord* record = nullptr, const Job& job = {});
 
 } // namespace fw

@@ -4,6 +4,9 @@
 #include "theme/paper_fonts.h"
 
 #include <QFontMetricsF>
+#include <QGlyphRun>
+#include <QPaintEngine>
+#include <QRawFont>
 #include <QTextOption>
 
 #include <algorithm>
@@ -14,8 +17,7 @@ namespace fw {
 namespace {
 
 // Text is laid out in hundredths of a millimetre: large enough that whole-pixel font sizes do not show.
-constexpr double kUnitsPerMm = 100, kUnitsPerPt = kUnitsPerMm * 25.4 / 72;
-constexpr int kDotsPerInch = 2540;
+constexpr double kUnitsPerMm = PageSink::kUnitsPerMm, kUnitsPerPt = kUnitsPerMm * 25.4 / 72;
 constexpr double kLinePitch = 1.24; // of the font size
 
 } // namespace
@@ -83,26 +85,40 @@ void LaidText::draw(QPainter& painter, QPointF at) const {
     painter.save();
     painter.translate(at);
     painter.scale(1 / kUnitsPerMm, 1 / kUnitsPerMm);
-    painter.setPen(m_color);
-    m_layout->draw(&painter, QPointF(0, 0));
+    if (painter.paintEngine() && painter.paintEngine()->type() == QPaintEngine::Picture)
+        painter.fillPath(outlines(), m_color);
+    else {
+        painter.setPen(m_color);
+        m_layout->draw(&painter, QPointF(0, 0));
+    }
     painter.restore();
 }
 
-Paper::Paper(QPdfWriter& device, PackRecord& record) : m_device(device), m_record(record) {
+// A picture sets its text anew when it is played, piece by piece: lines of mixed scripts lose their common
+// baseline, right-to-left pieces their brackets. Outlines stay where the layout has put them.
+QPainterPath LaidText::outlines() const {
+    QPainterPath path;
+    path.setFillRule(Qt::WindingFill);
+    for (const QGlyphRun& run : m_layout->glyphRuns()) {
+        const QRawFont font = run.rawFont();
+        const QVector<quint32> glyphs = run.glyphIndexes();
+        const QVector<QPointF> places = run.positions();
+        for (qsizetype i = 0; i < glyphs.size(); ++i)
+            path.addPath(font.pathForGlyph(glyphs[i]).translated(places[i]));
+    }
+    return path;
+}
+
+Paper::Paper(PageSink& device, PackRecord& record) : m_device(device), m_record(record) {
     loadPaperFonts();
-    m_device.setResolution(kDotsPerInch);
-    m_device.setPageMargins(QMarginsF(0, 0, 0, 0));
-    m_sheet = QRectF(QPointF(0, 0), m_device.pageLayout().fullRect(QPageLayout::Millimeter).size());
+    m_sheet = QRectF(QPointF(0, 0), m_device.sheetMm());
     m_content = m_sheet.adjusted(kMarginMm, kMarginMm, -kMarginMm, -kMarginMm - kFootMm + 3);
 }
 
 void Paper::newPage() {
-    if (m_record.pages.isEmpty())
-        m_painter.begin(&m_device);
-    else
-        m_device.newPage();
+    m_device.nextPage(m_painter);
     m_painter.resetTransform();
-    m_painter.scale(kDotsPerInch / 25.4, kDotsPerInch / 25.4);
+    m_painter.scale(kUnitsPerMm, kUnitsPerMm);
     m_painter.setRenderHint(QPainter::Antialiasing);
     PageRecord page;
     page.sheetMm = m_sheet.size();

@@ -3,11 +3,12 @@
 #pragma once
 
 #include "print/page_record.h"
+#include "print/page_sink.h"
 #include "theme/palette.h"
 
 #include <QCoreApplication>
 #include <QPainter>
-#include <QPdfWriter>
+#include <QPainterPath>
 #include <QTextLayout>
 
 #include <memory>
@@ -41,19 +42,20 @@ public:
 
 private:
     void breakLines(double widthUnits, const TextStyle& style);
+    [[nodiscard]] QPainterPath outlines() const;
     std::unique_ptr<QTextLayout> m_layout;
     QColor m_color;
     double m_heightMm = 0;
     QRectF m_inkMm;
 };
 
-/// Draws on a PDF, page after page.
+/// Draws page after page.
 class Paper {
 public:
     static constexpr double kMarginMm = 15, kFootMm = 8;
 
     /// @param record  is filled as pages are drawn
-    Paper(QPdfWriter& device, PackRecord& record);
+    Paper(PageSink& device, PackRecord& record);
 
     void newPage();
     [[nodiscard]] int page() const { return static_cast<int>(m_record.pages.size()); } ///< from 1
@@ -85,7 +87,7 @@ public:
     [[nodiscard]] QPen pen(const QColor& color, double widthMm) const;
 
 private:
-    QPdfWriter& m_device;
+    PageSink& m_device;
     PackRecord& m_record;
     PaperPalette m_palette;
     QRectF m_sheet, m_content;

@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The pack as drawings for the screen, and as files: what is shown is what is printed, and what is written is
+// whole or not there.
+#include "catch.h"
+#include "gui/gui_app.h"
+#include "gui/pack_demo.h"
+#include "gui/pdf_reader.h"
+#include "print/pack_files.h"
+
+#include <QPainter>
+
+#include <cmath>
+#include <fstream>
+
+using namespace fw;
+using fwtest::DemoNames;
+using fwtest::demoPack;
+namespace fs = std::filesystem;
+
+namespace {
+
+fs::path folder(const char* name) {
+    const fs::path dir = fs::path(FW_BINARY_DIR) / "test_files" / "pack_record" / name;
+    fs::remove_all(dir);
+    fs::create_directories(dir.parent_path());
+    return dir;
+}
+
+QImage shown(const PackPage& page, QSize size) {
+    QImage image(size, QImage::Format_RGB32);
+    image.fill(Qt::black); // paint() brings its own paper
+    QPainter painter(&image);
+    page.paint(painter, QRectF(QPointF(0, 0), QSizeF(size)));
+    return image;
+}
+
+// Largest difference of one colour between means over squares (0..255), and the mean difference.
+struct PageDifference {
+    double largest = 0, mean = 0;
+};
+
+PageDifference difference(const QImage& a, const QImage& b, int square) {
+    PageDifference d;
+    int squares = 0;
+    for (int y = 0; y + square <= a.height(); y += square)
+        for (int x = 0; x + square <= a.width(); x += square, ++squares) {
+            int red = 0, green = 0, blue = 0;
+            for (int v = y; v < y + square; ++v)
+                for (int u = x; u < x + square; ++u) {
+                    const QRgb p = a.pixel(u, v), q = b.pixel(u, v);
+                    red += qRed(p) - qRed(q);
+                    green += qGreen(p) - qGreen(q);
+                    blue += qBlue(p) - qBlue(q);
+                }
+            const double worst = std::max({std::abs(red), std::abs(green), std::abs(blue)}) /
+                                 static_cast<double>(square * square);
+            d.largest = std::max(d.largest, worst);
+            d.mean += worst;
+        }
+    d.mean /= squares;
+    return d;
+}
+
+Job stoppedJob() {
+    std::stop_source stop;
+    stop.request_stop();
+    Job job;
+    job.stop = stop.get_token();
+    return job;
+}
+
+} // namespace
+
+TEST_CASE("a page on the screen is the page of the PDF", "[pack]") {
+    fwtest::needGuiApp();
+    const fs::path dir = folder("equal");
+    fs::create_directories(dir);
+    for (const auto names : {DemoNames::plain, DemoNames::nasty}) {
+        const PackContent content = demoPack(names);
+        PackOptions options;
+        options.page = names == DemoNames::plain ? QPageSize::A4 : QPageSize::Letter;
+        options.hillshade = names == DemoNames::plain;
+        PackRecord onPaper, onScreen;
+        REQUIRE(printPack(content, options, dir / "pack.pdf", &onPaper).ok());
+        const auto pages = recordPack(content, options, &onScreen);
+        REQUIRE(pages.ok());
+        REQUIRE(static_cast<qsizetype>(pages->size()) == onPaper.pages.size());
+        REQUIRE(onScreen.pages.size() == onPaper.pages.size());
+        CHECK(static_cast<int>(pages->size()) == fwtest::pagesIn(dir / "pack.pdf"));
+        for (std::size_t n = 0; n < pages->size(); ++n) {
+            INFO("page " << n + 1);
+            const auto i = static_cast<qsizetype>(n);
+            REQUIRE(onScreen.pages[i].blocks.size() == onPaper.pages[i].blocks.size());
+            for (qsizetype b = 0; b < onPaper.pages[i].blocks.size(); ++b)
+                CHECK(onScreen.pages[i].blocks[b].rect == onPaper.pages[i].blocks[b].rect);
+            // Cover, lists, a site's two pages; the others are of the same kinds.
+            if (names == DemoNames::nasty && n > 2 && (n < 15 || n > 17)) continue;
+            const QImage paper = fwtest::pageOf(dir / "pack.pdf", static_cast<int>(n) + 1, 150, dir / "page");
+            const QImage screen = shown((*pages)[n], paper.size());
+            const PageDifference d = difference(paper, screen, 12); // squares of 2 mm
+            // Poppler draws a hairline one whole dot wide where the screen shades it into two; in a square of
+            // 12 dots that is up to a twelfth of black on white, 21 of 255, and half as much again where two
+            // cross. Text one millimetre beside its place makes 40 and more.
+            CHECK(d.largest < 34);
+            CHECK(d.mean < 2);
+        }
+    }
+}
+
+TEST_CASE("pages for the screen are refused and stopped as the PDF is", "[pack]") {
+    fwtest::needGuiApp();
+    PackOptions options;
+    options.page = QPageSize::A5;
+    CHECK_FALSE(recordPack(demoPack(), options).ok());
+    const auto stopped = recordPack(demoPack(), {}, nullptr, stoppedJob());
+    REQUIRE_FALSE(stopped.ok());
+    CHECK(stopped.error().code == ErrorCode::cancelled);
+}
+
+TEST_CASE("progress of drawing never falls and ends whole", "[pack]") {
+    fwtest::needGuiApp();
+    double last = 0;
+    bool falls = false;
+    Job job;
+    job.progress = [&](double share, std::string_view) {
+        falls = falls || share < last;
+        last = share;
+    };
+    const fs::path dir = folder("progress");
+    REQUIRE(writePackFiles(demoPack(), {}, dir, {}, job).ok());
+    CHECK_FALSE(falls);
+    CHECK(last == 1);
+}
+
+TEST_CASE("a pack is written whole, over the one before, and leaves nothing else", "[pack]") {
+    fwtest::needGuiApp();
+    const fs::path dir = folder("whole") / "deep" / "er";
+    PackContent content = demoPack();
+    const std::size_t all = content.sites.size();
+    keepOnly(content, {content.sites.front().sheet.mount});
+    const auto written = writePackFiles(content, {}, dir, {});
+    REQUIRE(written.ok());
+    CHECK(written->sites == 1);
+    CHECK(written->radios == content.sites.front().sheet.radios.size());
+    CHECK(written->works.size() == 4);
+    std::ofstream(written->works.back()) << "older";
+    REQUIRE(writePackFiles(content, {}, dir, {}).ok());
+    CHECK(fs::file_size(written->works.back()) > 100);
+    CHECK(std::distance(fs::directory_iterator(dir), fs::directory_iterator()) == 5);
+    CHECK(fwtest::textIn(written->sheets)
+              .simplified()
+              .contains(QStringLiteral("This pack holds 1 of %1 chosen sites").arg(all)));
+}
+
+TEST_CASE("a pack that is stopped or refused leaves the folder as it was", "[pack]") {
+    fwtest::needGuiApp();
+    const fs::path dir = folder("refused");
+    const auto stopped = writePackFiles(demoPack(), {}, dir / "new", {}, stoppedJob());
+    REQUIRE_FALSE(stopped.ok());
+    CHECK(stopped.error().code == ErrorCode::cancelled);
+    CHECK_FALSE(fs::exists(dir)); // not even the folder
+    // Stopped between two files: an earlier pack stays as it is.
+    REQUIRE(writePackFiles(demoPack(), {}, dir, {}).ok());
+    const PackFiles files = packFilesIn(dir);
+    std::ofstream(files.sheets) << "earlier";
+    std::stop_source stop;
+    Job job;
+    job.stop = stop.get_token();
+    job.progress = [&](double share, std::string_view) {
+        if (share > 0.92) stop.request_stop();
+    };
+    CHECK_FALSE(writePackFiles(demoPack(), {}, dir, {}, job).ok());
+    CHECK(fs::file_size(files.sheets) == 7);
+    CHECK(std::distance(fs::directory_iterator(dir), fs::directory_iterator()) == 5);
+    // Something in the way, found before anything is written.
+    fs::remove(files.works.front());
+    fs::create_directory(files.works.front());
+    const auto blocked = writePackFiles(demoPack(), {}, dir, {});
+    REQUIRE_FALSE(blocked.ok());
+    CHECK(blocked.error().sentence().find("works.gpkg") != std::string::npos);
+    CHECK(fs::file_size(files.sheets) == 7);
+    // The plan itself, under a name of ours.
+    const auto plan = writePackFiles(demoPack(), {}, dir, files.works.back());
+    REQUIRE_FALSE(plan.ok());
+    CHECK(fs::file_size(files.sheets) == 7);
+    // A file where the folder should be.
+    const auto through = writePackFiles(demoPack(), {}, files.sheets, {});
+    REQUIRE_FALSE(through.ok());
+    CHECK(through.error().context == files.sheets.string());
+}
