@@ -30,16 +30,18 @@ QPainterPath wedge(QPointF c, double from, double to, double inner, double outer
     return path;
 }
 
-QPointF onRing(QPointF c, double deg, double radius) {
-    return c + QPointF(std::sin(radians(deg)), -std::cos(radians(deg))) * radius;
-}
-
-// Slanting lines across a part of the ring.
-void hatch(QPainter& painter, QPointF c, double from, double to, const WindowPalette& colors) {
-    painter.setPen(QPen(colors.ink, 1.2));
-    constexpr double every = 6;
-    for (double r = AimRose::kInnerPx + 2; r + every <= AimRose::kOuterPx; r += every)
-        painter.drawLine(onRing(c, from, r), onRing(c, to, r + every));
+// Slanting lines over a part of the ring.
+void hatch(QPainter& painter, QPointF c, const QPainterPath& where, const WindowPalette& colors) {
+    constexpr double every = 6, r = AimRose::kOuterPx;
+    painter.save();
+    painter.setClipPath(where, Qt::IntersectClip);
+    painter.setPen(QPen(colors.ink, 1.3));
+    for (double x = -2 * r; x < 2 * r; x += every)
+        painter.drawLine(c + QPointF(x, r), c + QPointF(x + 2 * r, -r));
+    painter.restore();
+    painter.setPen(QPen(colors.ink, 1));
+    painter.setBrush(Qt::NoBrush);
+    painter.drawPath(where);
 }
 
 } // namespace
@@ -97,6 +99,7 @@ void AimRose::look() {
     if (!wanted || (m_small && m_small != chain.smallCell)) {
         const bool had = !m_bearings.empty();
         m_bearings.clear();
+        m_drawn = {};
         m_study.reset();
         m_small = m_radio = {};
         if (had) emit changed();
@@ -133,6 +136,7 @@ void AimRose::compute() {
             m_small = chain.smallCell;
             m_radio = chain.radio;
             m_study = study;
+            m_drawn = {};
             emit changed();
         },
         JobBoard::Manner::quiet);
@@ -146,34 +150,79 @@ std::optional<PlanePoint> AimRose::centre() const {
     return std::nullopt;
 }
 
-void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette& colors) const {
-    const auto at = centre();
-    if (!at) return;
-    const QPointF c = camera.toScreen(*at);
-    if (!QRectF({0, 0}, camera.size).adjusted(-kOuterPx, -kOuterPx, kOuterPx, kOuterPx).contains(c)) return;
-    painter.save();
+double AimRose::fullScale() const {
+    double best = 0;
+    for (const AimBearing& b : m_bearings) best = std::max(best, b.fit);
+    return std::max(20.0, std::ceil(best / 20) * 20);
+}
+
+void AimRose::drawBars(QPainter& painter, QPointF c, const WindowPalette& colors) const {
+    const double half = kStepDeg / 2, scale = (kOuterPx - kInnerPx) / fullScale();
+    QColor calm = colors.accent;
+    calm.setAlphaF(0.5F);
+    QPainterPath blocked;
+    for (const AimBearing& b : m_bearings) {
+        const double deg = b.azimuth.deg - m_look.turn;
+        const bool here = std::abs(wrap180(m_look.azimuth - b.azimuth.deg)) <= half;
+        painter.setPen(QPen(colors.accent, here ? 2 : 1));
+        painter.setBrush(b.blocked ? QBrush(Qt::NoBrush) : QBrush(here ? colors.accent : calm));
+        painter.drawPath(wedge(c, deg - half + kGapDeg, deg + half - kGapDeg, kInnerPx,
+                               kInnerPx + std::max(2.0, b.fit * scale)));
+        // Grown a little, so that neighbours become one piece.
+        if (b.blocked) blocked |= wedge(c, deg - half - 0.1, deg + half + 0.1, kInnerPx, kOuterPx);
+    }
+    if (!blocked.isEmpty()) hatch(painter, c, blocked, colors);
+}
+
+void AimRose::draw(QPainter& painter, QPointF c, const WindowPalette& colors) const {
     painter.setRenderHint(QPainter::Antialiasing);
-    if (stale()) painter.setOpacity(kStaleOpacity);
+    QColor wash = colors.base;
+    wash.setAlphaF(0.45F); // bars and hatch stand out from whatever tints the ground
+    painter.setPen(Qt::NoPen);
+    QPainterPath ring;
+    ring.addEllipse(c, kOuterPx, kOuterPx);
+    ring.addEllipse(c, kInnerPx, kInnerPx);
+    painter.fillPath(ring, wash);
     painter.setBrush(Qt::NoBrush);
     painter.setPen(QPen(colors.inkFaint, 1));
     painter.drawEllipse(c, kInnerPx, kInnerPx);
     painter.setPen(QPen(colors.inkFaint, 1, Qt::DotLine));
     painter.drawEllipse(c, kOuterPx, kOuterPx);
+    drawBars(painter, c, colors);
+    const QString full = tr("fit %1", "at the outer ring").arg(figure(fullScale(), {}, 0));
+    const QFontMetricsF metrics(painter.font());
+    QRectF label(0, 0, metrics.horizontalAdvance(full) + 8, metrics.height());
+    label.moveCenter(c - QPointF(0, kOuterPx));
+    painter.setPen(Qt::NoPen);
+    painter.setBrush(colors.base);
+    painter.drawRoundedRect(label, 3, 3);
+    painter.setPen(colors.ink);
+    painter.drawText(label, Qt::AlignCenter, full);
+}
+
+void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette& colors) const {
+    const auto at = centre();
+    if (!at) return;
+    const QPointF c = camera.toScreen(*at);
+    const QFontMetricsF metrics(painter.font());
+    const double rim = kOuterPx + metrics.height();
+    if (!QRectF({0, 0}, camera.size).adjusted(-rim, -rim, rim, rim).contains(c)) return;
     const auto radio = m_space.drag.radio(m_radio);
-    const double turn = m_space.document.frame().convergenceDeg(*at); // north of the grid is up
-    QColor calm = colors.accent;
-    calm.setAlphaF(0.5F);
-    for (const AimBearing& b : m_bearings) {
-        const double deg = b.azimuth.deg - turn, half = kStepDeg / 2;
-        const double length = std::max(2.0, (kOuterPx - kInnerPx) * std::clamp(b.fit / 100, 0.0, 1.0));
-        const bool here = radio && std::abs(wrap180(radio->azimuth.deg - b.azimuth.deg)) <= half;
-        if (b.blocked) hatch(painter, c, deg - half + kGapDeg, deg + half - kGapDeg, colors);
-        const QPainterPath bar =
-            wedge(c, deg - half + kGapDeg, deg + half - kGapDeg, kInnerPx, kInnerPx + length);
-        painter.setPen(QPen(colors.accent, here ? 2 : 1));
-        painter.setBrush(b.blocked ? QBrush(Qt::NoBrush) : QBrush(here ? colors.accent : calm));
-        painter.drawPath(bar);
+    const Look look{std::max(1.0, std::abs(painter.deviceTransform().m11())),
+                    m_space.document.frame().convergenceDeg(*at), // north of the grid is up
+                    radio ? radio->azimuth.deg : -1000.0, metrics.height(), colors.dark};
+    if (m_drawn.isNull() || look != m_look) {
+        m_look = look;
+        m_drawn = QPixmap((QSizeF(2 * rim, 2 * rim) * look.ratio).toSize());
+        m_drawn.setDevicePixelRatio(look.ratio);
+        m_drawn.fill(Qt::transparent);
+        QPainter p(&m_drawn);
+        p.setFont(painter.font());
+        draw(p, {rim, rim}, colors);
     }
+    painter.save();
+    if (stale()) painter.setOpacity(kStaleOpacity);
+    painter.drawPixmap(c - QPointF(rim, rim), m_drawn);
     painter.restore();
 }
 

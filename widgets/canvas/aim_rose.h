@@ -7,6 +7,7 @@
 
 #include <QObject>
 #include <QPainter>
+#include <QPixmap>
 #include <QTimer>
 
 #include <array>
@@ -49,7 +50,9 @@ public:
     /// Whether bearings() belong to an older state than the one in view.
     [[nodiscard]] bool stale() const;
 
-    static constexpr double kInnerPx = 34, kOuterPx = 84; ///< radii of fit 0 and of fit 100 on the screen
+    /// Fit at the outer ring: the best there is, rounded up to twenties. The inner ring is 0.
+    [[nodiscard]] double fullScale() const;
+    static constexpr double kInnerPx = 34, kOuterPx = 84; ///< radii of the rings on the screen
 
 signals:
     void changed();
@@ -58,6 +61,8 @@ private:
     void look();
     void compute();
     [[nodiscard]] std::optional<PlanePoint> centre() const;
+    void draw(QPainter& painter, QPointF c, const WindowPalette& colors) const;
+    void drawBars(QPainter& painter, QPointF c, const WindowPalette& colors) const;
 
     Workspace& m_space;
     QTimer m_soon;
@@ -65,6 +70,14 @@ private:
     ItemId m_small, m_radio;
     std::shared_ptr<const Study> m_study, m_asked; ///< that bearings are of; that a job works on
     ItemId m_askedSmall;
+    /// The ring drawn once, and what it was drawn for: a frame only puts it in place.
+    mutable QPixmap m_drawn;
+    struct Look {
+        double ratio = 0, turn = 0, azimuth = 0, fontPx = 0;
+        bool dark = false;
+        bool operator==(const Look&) const = default;
+    };
+    mutable Look m_look;
 };
 
 } // namespace fw
