@@ -1,0 +1,276 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "canvas/legend.h"
+
+#include "text/figures.h"
+
+#include <QEvent>
+#include <QHelpEvent>
+#include <QLocale>
+#include <QPainter>
+#include <QStyle>
+#include <QToolTip>
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+
+namespace {
+
+constexpr int kNamesInRow = 4, kFringeRows = 6;
+constexpr double kHatchEvery = 5;
+
+// A colour of the map as it looks on the map: over the ground.
+void fillAsOnMap(QPainter& p, const QRectF& r, GroundTint tint, int color, const WindowPalette& colors) {
+    p.fillRect(r, colors.ground);
+    p.fillRect(r, tintColor(tint, color, colors));
+}
+
+void fillHatch(QPainter& p, const QRectF& r, const WindowPalette& colors) {
+    p.save();
+    p.fillRect(r, colors.ground);
+    p.setClipRect(r, Qt::IntersectClip);
+    p.setRenderHint(QPainter::Antialiasing);
+    p.setPen(QPen(colors.area, 1));
+    for (double x = r.left(); x < r.right() + r.height(); x += kHatchEvery)
+        p.drawLine(QPointF(x, r.top()), QPointF(x - r.height(), r.bottom()));
+    p.restore();
+    p.setPen(QPen(colors.area, 1.4));
+    p.setBrush(Qt::NoBrush);
+    p.drawRect(r);
+}
+
+QString boundText(GroundTint tint, double bound) {
+    if (tint == GroundTint::rsrp) return figure(bound, {}, 0);
+    int decimals = 0; // bounds are powers of two: as many places as they need
+    for (double b = bound; decimals < 3 && std::abs(b - std::round(b)) > 1e-9; b *= 10) ++decimals;
+    return figure(bound, {}, decimals);
+}
+
+} // namespace
+
+TintLegend::TintLegend(GroundTintSource& source, QWidget* parent) : QWidget(parent), m_source(source) {
+    setSizePolicy(QSizePolicy::Preferred, QSizePolicy::Fixed);
+    setAccessibleName(tr("Legend of the ground"));
+    connect(&source, &GroundTintSource::changed, this, &TintLegend::read);
+    read();
+}
+
+QString TintLegend::named(ItemId id) const {
+    return QString::fromStdString(m_source.picture()->study->plan().label(id));
+}
+
+QString TintLegend::cutList(const QStringList& names) const {
+    const QStringList first = names.mid(0, kNamesInRow);
+    const QString list = QLocale().createSeparatedList(first);
+    const int more = static_cast<int>(names.size() - first.size());
+    //: %1 is a list of names, %n how many more there are
+    return more ? tr("%1 and %n more", nullptr, more).arg(first.join(tr(", ", "between names"))) : list;
+}
+
+void TintLegend::readClasses(const TintPicture& p) {
+    std::array<QStringList, kTintSteps> names;
+    for (const TintPicture::Class& c : p.classes) names[static_cast<std::size_t>(c.color)] << named(c.sector);
+    for (int k = 0; k < kTintSteps; ++k) {
+        const QStringList& list = names[static_cast<std::size_t>(k)];
+        if (!list.isEmpty())
+            m_rows.push_back({Row::Mark::color, k, cutList(list), QLocale().createSeparatedList(list)});
+    }
+    m_rows.push_back({Row::Mark::none, 0, tr("A line parts two serving areas."), {}});
+}
+
+void TintLegend::readFringes(const TintPicture& p) {
+    const int most = std::min<int>(kFringeRows, static_cast<int>(p.fringes.size()));
+    for (int k = 0; k < most; ++k)
+        m_rows.push_back({Row::Mark::hatch,
+                          0,
+                          tr("Fringe of %1").arg(named(p.fringes[static_cast<std::size_t>(k)].cell)),
+                          {}});
+    const int more = static_cast<int>(p.fringes.size()) - most;
+    if (more > 0) m_rows.push_back({Row::Mark::none, 0, tr("and %n more", nullptr, more), {}});
+    if (p.fringes.empty())
+        m_rows.push_back({Row::Mark::none, 0, tr("No cell is over its trigger: no fringe to show."), {}});
+}
+
+void TintLegend::read() {
+    m_rows.clear();
+    m_bar = false;
+    if (const auto& p = m_source.picture()) {
+        m_bar = !p->bounds.empty();
+        if (p->tint == GroundTint::bestServer) readClasses(*p);
+        if (p->tint == GroundTint::demandFringe) readFringes(*p);
+        if (p->tint == GroundTint::prbCost && !m_bar)
+            m_rows.push_back({Row::Mark::none, 0, tr("No cell has a measured load: no cost to show."), {}});
+        if (p->tint == GroundTint::bestServer && p->classes.empty())
+            m_rows = {{Row::Mark::none, 0, tr("No macro is heard here."), {}}};
+    }
+    setVisible(m_bar || !m_rows.empty());
+    QStringList spoken;
+    if (m_bar) {
+        const TintPicture& p = *m_source.picture();
+        //: %1 and %2 are amounts with their unit
+        spoken << tr("from %1 to %2")
+                      .arg(tintFigure(p.tint, p.bounds.front()), tintFigure(p.tint, p.bounds.back()));
+    }
+    for (const Row& r : m_rows) spoken << r.text;
+    setAccessibleDescription(spoken.join(QLatin1Char('\n')));
+    updateGeometry();
+    update();
+}
+
+int TintLegend::rowHeight() const { return fontMetrics().height() + 3; }
+int TintLegend::barHeight() const { return m_bar ? rowHeight() + fontMetrics().height() * 2 + 6 : 0; }
+
+QSize TintLegend::sizeHint() const {
+    return {fontMetrics().averageCharWidth() * 34,
+            barHeight() + static_cast<int>(m_rows.size()) * rowHeight()};
+}
+
+void TintLegend::paintBar(QPainter& p, const WindowPalette& colors) const {
+    const TintPicture& picture = *m_source.picture();
+    const double top = rowHeight(), step = static_cast<double>(width()) / kTintSteps,
+                 h = fontMetrics().height();
+    p.setPen(colors.inkSoft);
+    p.drawText(QRectF(0, 0, width(), top), Qt::AlignVCenter | Qt::AlignLeading, tintUnit(picture.tint));
+    const bool mirrored = layoutDirection() == Qt::RightToLeft;
+    const auto left = [&](double k) { return mirrored ? width() - (k + 1) * step : k * step; };
+    for (int k = 0; k < kTintSteps; ++k)
+        fillAsOnMap(p, QRectF(left(k), top, step, h), picture.tint, k, colors);
+    p.setPen(colors.inkFaint);
+    p.setBrush(Qt::NoBrush);
+    p.drawRect(QRectF(0.5, top + 0.5, width() - 1, h - 1));
+    p.setPen(colors.ink);
+    double free = mirrored ? width() + 1.0 : -1.0; // figures that would touch the one before are left out
+    for (std::size_t k = 0; k < picture.bounds.size(); ++k) {
+        const QString text = boundText(picture.tint, picture.bounds[k]);
+        const double at = left(static_cast<double>(k)) + (mirrored ? 0 : step),
+                     w = fontMetrics().horizontalAdvance(text);
+        p.drawLine(QPointF(at, top + h - 3), QPointF(at, top + h + 1));
+        if (mirrored ? at + w / 2 > free : at - w / 2 < free) continue;
+        p.drawText(QRectF(at - w, top + h + 1, 2 * w, h), Qt::AlignHCenter | Qt::AlignTop, text);
+        free = mirrored ? at - w / 2 - 3 : at + w / 2 + 3;
+    }
+}
+
+void TintLegend::paintEvent(QPaintEvent*) {
+    if (!m_source.picture()) return;
+    const WindowPalette& colors = windowPalette(palette());
+    QPainter p(this);
+    if (m_bar) paintBar(p, colors);
+    const double side = fontMetrics().ascent(), high = rowHeight();
+    double y = barHeight();
+    for (const Row& r : m_rows) {
+        const double indent = r.mark == Row::Mark::none ? 0 : side * 1.8;
+        const QRectF row(0, y, width(), high);
+        const QRectF mark = QStyle::visualRect(layoutDirection(), rect(),
+                                               QRectF(0, y + (high - side) / 2, side * 1.4, side).toRect());
+        if (r.mark == Row::Mark::color) {
+            fillAsOnMap(p, mark, m_source.picture()->tint, r.color, colors);
+            p.setPen(colors.inkSoft);
+            p.setBrush(Qt::NoBrush);
+            p.drawRect(mark);
+        } else if (r.mark == Row::Mark::hatch) {
+            fillHatch(p, mark, colors);
+        }
+        p.setPen(r.mark == Row::Mark::none ? colors.inkSoft : colors.ink);
+        const QString text =
+            fontMetrics().elidedText(r.text, Qt::ElideRight, static_cast<int>(width() - indent));
+        const bool mirrored = layoutDirection() == Qt::RightToLeft;
+        p.drawText(row.adjusted(mirrored ? 0 : indent, 0, mirrored ? -indent : 0, 0),
+                   Qt::AlignVCenter | Qt::AlignLeading, text);
+        y += high;
+    }
+}
+
+bool TintLegend::event(QEvent* e) {
+    if (e->type() == QEvent::ToolTip) {
+        const auto* help = static_cast<QHelpEvent*>(e);
+        const int k = (help->pos().y() - barHeight()) / std::max(1, rowHeight());
+        if (help->pos().y() >= barHeight() && k < static_cast<int>(m_rows.size())) {
+            const Row& r = m_rows[static_cast<std::size_t>(k)];
+            QToolTip::showText(help->globalPos(), r.whole.isEmpty() ? r.text : r.whole, this);
+            return true;
+        }
+    }
+    if (e->type() == QEvent::FontChange || e->type() == QEvent::LayoutDirectionChange) updateGeometry();
+    return QWidget::event(e);
+}
+
+SignLegend::SignLegend(QWidget* parent)
+    : QWidget(parent), m_signs{{Sign::macro, tr("Macro site")},    {Sign::block, tr("Finding: block")},
+                               {Sign::chosen, tr("Small cell")},   {Sign::warn, tr("Finding: warn")},
+                               {Sign::candidate, tr("Candidate")}, {Sign::note, tr("Finding: note")},
+                               {Sign::bare, tr("Free mount")}} {
+    setSizePolicy(QSizePolicy::Preferred, QSizePolicy::Fixed);
+    setAccessibleName(tr("Legend of the signs"));
+    QStringList words;
+    for (const auto& [sign, word] : m_signs) words << word;
+    setAccessibleDescription(words.join(QLatin1Char('\n')));
+}
+
+QSize SignLegend::cell() const {
+    int widest = 0;
+    for (const auto& [sign, word] : m_signs) widest = std::max(widest, fontMetrics().horizontalAdvance(word));
+    const int h = fontMetrics().height();
+    return {2 * h + widest + h / 2, h + 8};
+}
+
+QSize SignLegend::sizeHint() const {
+    const int rows = static_cast<int>(m_signs.size() + 1) / 2;
+    return {2 * cell().width(), rows * cell().height()};
+}
+
+void SignLegend::changeEvent(QEvent* e) {
+    if (e->type() == QEvent::FontChange) updateGeometry();
+    QWidget::changeEvent(e);
+}
+
+void SignLegend::draw(QPainter& p, QPointF at, Sign sign) {
+    const double scale = fontMetrics().height() / 17.0;
+    switch (sign) {
+    case Sign::macro: {
+        MacroSign site;
+        site.sectors.push_back({{}, 45, 65});
+        m_sheet.macro(p, at + QPointF(-5, 3) * scale, site, 0.7 * scale);
+        break;
+    }
+    case Sign::chosen:
+    case Sign::candidate:
+    case Sign::bare: {
+        MountSign mount;
+        const RadioState state = sign == Sign::chosen ? RadioState::chosen : RadioState::candidate;
+        if (sign != Sign::bare) mount.radios.push_back({{}, 90, 65, state});
+        const QPointF foot = at - QPointF(sign == Sign::bare ? 0 : 5 * scale, 0);
+        m_sheet.support(p, foot, mount, scale);
+        for (const RadioSign& r : mount.radios) m_sheet.plate(p, foot, r, scale);
+        break;
+    }
+    case Sign::note:
+    case Sign::warn:
+    case Sign::block:
+        m_sheet.finding(p, at, static_cast<int>(sign) - static_cast<int>(Sign::note), scale);
+        break;
+    }
+}
+
+void SignLegend::paintEvent(QPaintEvent*) {
+    const WindowPalette& colors = windowPalette(palette());
+    QPainter p(this);
+    p.setRenderHint(QPainter::Antialiasing);
+    m_sheet.setLook(colors, font(), devicePixelRatioF());
+    const QSize size = cell();
+    const int h = fontMetrics().height();
+    for (int k = 0; k < m_signs.size(); ++k) {
+        const QRect box(k % 2 * (width() / 2), k / 2 * size.height(), width() / 2, size.height());
+        const QRect place = QStyle::visualRect(layoutDirection(), rect(), box);
+        const QRect sign =
+            QStyle::visualRect(layoutDirection(), place, QRect(place.topLeft(), QSize(2 * h, size.height())));
+        draw(p, QRectF(sign).center(), m_signs[k].first);
+        const QRect text = layoutDirection() == Qt::RightToLeft ? place.adjusted(0, 0, -2 * h, 0)
+                                                                : place.adjusted(2 * h, 0, 0, 0);
+        p.setPen(colors.ink);
+        p.drawText(text, Qt::AlignVCenter | Qt::AlignLeading, m_signs[k].second);
+    }
+}
+
+} // namespace fw
