@@ -63,6 +63,10 @@ struct LiveFrame {
     }
 };
 
+/// Which way from a mount its mark for findings lies: where no plate is (unit vector on the screen).
+QPointF findingSide(const MountSign& mount);
+inline constexpr double kFindingOff = 10.5; ///< how far, pixels at scale 1
+
 /// Length of a beam on the screen: some tens of metres, but always a length that can be seen and held.
 double beamLengthPx(const Camera& camera, double scale);
 /// Where the knob sits that turns a radio.

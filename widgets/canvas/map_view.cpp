@@ -52,6 +52,7 @@ std::vector<Box> changedGround(const Plan& before, const Plan& after, const Plan
 MapView::Impl::Impl(MapView& view)
     : map(view), tiles([this] { map.update(); }), fringes(view.m_space), footprint(view.m_space),
       rose(view.m_space), tints(view.m_space) {
+    index = SceneryIndex::make(drawnPlan, nullptr);
     zoomRest.setSingleShot(true);
     zoomRest.setInterval(70);
     QObject::connect(&zoomRest, &QTimer::timeout, &map, [this] { requestTiles(); });

@@ -30,7 +30,7 @@ void MapView::Impl::zoomStep(QPointF anchor, double octaves) {
     const double from = std::log2(map.m_camera.metresPerPixel);
     const double to = std::round((from - zoomLeft) / kStep) * kStep;
     if (std::abs(to - from) < kStep / 2) return; // kept for the next event
-    zoomLeft = 0;
+    zoomLeft -= from - to;
     Camera c = map.m_camera;
     c.zoomAt(anchor, c.metresPerPixel / std::exp2(to));
     moved(c);

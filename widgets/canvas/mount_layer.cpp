@@ -7,12 +7,11 @@
 
 namespace fw {
 
-namespace {
-
-/// Where a sign's own mark goes: to the side where no plate is.
-QPointF behind(const MountSign& m) {
-    return m.radios.empty() ? QPointF(0.7, -0.7) : -screenDirection(m.radios.front().gridDeg + 25);
+QPointF findingSide(const MountSign& mount) {
+    return mount.radios.empty() ? QPointF(0.7, -0.7) : -screenDirection(mount.radios.front().gridDeg + 25);
 }
+
+namespace {
 
 void paintOne(LiveFrame& f, const MountSign& m) {
     const QPointF at = f.at(m.at);
@@ -24,7 +23,7 @@ void paintOne(LiveFrame& f, const MountSign& m) {
     const bool block = *worst == Severity::block;
     if (!block && !f.on(MapLayer::findings)) return;
     if (!block && f.camera.metresPerPixel > (*worst == Severity::warn ? 4.0 : 0.9)) return;
-    f.signs.finding(f.p, at + behind(m) * (10.5 * f.scale), static_cast<int>(*worst),
+    f.signs.finding(f.p, at + findingSide(m) * (kFindingOff * f.scale), static_cast<int>(*worst),
                     f.scale * (block ? 0.8 : 0.68));
 }
 

@@ -64,7 +64,7 @@ std::vector<Wish> wishesOf(const LiveFrame& f, const Box& ground) {
             const bool chosen = m.chosen();
             const int r = rank(m.id, chosen ? 3 : 4);
             if (r > 0 && mpp > (chosen ? 3.0 : 1.2)) continue;
-            out.push_back({r, m.name, NameStyle::plain, m.at, 11 * f.scale, m.id});
+            out.push_back({r, m.name, NameStyle::plain, m.at, 9 * f.scale, m.id});
         }
     std::stable_sort(out.begin(), out.end(), [](const Wish& a, const Wish& b) { return a.rank < b.rank; });
     return out;
@@ -91,6 +91,8 @@ void NameLayer::place(LiveFrame& f) {
                     taken.add(QRectF(c.x() - r, c.y() - r, 2 * r, 2 * r));
                 };
                 keep(f.at(m.at), 4 * f.scale);
+                if (!m.radios.empty())
+                    keep(f.at(m.at) + findingSide(m) * (kFindingOff * f.scale), 4 * f.scale);
                 for (const RadioSign& r : m.radios)
                     keep(f.at(m.at) + screenDirection(r.gridDeg) * (SignSheet::kPlateOff * f.scale),
                          6 * f.scale);
@@ -104,12 +106,14 @@ void NameLayer::place(LiveFrame& f) {
         const QPointF tries[] = {{gap, -size.height() / 2},
                                  {-gap - size.width(), -size.height() / 2},
                                  {-size.width() / 2, gap},
-                                 {-size.width() / 2, -gap - size.height()}};
+                                 {-size.width() / 2, -gap - size.height()},
+                                 {gap + 8 * f.scale, -size.height() / 2},
+                                 {-gap - 8 * f.scale - size.width(), -size.height() / 2}};
         const bool onPlace = w.reach == 0;
-        for (int i = 0; i < (onPlace ? 1 : 4); ++i) {
+        for (int i = 0; i < (onPlace ? 1 : 6); ++i) {
             const QPointF offset = onPlace ? QPointF(-size.width() / 2, -size.height() / 2) : tries[i];
             const QRectF r = QRectF(c + offset, size).adjusted(2, 1, -2, -1);
-            const bool last = w.rank == 0 && i == 3; // what is chosen has its name in any case
+            const bool last = w.rank == 0 && i == 5; // what is chosen has its name in any case
             if (!last && !onPlace && !taken.free(r)) continue;
             if (onPlace && w.rank > 0 && !taken.free(r)) continue;
             taken.add(r);
