@@ -7,8 +7,6 @@
 #include "gui/pdf_reader.h"
 #include "print/pack_files.h"
 
-#include <QPainter>
-
 #include <cmath>
 #include <fstream>
 
@@ -24,41 +22,6 @@ fs::path folder(const char* name) {
     fs::remove_all(dir);
     fs::create_directories(dir.parent_path());
     return dir;
-}
-
-QImage shown(const PackPage& page, QSize size) {
-    QImage image(size, QImage::Format_RGB32);
-    image.fill(Qt::black); // paint() brings its own paper
-    QPainter painter(&image);
-    page.paint(painter, QRectF(QPointF(0, 0), QSizeF(size)));
-    return image;
-}
-
-// Largest difference of one colour between means over squares (0..255), and the mean difference.
-struct PageDifference {
-    double largest = 0, mean = 0;
-};
-
-PageDifference difference(const QImage& a, const QImage& b, int square) {
-    PageDifference d;
-    int squares = 0;
-    for (int y = 0; y + square <= a.height(); y += square)
-        for (int x = 0; x + square <= a.width(); x += square, ++squares) {
-            int red = 0, green = 0, blue = 0;
-            for (int v = y; v < y + square; ++v)
-                for (int u = x; u < x + square; ++u) {
-                    const QRgb p = a.pixel(u, v), q = b.pixel(u, v);
-                    red += qRed(p) - qRed(q);
-                    green += qGreen(p) - qGreen(q);
-                    blue += qBlue(p) - qBlue(q);
-                }
-            const double worst = std::max({std::abs(red), std::abs(green), std::abs(blue)}) /
-                                 static_cast<double>(square * square);
-            d.largest = std::max(d.largest, worst);
-            d.mean += worst;
-        }
-    d.mean /= squares;
-    return d;
 }
 
 Job stoppedJob() {
@@ -95,14 +58,9 @@ TEST_CASE("a page on the screen is the page of the PDF", "[pack]") {
                 CHECK(onScreen.pages[i].blocks[b].rect == onPaper.pages[i].blocks[b].rect);
             // Cover, lists, a site's two pages; the others are of the same kinds.
             if (names == DemoNames::nasty && n > 2 && (n < 15 || n > 17)) continue;
-            const QImage paper = fwtest::pageOf(dir / "pack.pdf", static_cast<int>(n) + 1, 150, dir / "page");
-            const QImage screen = shown((*pages)[n], paper.size());
-            const PageDifference d = difference(paper, screen, 12); // squares of 2 mm
-            // Poppler draws a hairline one whole dot wide where the screen shades it into two; in a square of
-            // 12 dots that is up to a twelfth of black on white, 21 of 255, and half as much again where two
-            // cross. Text one millimetre beside its place makes 40 and more.
-            CHECK(d.largest < 34);
-            CHECK(d.mean < 2);
+            const QImage paper = fwtest::pageOf(dir / "pack.pdf", static_cast<int>(n) + 1, dir / "page");
+            const QImage screen = fwtest::shownPage((*pages)[n], paper.size());
+            CHECK(fwtest::samePage(paper, screen));
         }
     }
 }
