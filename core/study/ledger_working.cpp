@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/ledger_working.h"
+
+#include "base/log_exp.h"
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace fw {
+
+namespace {
+
+const LedgerLine* lineOf(const Ledger& ledger, ItemId cell) {
+    const auto it = std::lower_bound(ledger.cells.begin(), ledger.cells.end(), cell,
+                                     [](const LedgerLine& l, ItemId id) { return l.cell < id; });
+    return it != ledger.cells.end() && it->cell == cell ? &*it : nullptr;
+}
+
+double takenOff(const LedgerLine& line) {
+    double sum = 0;
+    for (const LedgerLine::Part& p : line.relief) sum += p.use;
+    return sum;
+}
+
+std::string measuredOn(const Plan& plan, ItemId cell) {
+    const Cell* c = plan.cells.find(cell);
+    return c && !c->load.date.empty() ? "measured, " + c->load.date : std::string("measured");
+}
+
+const char* kindRemark(const Ledger& ledger) {
+    if (ledger.kind == Ledger::Kind::live)
+        return CORE_TEXT("Live: neighbours at their measured loads, and no small cell over its cap.");
+    return ledger.converged
+               ? CORE_TEXT("Settled: neighbours have answered the change, and bias and power are set so that "
+                           "small cells stay under their caps.")
+               : CORE_TEXT("The loads did not come to rest; these are the last round's figures.");
+}
+
+void addUseAfter(Working& w, const Plan& plan, const LedgerLine& line) {
+    w.inputs.push_back({CORE_TEXT("use now"), line.before * 100, "%", measuredOn(plan, line.cell)});
+    w.inputs.push_back({CORE_TEXT("of it, what cannot move"), line.fixed * 100, "%", CORE_TEXT("computed")});
+    for (const LedgerLine::Part& p : line.relief)
+        w.steps.push_back({fmt::format("taken off by {}", plan.label(p.small)), "", p.use * 100, "points"});
+    const double taken = takenOff(line);
+    w.steps.push_back(
+        {CORE_TEXT("taken off, all small cells"), CORE_TEXT("sum of the above"), taken * 100, "points"});
+    w.steps.push_back({CORE_TEXT("added by the small cells' interference"), "", line.harm * 100, "points"});
+    w.steps.push_back({CORE_TEXT("use after"), CORE_TEXT("now - taken off + added"),
+                       (line.before - taken + line.harm) * 100, "%"});
+}
+
+} // namespace
+
+Working workingOf(const Study& study, const Ledger& ledger, ItemId cell) {
+    Working w;
+    w.title = fmt::format("Use of {} after", study.plan().label(cell));
+    const LedgerLine* line = lineOf(ledger, cell);
+    if (!line) {
+        w.remarks.emplace_back(CORE_TEXT("No load was measured for this cell."));
+        return w;
+    }
+    addUseAfter(w, study.plan(), *line);
+    w.source = CORE_TEXT("capture by level, bias and load at every receiver; own judgement in the model's "
+                         "settings");
+    w.remarks.emplace_back(kindRemark(ledger));
+    const std::string name = study.plan().label(cell) + " is at ";
+    for (const std::string& r : ledger.remarks)
+        if (r.rfind(name, 0) == 0) w.remarks.push_back(r);
+    return w;
+}
+
+Working workingOfHolds(const Study& study, const Ledger& ledger, ItemId cell) {
+    Working w;
+    w.title = fmt::format("How long {} holds", study.plan().label(cell));
+    const LedgerLine* line = lineOf(ledger, cell);
+    if (!line) {
+        w.remarks.emplace_back(CORE_TEXT("No load was measured for this cell."));
+        return w;
+    }
+    const ModelSettings& m = study.plan().settings->model;
+    addUseAfter(w, study.plan(), *line);
+    w.inputs.push_back({CORE_TEXT("target"), m.targetUse * 100, "%", "plan"});
+    w.inputs.push_back({CORE_TEXT("trigger"), m.triggerUse * 100, "%", "plan"});
+    w.inputs.push_back({CORE_TEXT("regrowth of relieved load"), m.regrowth * 100, "%", "plan"});
+    w.inputs.push_back({CORE_TEXT("growth of traffic in a year"), m.growthPerYear * 100, "%", "plan"});
+    w.source = CORE_TEXT("compound growth; regrowth and growth are settings of the plan");
+    w.remarks.emplace_back(kindRemark(ledger));
+    if (!line->holdsMonths) {
+        w.remarks.emplace_back(line->congested
+                                   ? CORE_TEXT("The use does not come under the target, so there is no time "
+                                               "for which it holds.")
+                                   : CORE_TEXT("The cell is not congested, so no time is counted."));
+        return w;
+    }
+    const double regrown = line->after + m.regrowth * takenOff(*line);
+    w.steps.push_back({CORE_TEXT("use once users have come back"), CORE_TEXT("after + regrowth x taken off"),
+                       regrown * 100, "%"});
+    w.steps.push_back(
+        {CORE_TEXT("months until the trigger"), CORE_TEXT("12 ln(trigger / use) / ln(1 + growth)"),
+         regrown >= m.triggerUse ? 0 : 12 * lnFixed(m.triggerUse / regrown) / lnFixed(1 + m.growthPerYear),
+         "months"});
+    return w;
+}
+
+} // namespace fw
