@@ -70,21 +70,30 @@ void SkylineView::mousePressEvent(QMouseEvent* e) {
         return;
     }
     m_pressedMark = {};
-    if (const SkylineMark* m = markAt(e->position())) {
+    m_pressedAt = e->position();
+    if (const SkylineMark* m = markAt(e->position()))
         m_pressedMark = m_scene.things[m->thing].item;
-        return;
-    }
+    else
+        takeHold(e->position());
+}
+
+void SkylineView::takeHold(QPointF place) {
     bool inside = false;
-    const Axis axis = edgeAt(e->position(), inside);
+    const Axis axis = edgeAt(place, inside);
     const auto b = beam();
     if (!inside || !b || !m_space.drag.beginRadio(m_scene.radio)) return;
-    m_hold = Hold{e->position(), axis, b->azimuth.deg, b->tiltDeg};
-    setCursorFor(e->position());
+    m_hold = Hold{place, axis, b->azimuth.deg, b->tiltDeg};
+    setCursorFor(place);
     update();
 }
 
 void SkylineView::mouseMoveEvent(QMouseEvent* e) {
     m_pointer = e->position();
+    // A mark inside the window is clicked, but not in the way of a drag.
+    if (m_pressedMark && (e->position() - m_pressedAt).manhattanLength() > kDecidePx) {
+        m_pressedMark = {};
+        takeHold(m_pressedAt);
+    }
     if (m_hold)
         follow(e->position(), e->modifiers());
     else

@@ -10,7 +10,20 @@ namespace fw {
 
 namespace {
 
-constexpr std::size_t kThingsMost = 24;
+constexpr std::size_t kAskedMost = 32;   // things that sight is asked for
+constexpr double kHiddenSmallM = 320;    // farther small cells that cannot be seen matter to nobody here
+constexpr std::size_t kHiddenMacros = 6; // of those that cannot be seen, the nearest
+
+// Marks worth their room: all in sight, and of the hidden ones those that are near.
+std::vector<SkylineThing> worthShowing(std::vector<SkylineThing> things) {
+    std::size_t macros = 0;
+    std::erase_if(things, [&](const SkylineThing& t) {
+        if (t.inSight) return false;
+        if (t.what == SkylineThing::What::small) return t.distanceM > kHiddenSmallM;
+        return ++macros > kHiddenMacros;
+    });
+    return things;
+}
 
 } // namespace
 
@@ -31,7 +44,7 @@ SkylineScene sceneOf(const Study& study, ItemId small, const SkylineScene& befor
     const bool same = before.small == small && before.skyline == s.skyline;
     s.convergenceDeg = same ? before.convergenceDeg : study.frame().convergenceDeg(mount->at);
     s.ownBuilding = same ? before.ownBuilding : ownBuilding(study, mount->id);
-    s.things = same && sameOthers ? before.things : skylineThings(study, small, kThingsMost);
+    s.things = same && sameOthers ? before.things : worthShowing(skylineThings(study, small, kAskedMost));
     return s;
 }
 
@@ -48,7 +61,7 @@ ElevationRange elevationRange(const SkylineScene& scene) {
     }
     highest = std::max(highest, std::min(scene.vBeamDeg, 60.0) / 2 - flattest);
     lowest = std::min(lowest, -std::min(scene.vBeamDeg, 60.0) / 2 - steepest);
-    r.topDeg = std::clamp(std::ceil((highest + 3) / 10) * 10, 20.0, 60.0);
+    r.topDeg = std::clamp(std::ceil((highest + 3) / 10) * 10, 20.0, 45.0); // what towers higher runs out
     r.bottomDeg = std::clamp(std::floor((lowest - 1) / 5) * 5, -45.0, -15.0);
     return r;
 }

@@ -76,6 +76,7 @@ private:
     [[nodiscard]] const SkylineMark* markAt(QPointF place) const;
     [[nodiscard]] Axis edgeAt(QPointF place, bool& inside) const;
     void setCursorFor(QPointF place);
+    void takeHold(QPointF place);
     void follow(QPointF place, Qt::KeyboardModifiers modifiers);
     void turnBy(double deg);
     void tiltBy(int steps);
@@ -90,6 +91,7 @@ private:
     bool m_backStale = true, m_frontStale = true, m_sceneStale = true;
     std::optional<Hold> m_hold;
     ItemId m_pressedMark;
+    QPointF m_pressedAt;
     std::optional<std::size_t> m_focusMark; ///< index into things
     std::optional<QPointF> m_pointer;
     BlockedBearings m_blocked;
