@@ -294,6 +294,9 @@ void FitBar::leaveEvent(QEvent*) {
     update();
 }
 
+// A press here is meant for the row under it, not for what lies behind.
+void FitBar::mousePressEvent(QMouseEvent* e) { e->accept(); }
+
 void FitBar::mouseReleaseEvent(QMouseEvent* e) {
     if (e->button() != Qt::LeftButton || !m_fit) return;
     const bool number = e->position().y() < barRect().bottom();

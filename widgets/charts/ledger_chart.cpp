@@ -364,6 +364,9 @@ void LedgerChart::keyPressEvent(QKeyEvent* e) {
     QAbstractScrollArea::keyPressEvent(e);
 }
 
+// A press here is meant for the row under it, not for what lies behind.
+void LedgerChart::mousePressEvent(QMouseEvent* e) { e->accept(); }
+
 void LedgerChart::mouseReleaseEvent(QMouseEvent* e) {
     if (e->button() == Qt::LeftButton) choose(rowAt(e->pos()));
 }

@@ -6,10 +6,9 @@
 
 #include <QClipboard>
 #include <QDialogButtonBox>
-#include <QEvent>
 #include <QGuiApplication>
+#include <QKeyEvent>
 #include <QPushButton>
-#include <QShortcut>
 #include <QTextBrowser>
 #include <QVBoxLayout>
 
@@ -52,14 +51,7 @@ WorkingView::WorkingView(QWidget* parent) : QDialog(parent), m_page(new QTextBro
     copy->setAutoDefault(false);
     connect(copy, &QPushButton::clicked, this, &WorkingView::copyText);
     connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
-    // Without a selection in the page the usual key copies everything.
-    auto* key = new QShortcut(QKeySequence::Copy, this);
-    connect(key, &QShortcut::activated, this, [this] {
-        if (m_page->textCursor().hasSelection())
-            m_page->copy();
-        else
-            copyText();
-    });
+    m_page->installEventFilter(this);
 
     auto* column = new QVBoxLayout(this);
     column->addWidget(m_page, 1);
@@ -135,6 +127,16 @@ QString WorkingView::asHtml() const {
 }
 
 void WorkingView::copyText() { QGuiApplication::clipboard()->setText(asText()); }
+
+// Without a selection in the page the usual key copies everything.
+bool WorkingView::eventFilter(QObject* watched, QEvent* e) {
+    if (watched == m_page && e->type() == QEvent::KeyPress &&
+        static_cast<QKeyEvent*>(e)->matches(QKeySequence::Copy) && !m_page->textCursor().hasSelection()) {
+        copyText();
+        return true;
+    }
+    return QDialog::eventFilter(watched, e);
+}
 
 void WorkingView::changeEvent(QEvent* e) {
     if (e->type() == QEvent::PaletteChange) m_page->setHtml(asHtml());

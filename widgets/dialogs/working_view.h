@@ -26,6 +26,7 @@ public slots:
 
 protected:
     void changeEvent(QEvent*) override;
+    bool eventFilter(QObject* watched, QEvent* e) override;
 
 private:
     [[nodiscard]] QString asHtml() const;
