@@ -31,6 +31,7 @@ struct Remedy {
     std::optional<double> azimuthTrueDeg; ///< set where turning helps
     std::optional<double> tiltDeg;
     std::optional<double> fitLeft; ///< 0..100
+    ItemId radio = {};             ///< that turns or tilts; none where neither helps
     bool operator==(const Remedy&) const = default;
 };
 

@@ -123,6 +123,7 @@ std::optional<Turn> nearestTurn(const RuleView& view, const Rule& rule, const Fi
 Remedy remedyOf(const RuleView& view, const Turn& turn) {
     const RuleView there = view.with(turn.radio);
     Remedy r;
+    r.radio = turn.radio.id;
     r.azimuthTrueDeg = turn.radio.azimuth.deg;
     r.fitLeft = lowestFit(there.numbers(), view.near().smallsOfRadio(turn.radio.id));
     r.text = fmt::format("Turn {} to {:.0f} deg true{}", view.name(turn.radio.id), turn.radio.azimuth.deg,

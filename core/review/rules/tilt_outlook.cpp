@@ -58,6 +58,7 @@ std::optional<Remedy> remedy(const RuleView& view, const Finding& finding) {
         const RuleView there = view.with(tilted);
         if (check(there, finding.subjects)) continue;
         Remedy r;
+        r.radio = radio.id;
         r.tiltDeg = tilt;
         r.fitLeft = lowestFit(there.numbers(), view.near().smallsOfRadio(radio.id));
         r.text = fmt::format("Tilt to {:.1f} deg{}", tilt, fitPhrase(r.fitLeft));

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "review/review.h"
+
+#include <QString>
+
+#include <optional>
+#include <span>
+#include <unordered_map>
+#include <vector>
+
+namespace fw {
+
+/// Open findings of a review by what they are about.
+class FindingIndex {
+public:
+    FindingIndex() = default;
+    explicit FindingIndex(const Review& review);
+    /// The gravest open finding about any of these; empty when there is none.
+    [[nodiscard]] std::optional<Severity> worst(std::span<const ItemId> ids) const;
+    /// How many open findings are about any of these, and how many of them block.
+    struct Count {
+        int open = 0, blocking = 0;
+    };
+    [[nodiscard]] Count count(std::span<const ItemId> ids) const;
+
+private:
+    struct About {
+        std::size_t finding;
+        Severity severity;
+    };
+    std::unordered_multimap<ItemId, About> m_about;
+};
+
+/// To be dealt with: open, or kept and now worse.
+bool isOpen(const Finding& finding);
+/// "block", "warn", "note" for people.
+QString severityWord(Severity severity);
+/// "open", "stands", "now worse", "stale" for people.
+QString standingWord(Standing standing);
+
+} // namespace fw

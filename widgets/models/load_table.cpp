@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "models/stage_tables.h"
+#include "models/words.h"
+#include "text/figures.h"
+
+#include <algorithm>
+
+namespace fw {
+
+namespace {
+
+QString tenth(const QVariant& v) { return v.isValid() ? figure(v.toDouble(), {}, 1) : unknownFigure(); }
+QString tenthSigned(const QVariant& v) {
+    return v.isValid() ? signedFigure(v.toDouble(), {}, 1) : unknownFigure();
+}
+
+} // namespace
+
+LoadTable::LoadTable(Workspace& space, QObject* parent) : ItemTable(space, parent) {
+    std::vector<TableColumn> c;
+    c.push_back(fieldColumn(Kind::cell, "name", tr("Cell")));
+    TableColumn site;
+    site.head = tr("Site");
+    site.meaning = tr("Macro site and sector of the cell.");
+    site.value = [this](ItemId id) -> QVariant {
+        const Chain chain = rowChain(plan(), id);
+        return chain.site ? QString::fromStdString(plan().label(chain.site)) : QString();
+    };
+    c.push_back(site);
+    TableColumn carrier;
+    carrier.head = tr("Carrier");
+    carrier.value = [this](ItemId id) -> QVariant {
+        const Cell* cell = plan().cells.find(id);
+        return cell ? carrierText(cell->carrier) : QString();
+    };
+    c.push_back(carrier);
+    c.push_back(fieldColumn(Kind::cell, "dl_prb_use", tr("Now (%)")));
+    setColumns(std::move(c));
+    addLoad();
+    start();
+}
+
+const LedgerLine* LoadTable::line(ItemId cell) const {
+    const Ledger* ledger = space().live.ledger();
+    if (!ledger) return nullptr;
+    const auto it = std::lower_bound(ledger->cells.begin(), ledger->cells.end(), cell,
+                                     [](const LedgerLine& l, ItemId id) { return l.cell < id; });
+    return it != ledger->cells.end() && it->cell == cell ? &*it : nullptr;
+}
+
+std::vector<ItemId> LoadTable::wantedRows() const {
+    std::vector<ItemId> out;
+    for (const Cell& c : plan().cells) out.push_back(c.id);
+    return out;
+}
+
+void LoadTable::addLoad() {
+    const auto number = [this](const QString& head, const QString& meaning,
+                               std::function<QVariant(const LedgerLine&)> value,
+                               std::function<QString(const QVariant&)> text) {
+        TableColumn c;
+        c.head = head;
+        c.meaning = meaning;
+        c.number = true;
+        c.value = [this, value](ItemId id) -> QVariant {
+            const LedgerLine* l = line(id);
+            return l ? value(*l) : QVariant();
+        };
+        c.text = std::move(text);
+        addColumn(std::move(c));
+    };
+    number(
+        tr("After (%)"), tr("Downlink PRB use with the chosen small cells, neighbours as measured."),
+        [](const LedgerLine& l) -> QVariant { return l.after * 100; }, tenth);
+    number(
+        tr("Target (%)"), tr("What a congested cell must come down to."),
+        [](const LedgerLine& l) -> QVariant { return l.congested ? QVariant(l.target * 100) : QVariant(); },
+        [](const QVariant& v) { return v.isValid() ? figure(v.toDouble(), {}, 0) : unknownFigure(); });
+    TableColumn over;
+    over.head = tr("Over the trigger");
+    over.meaning = tr("Full on enough days of the week while its users suffer.");
+    over.value = [this](ItemId id) -> QVariant {
+        const Cell* cell = plan().cells.find(id);
+        return cell && overTrigger(cell->load, plan().settings->model) ? tr("yes") : QString();
+    };
+    addColumn(over);
+    number(
+        tr("Taken off (points)"), tr("PRB use that small cells take over."),
+        [](const LedgerLine& l) -> QVariant {
+            double sum = 0;
+            for (const LedgerLine::Part& p : l.relief) sum += p.use * 100;
+            return sum;
+        },
+        tenth);
+    number(
+        tr("Harm (points)"), tr("PRB use that the small cells' interference adds."),
+        [](const LedgerLine& l) -> QVariant { return l.harm * 100; }, tenthSigned);
+    number(
+        tr("Holds until"), tr("When the cell is back at the trigger as traffic grows."),
+        [](const LedgerLine& l) -> QVariant { return l.holdsMonths ? QVariant(*l.holdsMonths) : QVariant(); },
+        [this](const QVariant& v) {
+            return v.isValid() ? holdsUntil(plan().settings->date, v.toDouble()) : unknownFigure();
+        });
+}
+
+} // namespace fw
