@@ -158,7 +158,7 @@ QString fieldTip(const ItemField& f) {
     return lines.join(QLatin1Char('\n'));
 }
 
-Result<QVariant> fieldValue(const ItemField& f, const QString& typed) {
+Result<QVariant> typedValue(const ItemField& f, const QString& typed) {
     switch (f.shape) {
     case FieldShape::number:
     case FieldShape::whole:

@@ -48,7 +48,7 @@ QString fieldRange(const ItemField& field);
 QString fieldTip(const ItemField& field);
 /// What was typed, as a value: numbers in the user's locale or with a point. Refused by a sentence when it
 /// is no number or is missing; ranges are left to editOfField().
-Result<QVariant> fieldValue(const ItemField& field, const QString& typed);
+Result<QVariant> typedValue(const ItemField& field, const QString& typed);
 
 /// Sets one field of items of one kind, as one step named after it. Refused by the sentence of validate().
 Result<Edit> editOfField(const Plan& plan, const std::vector<ItemId>& items, const ItemField& field,

@@ -195,7 +195,7 @@ bool ItemTable::setData(const QModelIndex& index, const QVariant& value, int rol
         }
     } else if (role == Qt::EditRole && c.field) {
         if (value.toString() == data(index, Qt::EditRole).toString()) return true;
-        auto parsed = fieldValue(*c.field, value.toString());
+        auto parsed = typedValue(*c.field, value.toString());
         if (!parsed) {
             emit refused(QString::fromStdString(parsed.error().sentence()));
             return false;
@@ -233,7 +233,13 @@ void ItemTable::setAwake(bool awake) {
     m_awake = awake;
     if (!awake || !m_behind) return;
     m_behind = false;
-    refreshRows([](ItemId) { return true; });
+    if (!m_ids.empty()) emit dataChanged(index(0, 0), index(rowCount() - 1, columnCount() - 1));
+}
+
+// What is asked while asleep is made anew; views hear of it on waking.
+void ItemTable::fallBehind() {
+    m_behind = true;
+    for (Row& row : m_rows) std::fill(row.begin(), row.end(), std::nullopt);
 }
 
 void ItemTable::refreshOne(int row, int columnIndex) {
@@ -298,7 +304,7 @@ void ItemTable::planChanged(const PlanDiff& diff) {
     if (m_awake)
         refreshRows([](ItemId) { return true; });
     else
-        m_behind = true;
+        fallBehind();
 }
 
 void ItemTable::planReplaced() {
@@ -313,7 +319,7 @@ void ItemTable::planReplaced() {
 void ItemTable::followFigures() {
     figuresChanged();
     if (!m_awake) {
-        m_behind = true;
+        fallBehind();
         return;
     }
     if (m_space.drag.active() && !allFollowDrag()) return; // moved() follows, for the dragged rows
@@ -333,7 +339,7 @@ bool ItemTable::dragged(ItemId row) const {
 
 void ItemTable::followDrag() {
     if (!m_awake) {
-        m_behind = true;
+        fallBehind();
         return;
     }
     refreshRows([this](ItemId row) { return dragged(row); });

@@ -114,6 +114,7 @@ private:
     [[nodiscard]] Shown make(ItemId row, const TableColumn& column) const;
     [[nodiscard]] const Shown& shown(int row, int column) const;
     [[nodiscard]] bool dragged(ItemId row) const;
+    void fallBehind();
     void refreshOne(int row, int column);
     void planChanged(const PlanDiff& diff);
     void planReplaced();

@@ -3,10 +3,12 @@
 
 #include "models/item_table.h"
 
-#include <QCollator>
 #include <QSortFilterProxyModel>
 
 namespace fw {
+
+/// Names as people count: S-9 before S-10. Negative: a first.
+int naturalCompare(const QString& a, const QString& b);
 
 /// Sorts numbers by value and names as people count (S-9 before S-10); unknown comes last either way. Keeps
 /// rows that hold every word of the filter in any column.
@@ -23,7 +25,6 @@ protected:
 
 private:
     QStringList m_words;
-    QCollator m_order;
 };
 
 } // namespace fw

@@ -30,32 +30,18 @@ private:
     void addLoad();
 };
 
-/// Congested cells with their fringe, and congestion areas. Fringes are worked out on a worker, when the
-/// table is looked at and macros, loads or buildings have changed.
+/// Congested cells, cells whose fringe is in view, and congestion areas.
 class FringeTable : public ItemTable {
     Q_OBJECT
 public:
     explicit FringeTable(Workspace& space, QObject* parent = nullptr);
-    ~FringeTable() override;
-    /// Null until worked out.
-    [[nodiscard]] const FringeMap* fringe(ItemId cell) const;
-
-signals:
-    void fringesChanged();
 
 protected:
     std::vector<ItemId> wantedRows() const override;
-    void figuresChanged() override;
-    void planMoved(const PlanDiff& diff) override;
     bool editable(ItemId row, int column) const override;
 
 private:
-    void ask() const;
-    void compute();
-    std::map<ItemId, FringeMap> m_fringes;
-    bool m_stale = true;
-    mutable bool m_wanted = false;
-    std::shared_ptr<const Study> m_of;
+    [[nodiscard]] const FringeMap* fringe(ItemId cell) const; ///< null while not computed
 };
 
 /// Small cells of the active variant.
