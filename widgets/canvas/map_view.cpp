@@ -291,7 +291,7 @@ std::vector<ItemId> MapView::itemsIn(const QRectF& screen) const {
     return fw::itemsIn(m_impl->hitScene(), screen);
 }
 
-const GroundTintSource& MapView::groundTint() const { return m_impl->tints; }
+GroundTintSource& MapView::groundTint() { return m_impl->tints; }
 
 bool MapView::sharp() const { return m_impl->tiles.sharp(m_camera, m_impl->ratio()); }
 

@@ -67,7 +67,7 @@ public:
     void addOverlay(std::function<void(QPainter&, const Camera&)> paint, bool below = true);
 
     /// What colours the ground, for legend and value under the pointer.
-    [[nodiscard]] const GroundTintSource& groundTint() const;
+    [[nodiscard]] GroundTintSource& groundTint();
 
     /// True when every visible tile is drawn at the resolution in view (tests, screenshots).
     [[nodiscard]] bool sharp() const;

@@ -54,31 +54,54 @@ QRgb blend(QRgb a, QRgb b, double share) {
     return qRgb(mix(qRed(a), qRed(b)), mix(qGreen(a), qGreen(b)), mix(qBlue(a), qBlue(b)));
 }
 
-/// Bilinear weights along one axis: cell below, and how far to the next.
+/// Weights of a cubic B-spline along one axis: a shore between square cells comes out as a smooth line.
 struct Step {
-    int cell, next;
-    float share;
+    std::array<int, 4> cell;
+    std::array<float, 4> weight;
 };
 std::vector<Step> stepsAlong(double from, double step, int count, int cells) {
     std::vector<Step> out(static_cast<std::size_t>(count));
     for (int i = 0; i < count; ++i) {
-        const double at = std::clamp(from + step * i, 0.0, static_cast<double>(cells - 1));
-        const int cell = std::min(static_cast<int>(at), std::max(0, cells - 2));
-        out[static_cast<std::size_t>(i)] = {cell, std::min(cell + 1, cells - 1),
-                                            static_cast<float>(at - cell)};
+        const double at = std::clamp(from + step * i, -2.0, cells + 1.0);
+        const int cell = static_cast<int>(std::floor(at));
+        const auto t = static_cast<float>(at - cell), u = 1 - t;
+        Step& s = out[static_cast<std::size_t>(i)];
+        for (int k = 0; k < 4; ++k)
+            s.cell[static_cast<std::size_t>(k)] = std::clamp(cell - 1 + k, 0, cells - 1);
+        s.weight = {u * u * u / 6, (3 * t * t * t - 6 * t * t + 4) / 6, (3 * u * u * u - 6 * u * u + 4) / 6,
+                    t * t * t / 6};
     }
     return out;
 }
 
-/// One row of a grid, resampled to pixels.
-void resample(const float* low, const float* high, float up, const std::vector<Step>& columns, float* out) {
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        const Step& c = columns[i];
-        const float south = low[c.cell] + (low[c.next] - low[c.cell]) * c.share;
-        const float north = high[c.cell] + (high[c.next] - high[c.cell]) * c.share;
-        out[i] = south + (north - south) * up;
+/// Brings rows of a grid to rows of pixels.
+class Resampler {
+public:
+    Resampler(const std::vector<float>& cells, int width, const std::vector<Step>& columns)
+        : m_cells(cells), m_width(static_cast<std::size_t>(width)), m_columns(columns), m_row(m_width),
+          m_from(static_cast<std::size_t>(columns.front().cell[0])),
+          m_to(static_cast<std::size_t>(columns.back().cell[3]) + 1) {}
+    void row(const Step& r, std::vector<float>& out) {
+        std::array<const float*, 4> line{};
+        for (std::size_t k = 0; k < 4; ++k) line[k] = &m_cells[static_cast<std::size_t>(r.cell[k]) * m_width];
+        for (std::size_t c = m_from; c < m_to; ++c)
+            m_row[c] = line[0][c] * r.weight[0] + line[1][c] * r.weight[1] + line[2][c] * r.weight[2] +
+                       line[3][c] * r.weight[3];
+        const float* in = m_row.data();
+        for (std::size_t i = 0; i < m_columns.size(); ++i) {
+            const Step& c = m_columns[i];
+            out[i] = in[c.cell[0]] * c.weight[0] + in[c.cell[1]] * c.weight[1] + in[c.cell[2]] * c.weight[2] +
+                     in[c.cell[3]] * c.weight[3];
+        }
     }
-}
+
+private:
+    const std::vector<float>& m_cells;
+    std::size_t m_width;
+    const std::vector<Step>& m_columns;
+    std::vector<float> m_row;
+    std::size_t m_from, m_to;
+};
 
 } // namespace
 
@@ -94,16 +117,15 @@ void paintGround(QImage& image, const TileScene& scene, const MapTileKey& key) {
     const auto columns = stepsAlong((box.x0 - h.x0) / h.cellM - 0.5 + step / 2, step, kTilePx, h.width);
     const auto rows = stepsAlong((box.y1 - h.y0) / h.cellM - 0.5 - step / 2, -step, kTilePx + 1, h.height);
     std::vector<float> here(kTilePx), below(kTilePx), shade(kTilePx);
+    Resampler heights(h.cells, h.width, columns), lights(light, h.width, columns);
     const auto heightsOf = [&](int y, std::vector<float>& out) {
-        const Step& r = rows[static_cast<std::size_t>(y)];
-        resample(&h.cells[h.index(0, r.cell)], &h.cells[h.index(0, r.next)], r.share, columns, out.data());
+        heights.row(rows[static_cast<std::size_t>(y)], out);
     };
     heightsOf(0, below);
     for (int y = 0; y < kTilePx; ++y) {
         here.swap(below);
         heightsOf(y + 1, below);
-        const Step& r = rows[static_cast<std::size_t>(y)];
-        resample(&light[h.index(0, r.cell)], &light[h.index(0, r.next)], r.share, columns, shade.data());
+        lights.row(rows[static_cast<std::size_t>(y)], shade);
         auto* line = reinterpret_cast<QRgb*>(image.scanLine(y));
         for (std::size_t x = 0; x < kTilePx; ++x) {
             const int i = std::clamp(128 + static_cast<int>(shade[x] * 127), 0, 255);
