@@ -15,6 +15,16 @@ QColor mixed(const QColor& a, const QColor& b, double share) {
 }
 
 const std::vector<float>& ShadedTerrain::light() const {
+    look();
+    return m_light;
+}
+
+const std::vector<float>& ShadedTerrain::water() const {
+    look();
+    return m_water;
+}
+
+void ShadedTerrain::look() const {
     std::call_once(m_once, [this] {
         const Grid<float>& h = m_terrain->heights;
         m_light.resize(h.cells.size());
@@ -29,8 +39,9 @@ const std::vector<float>& ShadedTerrain::light() const {
                 const double lambert = (0.5 * gx - 0.5 * gy + 0.7071) / std::sqrt(gx * gx + gy * gy + 1);
                 m_light[h.index(col, row)] = static_cast<float>(std::clamp(lambert - 0.7071, -1.0, 1.0));
             }
+        m_water.resize(h.cells.size());
+        for (std::size_t i = 0; i < m_water.size(); ++i) m_water[i] = h.cells[i] <= 0 ? 1.F : 0.F;
     });
-    return m_light;
 }
 
 namespace {
@@ -117,25 +128,25 @@ void paintGround(QImage& image, const TileScene& scene, const MapTileKey& key) {
     const auto columns = stepsAlong((box.x0 - h.x0) / h.cellM - 0.5 + step / 2, step, kTilePx, h.width);
     const auto rows = stepsAlong((box.y1 - h.y0) / h.cellM - 0.5 - step / 2, -step, kTilePx + 1, h.height);
     std::vector<float> here(kTilePx), below(kTilePx), shade(kTilePx);
-    Resampler heights(h.cells, h.width, columns), lights(light, h.width, columns);
-    const auto heightsOf = [&](int y, std::vector<float>& out) {
-        heights.row(rows[static_cast<std::size_t>(y)], out);
+    Resampler waters(scene.ground->water(), h.width, columns), lights(light, h.width, columns);
+    const auto waterOf = [&](int y, std::vector<float>& out) {
+        waters.row(rows[static_cast<std::size_t>(y)], out);
     };
-    heightsOf(0, below);
+    waterOf(0, below);
     for (int y = 0; y < kTilePx; ++y) {
         here.swap(below);
-        heightsOf(y + 1, below);
+        waterOf(y + 1, below);
         lights.row(rows[static_cast<std::size_t>(y)], shade);
         auto* line = reinterpret_cast<QRgb*>(image.scanLine(y));
         for (std::size_t x = 0; x < kTilePx; ++x) {
             const int i = std::clamp(128 + static_cast<int>(shade[x] * 127), 0, 255);
             line[x] = ramp[static_cast<std::size_t>(i)];
-            // The shore is smoothed over one pixel: how far it is away follows from height and slope.
-            const float height = here[x];
-            if (height > 4) continue;
-            const float slope = std::abs((x + 1 < kTilePx ? here[x + 1] : here[x - 1]) - height) +
-                                std::abs(below[x] - height);
-            const float wet = slope > 0 ? 0.5F - height / slope : (height <= 0 ? 1.F : 0.F);
+            // Half water is the shore, smoothed over one pixel: how far away it is follows from the slope.
+            const float share = here[x];
+            if (share <= 0) continue;
+            const float slope =
+                std::abs((x + 1 < kTilePx ? here[x + 1] : here[x - 1]) - share) + std::abs(below[x] - share);
+            const float wet = slope > 0 ? 0.5F + (share - 0.5F) / slope : (share > 0.5F ? 1.F : 0.F);
             if (wet >= 1)
                 line[x] = water;
             else if (wet > 0)

@@ -39,11 +39,14 @@ public:
     /// Brightness against level ground, -1..1, for each cell of the terrain's grid; light from the
     /// north-west.
     [[nodiscard]] const std::vector<float>& light() const;
+    /// 1 where a cell is water (ground at or below the datum), 0 on land.
+    [[nodiscard]] const std::vector<float>& water() const;
 
 private:
     std::shared_ptr<const Terrain> m_terrain;
     mutable std::once_flag m_once;
-    mutable std::vector<float> m_light;
+    mutable std::vector<float> m_light, m_water;
+    void look() const;
 };
 
 /// Draws what colours the ground (PRB cost and the like) on one tile.
