@@ -147,7 +147,7 @@ void FitBar::drawHead(QPainter& p) const {
     double used = m.horizontalAdvance(number) + 8;
     p.setFont(big);
     p.setPen(c.ink);
-    p.drawText(line, Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), number);
+    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), number);
     p.setFont(font());
     const auto say = [&](const QString& text, const QColor& color) {
         const double room = line.width() - used;
@@ -155,7 +155,7 @@ void FitBar::drawHead(QPainter& p) const {
         const QString shown = small.elidedText(text, Qt::ElideRight, room);
         const QRectF r = rtl ? line.adjusted(0, 0, -used, 0) : line.adjusted(used, 0, 0, 0);
         p.setPen(color);
-        p.drawText(r, Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), shown);
+        p.drawText(r, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), shown);
         used += small.horizontalAdvance(shown) + 12;
     };
     say(tr("fit, of 100"), c.inkSoft);
@@ -213,8 +213,8 @@ void FitBar::drawRow(QPainter& p, std::size_t term) const {
     };
     const QRectF box = next(swatch);
     p.fillRect(QRectF(box.left(), box.center().y() - swatch / 2, swatch, swatch), pieceColor(c, term));
-    const auto left = Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft);
-    const auto right = Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight);
+    const auto left = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft);
+    const auto right = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight);
     p.setPen(c.ink);
     p.drawText(next(nameWide), left, m.elidedText(coreText(t.name), Qt::ElideRight, nameWide));
     p.drawText(next(numbers), right,

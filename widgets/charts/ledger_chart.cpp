@@ -158,10 +158,12 @@ void LedgerChart::drawBars(QPainter& p, const QRectF& track, const LedgerRow& ro
     p.fillRect(track, c.raised);
     p.fillRect(QRectF(track.left(), track.top(), x(row.after) - track.left(), split - track.top()),
                c.inkSoft);
-    if (row.harm > 0) // its end: what small cells put on
-        p.fillRect(QRectF(x(row.after - row.harm), track.top(), x(row.after) - x(row.after - row.harm),
-                          split - track.top()),
-                   c.more);
+    if (row.harm > 0) { // the bar's end: what small cells put on; striped, for its hue is theirs too
+        const QRectF end(x(row.after - row.harm), track.top(), x(row.after) - x(row.after - row.harm),
+                         split - track.top());
+        p.fillRect(end, c.more);
+        p.fillRect(end, QBrush(c.base, Qt::BDiagPattern));
+    }
     for (std::size_t i = 0; i < row.relief.size(); ++i) {
         QRectF piece = pieceIn(track, row, i);
         if (piece.width() > 3) piece.setLeft(piece.left() + 1);
@@ -189,7 +191,7 @@ void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& ro
         return QRectF(rtl ? at.left() + col.wide - from - wide : at.left() + from, at.top(), wide,
                       at.height());
     };
-    const auto near = Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft);
+    const auto near = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft);
     QFont name = font();
     name.setBold(row.congested);
     p.setFont(name);
@@ -219,9 +221,9 @@ void LedgerChart::drawHead(QPainter& p) const {
     const QString state = m.elidedText(stateText(), Qt::ElideRight, line.width() * 0.6);
     const bool rtl = isRightToLeft();
     p.setPen(c.inkSoft);
-    p.drawText(line, Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight), state);
+    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight), state);
     const double room = line.width() - m.horizontalAdvance(state) - 16;
-    p.drawText(line, Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft),
+    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft),
                m.elidedText(tr("PRB use in the busy hour, 0 to 100 %; the mark is the target"),
                             Qt::ElideRight, room));
 }

@@ -27,7 +27,7 @@ QColor mixed(const QColor& a, const QColor& b, double share) {
 QColor colorOf(const WindowPalette& c, int kind) {
     if (kind == kGround) return mixed(c.base, c.tree, c.dark ? 0.55 : 0.6);
     if (kind == kOwn) return c.line;
-    static constexpr std::array<double, kClasses> kDay = {0.66, 0.50, 0.37, 0.26, 0.17},
+    static constexpr std::array<double, kClasses> kDay = {0.46, 0.35, 0.26, 0.18, 0.11},
                                                   kNight = {0.60, 0.45, 0.33, 0.23, 0.15};
     return mixed(c.base, c.ink, (c.dark ? kNight : kDay)[static_cast<std::size_t>(kind)]);
 }
@@ -164,7 +164,8 @@ void drawSide(QPainter& p, const QRectF& whole, const SkylineScale& s, const Sky
         p.setPen(style.colors.inkSoft);
         p.drawText(QRectF(whole.left(), y - style.fontHeight / 2.0, s.plot.left() - 6 - whole.left(),
                           style.fontHeight),
-                   Qt::AlignRight | Qt::AlignVCenter, signedFigure(e, {}, 0) + QChar(u'\u00b0'));
+                   Qt::AlignAbsolute | Qt::AlignRight | Qt::AlignVCenter,
+                   signedFigure(e, {}, 0) + QChar(u'\u00b0'));
     }
 }
 

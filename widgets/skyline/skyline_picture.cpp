@@ -116,17 +116,18 @@ std::vector<QRectF> windowsOf(const SkylineBeam& beam, const SkylineScale& s) {
     return out;
 }
 
+void drawVeil(QPainter& p, const SkylineScale& s, const SkylineStyle& style) {
+    QColor veil = style.colors.dark ? style.colors.base : style.colors.ink;
+    veil.setAlphaF(style.colors.dark ? 0.42F : 0.08F);
+    p.fillRect(s.plot, veil);
+}
+
 void drawBeam(QPainter& p, const SkylineBeam& beam, const SkylineScale& s, const SkylineStyle& style,
               bool held) {
     const WindowPalette& c = style.colors;
     const auto windows = windowsOf(beam, s);
     p.save();
     p.setClipRect(s.plot);
-    QRegion beside(s.plot.toAlignedRect());
-    for (const QRectF& w : windows) beside -= w.toAlignedRect();
-    QColor veil = c.base;
-    veil.setAlphaF(c.dark ? 0.42F : 0.46F);
-    for (const QRect& r : beside) p.fillRect(r, veil);
     QColor glow = c.accent;
     glow.setAlphaF(held ? 0.17F : 0.11F);
     const double arm = style.fontHeight * 0.3, boresight = s.y(-beam.tiltDeg);

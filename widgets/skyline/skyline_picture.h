@@ -44,7 +44,9 @@ struct SkylineBeam {
 };
 /// Outlines of the window on screen; two where it shows at both ends.
 std::vector<QRectF> windowsOf(const SkylineBeam& beam, const SkylineScale& scale);
-/// The window is bright: what lies beside it steps back.
+/// Over the backdrop: what lies beside the window steps back, so that the window is bright.
+void drawVeil(QPainter& p, const SkylineScale& scale, const SkylineStyle& style);
+/// Frame, boresight and glow of the window.
 void drawBeam(QPainter& p, const SkylineBeam& beam, const SkylineScale& scale, const SkylineStyle& style,
               bool held);
 

@@ -137,24 +137,59 @@ QString SkylineView::emptyText() const {
 void SkylineView::drawStill() {
     const double ratio = devicePixelRatioF();
     const SkylineStyle s = style();
-    const auto fresh = [&](QPixmap& map, const QColor& ground) {
+    if (m_ratio != ratio) m_backStale = m_frontStale = true;
+    m_ratio = ratio;
+    const auto draw = [&](QPixmap& map, const QColor& ground, auto&& what) {
         const QSize size = (QSizeF(this->size()) * ratio).toSize();
         if (map.size() != size) map = QPixmap(size);
         map.setDevicePixelRatio(ratio);
-        map.fill(ground);
+        if (ground.isValid()) map.fill(ground);
+        QPainter p(&map);
+        what(p);
+        p.end();
+        map.setDevicePixelRatio(1);
     };
-    if (m_backStale || m_back.devicePixelRatio() != ratio) {
-        fresh(m_back, s.colors.base);
-        QPainter p(&m_back);
-        drawBackdrop(p, QRectF(rect()), m_scale, m_scene, blocked(), s);
+    if (m_backStale) {
+        draw(m_back, s.colors.base,
+             [&](QPainter& p) { drawBackdrop(p, QRectF(rect()), m_scale, m_scene, blocked(), s); });
+        m_dim = m_back.copy();
+        draw(m_dim, {}, [&](QPainter& p) { drawVeil(p, m_scale, s); });
         m_backStale = false;
     }
-    if (m_frontStale || m_front.devicePixelRatio() != ratio) {
-        fresh(m_front, Qt::transparent);
-        QPainter p(&m_front);
-        drawMarks(p, m_marks, m_scene, s);
+    if (m_frontStale) {
+        draw(m_front, Qt::transparent, [&](QPainter& p) { drawMarks(p, m_marks, m_scene, s); });
+        m_frontParts = {};
+        for (const SkylineMark& m : m_marks)
+            for (const QRectF& r : {m.sign, m.label})
+                if (!r.isNull()) m_frontParts += r.adjusted(-3, -3, 3, 3).toAlignedRect();
         m_frontStale = false;
     }
+}
+
+// Whole device pixels are copied, and blended only where a mark stands: this is what a frame of a drag costs.
+void SkylineView::drawMoving(QPainter& p, const SkylineStyle& style) {
+    const auto copy = [&](const QPixmap& map, const QRectF& r) {
+        const QRect from = QRectF(r.x() * m_ratio, r.y() * m_ratio, r.width() * m_ratio, r.height() * m_ratio)
+                               .toAlignedRect()
+                               .intersected(map.rect());
+        p.drawPixmap(from.topLeft(), map, from);
+    };
+    const auto inPixels = [&](auto&& what) {
+        p.save();
+        p.scale(1 / m_ratio, 1 / m_ratio);
+        what();
+        p.restore();
+    };
+    const auto b = beam();
+    inPixels([&] {
+        p.drawPixmap(0, 0, m_dim);
+        if (!b) return;
+        for (const QRectF& w : windowsOf(*b, m_scale)) copy(m_back, w.intersected(m_scale.plot));
+    });
+    if (b) drawBeam(p, *b, m_scale, style, m_hold.has_value());
+    inPixels([&] {
+        for (const QRect& r : m_frontParts) copy(m_front, QRectF(r));
+    });
 }
 
 void SkylineView::paintEvent(QPaintEvent*) {
@@ -166,9 +201,7 @@ void SkylineView::paintEvent(QPaintEvent*) {
         p.drawText(rect().adjusted(16, 8, -16, -8), Qt::AlignCenter | Qt::TextWordWrap, emptyText());
     } else {
         drawStill();
-        p.drawPixmap(0, 0, m_back);
-        if (const auto b = beam()) drawBeam(p, *b, m_scale, s, m_hold.has_value());
-        p.drawPixmap(0, 0, m_front);
+        drawMoving(p, s);
         drawCaption(p);
         if (hasFocus() && m_focusMark)
             for (const SkylineMark& m : m_marks)
@@ -211,10 +244,15 @@ void SkylineView::drawCaption(QPainter& p) {
         right = tr("%1 of PRB cost in the beam and in sight")
                     .arg(figure(study->outlook(m_scene.small).costPoints, tr("points")));
     const QString left = beamText();
-    const double room = line.width() * 0.5 - 8;
+    const double most = line.width() * 0.5 - 8;
+    const double leftWide = fontMetrics().horizontalAdvance(left),
+                 rightWide = fontMetrics().horizontalAdvance(right);
+    // Either may take what the other leaves.
+    const double leftRoom = std::max(most, line.width() - 16 - rightWide);
+    const double room = std::max(most, line.width() - 16 - std::min(leftWide, leftRoom));
     p.setPen(c.ink);
     p.drawText(line, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextSingleLine,
-               fontMetrics().elidedText(left, Qt::ElideRight, static_cast<int>(room)));
+               fontMetrics().elidedText(left, Qt::ElideRight, static_cast<int>(leftRoom)));
     p.setPen(c.inkSoft);
     p.drawText(line, Qt::AlignRight | Qt::AlignVCenter | Qt::TextSingleLine,
                fontMetrics().elidedText(right, Qt::ElideRight, static_cast<int>(room)));

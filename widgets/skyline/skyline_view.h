@@ -5,6 +5,7 @@
 #include "skyline/skyline_picture.h"
 
 #include <QPixmap>
+#include <QRegion>
 #include <QWidget>
 
 #include <memory>
@@ -70,6 +71,7 @@ private:
     [[nodiscard]] SkylineStyle style() const;
     void drawCaption(QPainter& p);
     void drawStill();
+    void drawMoving(QPainter& p, const SkylineStyle& style);
     [[nodiscard]] QString beamText() const;
     [[nodiscard]] QString markText(const SkylineThing& t) const;
     [[nodiscard]] QString nameOf(ItemId solid) const;
@@ -87,7 +89,10 @@ private:
     SkylineScene m_scene;
     SkylineScale m_scale;
     std::vector<SkylineMark> m_marks;
-    QPixmap m_back, m_front;
+    double m_ratio = 0;    ///< device pixels per unit of the pixmaps, which are kept in device pixels
+    QPixmap m_back, m_dim; ///< backdrop, and the same veiled
+    QPixmap m_front;       ///< marks
+    QRegion m_frontParts;  ///< of m_front, where there is something
     bool m_backStale = true, m_frontStale = true, m_sceneStale = true;
     std::optional<Hold> m_hold;
     ItemId m_pressedMark;
