@@ -123,7 +123,7 @@ void PackPreview::planReplaced() {
 }
 
 void PackPreview::showPlan() {
-    m_sites->show(m_space.document.plan(), m_space.live.review());
+    m_sites->show(m_space.document.plan(), m_space.live.study() ? &m_space.live.review() : nullptr);
     m_held->setText(tr("%1 of %2 sites").arg(m_sites->ticked().size()).arg(m_sites->siteCount()));
     if (m_sheets) m_pages->setStale(!current());
     m_write->setEnabled(m_writing || current());
@@ -167,6 +167,7 @@ void PackPreview::refresh() {
         return;
     }
     if (live.dragging()) return;
+    if (!m_sheets) m_pages->setEmptyText(tr("The sheets appear here when they are drawn."));
     const bool waits = live.stale() || !live.study();
     if (waits || live.study() != m_contentOf) {
         m_space.jobs.cancel(kSheetsKey);

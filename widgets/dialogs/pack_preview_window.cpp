@@ -144,6 +144,7 @@ QWidget* PackPreview::makePages() {
     const int pad = fontMetrics().height() / 2;
     head->setContentsMargins(pad, pad / 2, pad, pad / 2);
     m_place = new QLabel(box);
+    m_place->setMinimumWidth(m_place->fontMetrics().horizontalAdvance(tr("page %1 of %2").arg(888).arg(888)));
     m_state = sentence(box);
     m_bar = new QProgressBar(box);
     m_bar->setTextVisible(false);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/pack_sites.h"
 
+#include "text/figures.h"
 #include "theme/window_palette.h"
 
 #include <QEvent>
@@ -106,23 +107,24 @@ void PackSites::takeTick(QTreeWidgetItem* item) {
 }
 
 void PackSites::dress(QTreeWidgetItem* item, std::optional<Severity> worst, int open) {
-    item->setText(1, word(worst));
+    item->setText(1, open < 0 ? unknownFigure() : word(worst));
     item->setData(1, kSeverityRole, worst ? static_cast<int>(*worst) : -1);
     item->setData(1, kCountRole, open);
-    item->setToolTip(1, open ? tr("%n open finding(s), the worst: %1", "", open).arg(word(worst))
-                             : tr("No open finding"));
+    item->setToolTip(1, open < 0    ? tr("Not computed yet")
+                        : open == 0 ? tr("No open finding")
+                                    : tr("%n open finding(s), the worst: %1", "", open).arg(word(worst)));
     const WindowPalette& c = windowPalette(palette());
     item->setForeground(1, worst ? c.ink : c.inkSoft);
     const int side = fontMetrics().height() * 3 / 4;
     item->setIcon(1, worst ? QIcon(severitySign(*worst, side, devicePixelRatioF(), c.ink)) : QIcon());
 }
 
-void PackSites::show(const Plan& plan, const Review& review) {
+void PackSites::show(const Plan& plan, const Review* review) {
     m_filling = true;
     const int side = fontMetrics().height() * 3 / 4;
     setIconSize({side, side});
     const std::vector<ItemId> sites = packSites(plan);
-    const auto open = openBySite(plan, review);
+    const auto open = review ? openBySite(plan, *review) : std::map<ItemId, Open>{};
     // Rows that stay keep their place, so that focus and scroll stay too.
     bool same = static_cast<int>(sites.size()) == topLevelItemCount();
     for (int k = 0; same && k < topLevelItemCount(); ++k)
@@ -143,7 +145,7 @@ void PackSites::show(const Plan& plan, const Review& review) {
         item->setToolTip(0, name);
         const auto found = open.find(site);
         if (found == open.end())
-            dress(item, std::nullopt, 0);
+            dress(item, std::nullopt, review ? 0 : -1);
         else
             dress(item, found->second.worst, found->second.count);
     }

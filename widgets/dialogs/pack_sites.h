@@ -21,7 +21,8 @@ class PackSites : public QTreeWidget {
 public:
     explicit PackSites(QWidget* parent = nullptr);
 
-    void show(const Plan& plan, const Review& review);
+    /// @param review  null: not known yet
+    void show(const Plan& plan, const Review* review);
     [[nodiscard]] std::vector<ItemId> ticked() const; ///< ascending
     [[nodiscard]] int siteCount() const { return topLevelItemCount(); }
     /// Ticks these and no others.
@@ -35,6 +36,7 @@ protected:
     void changeEvent(QEvent*) override;
 
 private:
+    /// @param open  how many; -1: not known
     void dress(QTreeWidgetItem* item, std::optional<Severity> worst, int open);
     void takeTick(QTreeWidgetItem* item);
     void putTicks();

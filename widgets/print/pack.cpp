@@ -33,6 +33,8 @@ QSizeF sheetMm(QPageSize::PageSizeId page) {
         .size();
 }
 
+constexpr double kCounting = 0.3; ///< share of the work
+
 /// One of the drawings of a pack: its share of the whole work.
 struct Part {
     const Job& job;
@@ -68,9 +70,9 @@ bool draw(PageSink& sink, const PackContent& content, const PackOptions& options
 
 // "page n of m" needs m: a drawing that is thrown away counts the pages. Empty when it was stopped.
 std::optional<int> countedPages(const PackContent& content, const PackOptions& options, const Job& job) {
-    RecordedPages pages(sheetMm(options.page));
+    CountedPages pages(sheetMm(options.page));
     PackRecord record;
-    if (!draw(pages, content, options, 0, record, {job, 0, 0.45})) return std::nullopt;
+    if (!draw(pages, content, options, 0, record, {job, 0, kCounting})) return std::nullopt;
     return static_cast<int>(record.pages.size());
 }
 
@@ -91,7 +93,7 @@ Status printPack(const PackContent& content, const PackOptions& options, const s
         writer.setCreator(QStringLiteral("Fringewright"));
         PdfPages pages(writer);
         PackRecord placed;
-        if (!draw(pages, content, options, *count, placed, {job, 0.45, 0.95})) return stopped();
+        if (!draw(pages, content, options, *count, placed, {job, kCounting, 0.95})) return stopped();
         if (record) *record = placed;
     }
     return writeWhole(file, bytes.toStdString());
@@ -104,7 +106,7 @@ Result<std::vector<PackPage>> recordPack(const PackContent& content, const PackO
     if (!count) return stopped();
     RecordedPages pages(sheetMm(options.page));
     PackRecord placed;
-    if (!draw(pages, content, options, *count, placed, {job, 0.45, 1})) return stopped();
+    if (!draw(pages, content, options, *count, placed, {job, kCounting, 1})) return stopped();
     if (record) *record = placed;
     return pages.take();
 }

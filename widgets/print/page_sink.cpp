@@ -21,6 +21,12 @@ void PdfPages::nextPage(QPainter& painter) {
         painter.begin(&m_writer);
 }
 
+void CountedPages::nextPage(QPainter& painter) {
+    if (painter.isActive()) painter.end();
+    m_page = QPicture();
+    painter.begin(&m_page);
+}
+
 void RecordedPages::nextPage(QPainter& painter) {
     if (painter.isActive()) painter.end();
     m_pages.push_back({QPicture(), m_sheetMm});

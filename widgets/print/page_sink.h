@@ -25,6 +25,8 @@ public:
     /// Puts the painter on a fresh page; what it drew before is finished. The last page is finished when the
     /// painter ends.
     virtual void nextPage(QPainter& painter) = 0;
+    /// False: only the layout is wanted, text need not be drawn.
+    [[nodiscard]] virtual bool drawsText() const { return true; }
 };
 
 /// Pages of a PDF. Takes the page size of the writer, and gives it a resolution and no margins.
@@ -45,6 +47,19 @@ struct PackPage {
     /// Draws the page, with its white paper, into a rectangle of the painter; shape of the sheet is kept when
     /// the rectangle has it.
     void paint(QPainter& painter, const QRectF& target) const;
+};
+
+/// Pages that nobody keeps: for counting them.
+class CountedPages : public PageSink {
+public:
+    explicit CountedPages(QSizeF sheetMm) : m_sheetMm(sheetMm) {}
+    [[nodiscard]] QSizeF sheetMm() const override { return m_sheetMm; }
+    void nextPage(QPainter& painter) override;
+    [[nodiscard]] bool drawsText() const override { return false; }
+
+private:
+    QSizeF m_sheetMm;
+    QPicture m_page;
 };
 
 /// Pages kept as drawings.

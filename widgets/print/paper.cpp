@@ -133,7 +133,7 @@ double Paper::text(QPointF at, double widthMm, const QString& text, const TextSt
     TextStyle s = style;
     if (!s.color.isValid()) s.color = m_palette.ink;
     const LaidText laid(text, widthMm, s);
-    laid.draw(m_painter, at);
+    if (m_device.drawsText()) laid.draw(m_painter, at);
     place(laid.inkMm().translated(at), what);
     return laid.heightMm();
 }
@@ -177,7 +177,7 @@ bool Paper::label(QPointF centre, const QString& text, const TextStyle& style, d
     m_painter.save();
     m_painter.translate(centre);
     m_painter.rotate(turnDeg);
-    laid.draw(m_painter, QPointF(-w / 2 - laid.inkMm().left(), -h / 2));
+    if (m_device.drawsText()) laid.draw(m_painter, QPointF(-w / 2 - laid.inkMm().left(), -h / 2));
     m_painter.restore();
     drawing.labels.push_back({box, text});
     m_blocked.push_back(box);
