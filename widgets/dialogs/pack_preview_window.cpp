@@ -260,7 +260,11 @@ void PackPreview::showPlace() {
 void PackPreview::changeEvent(QEvent* event) {
     QDialog::changeEvent(event);
     if (event->type() != QEvent::PaletteChange || !m_says) return;
-    for (auto it = m_tones.cbegin(); it != m_tones.cend(); ++it) say(it.key(), it.key()->text(), it.value());
+    for (auto it = m_tones.cbegin(); it != m_tones.cend(); ++it) {
+        const QString text = it.key()->text();
+        it.key()->clear(); // a link keeps the colour it was set with
+        say(it.key(), text, it.value());
+    }
 }
 
 } // namespace fw

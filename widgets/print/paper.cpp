@@ -5,12 +5,14 @@
 
 #include <QFontMetricsF>
 #include <QGlyphRun>
+#include <QHash>
 #include <QPaintEngine>
 #include <QRawFont>
 #include <QTextOption>
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace fw {
 
@@ -19,6 +21,24 @@ namespace {
 // Text is laid out in hundredths of a millimetre: large enough that whole-pixel font sizes do not show.
 constexpr double kUnitsPerMm = PageSink::kUnitsPerMm, kUnitsPerPt = kUnitsPerMm * 25.4 / 72;
 constexpr double kLinePitch = 1.24; // of the font size
+
+// Reading an outline from its face costs more than all else of a page; a pack has few different glyphs.
+const QPainterPath& glyphOutline(const QRawFont& font, quint32 glyph) {
+    struct Face {
+        QRawFont font;
+        QHash<quint32, QPainterPath> outlines;
+    };
+    thread_local std::vector<Face> faces; // a raw font belongs to the thread it was made on
+    auto face = std::find_if(faces.begin(), faces.end(), [&](const Face& f) { return f.font == font; });
+    if (face == faces.end()) {
+        if (faces.size() >= 64) faces.clear();
+        faces.push_back({font, {}});
+        face = faces.end() - 1;
+    }
+    const auto known = face->outlines.constFind(glyph);
+    if (known != face->outlines.constEnd()) return *known;
+    return *face->outlines.insert(glyph, font.pathForGlyph(glyph));
+}
 
 } // namespace
 
@@ -104,7 +124,7 @@ QPainterPath LaidText::outlines() const {
         const QVector<quint32> glyphs = run.glyphIndexes();
         const QVector<QPointF> places = run.positions();
         for (qsizetype i = 0; i < glyphs.size(); ++i)
-            path.addPath(font.pathForGlyph(glyphs[i]).translated(places[i]));
+            path.addPath(glyphOutline(font, glyphs[i]).translated(places[i]));
     }
     return path;
 }
