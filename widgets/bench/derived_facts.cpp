@@ -1,0 +1,274 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "bench/derived_facts.h"
+
+#include "models/words.h"
+#include "study/ledger_working.h"
+#include "text/figures.h"
+
+#include <QCoreApplication>
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+
+namespace {
+
+class Facts {
+    Q_DECLARE_TR_FUNCTIONS(DerivedFacts)
+};
+const QString kM = QStringLiteral("m");
+
+std::optional<Mount> mountNow(const Workspace& s, ItemId id) {
+    if (s.drag.active()) return s.drag.mount(id);
+    const Mount* m = s.document.plan().mounts.find(id);
+    return m ? std::optional(*m) : std::nullopt;
+}
+std::optional<Radio> radioNow(const Workspace& s, ItemId id) {
+    if (s.drag.active()) return s.drag.radio(id);
+    const Radio* r = s.document.plan().radios.find(id);
+    return r ? std::optional(*r) : std::nullopt;
+}
+
+struct NearMacro {
+    ItemId site;
+    double distanceM = 0;
+};
+std::optional<NearMacro> nearestMacro(const Workspace& s, PlanePoint at) {
+    std::optional<NearMacro> best;
+    PlanePoint where;
+    for (const MacroSite& m : s.document.plan().macroSites) {
+        const double d = planeDistance(at, m.at);
+        if (best && best->distanceM <= d) continue;
+        best = {m.id, d};
+        where = m.at;
+    }
+    if (best) best->distanceM = s.document.frame().groundDistance(at, where);
+    return best;
+}
+
+Working centreWorking(const MountPart& part, double heightM) {
+    Working w;
+    w.title = Facts::tr("Radiation centre above sea").toStdString();
+    w.inputs = {{"ground", part.groundAmsl, "m", Facts::tr("terrain of the plan").toStdString()},
+                {"height", heightM, "m", Facts::tr("entered").toStdString()}};
+    w.steps = {{Facts::tr("Radiation centre").toStdString(), "ground + height", part.antennaAmsl, "m"}};
+    w.source = Facts::tr("plan").toStdString();
+    w.remarks = {Facts::tr("The ground is the lowest within 10 m ahead of the mount.").toStdString()};
+    return w;
+}
+
+std::vector<DerivedFact> mountFacts(Workspace& s) {
+    const auto part = [&s](ItemId id) { return s.live.study() ? s.live.study()->mount(id) : nullptr; };
+    DerivedFact ground{Facts::tr("Ground"),
+                       Facts::tr("Above sea, where the height is counted from."),
+                       [part](ItemId id) {
+                           const MountPart* p = part(id);
+                           return p ? figure(p->groundAmsl, kM, 1) : unknownFigure();
+                       },
+                       {}};
+    DerivedFact centre{Facts::tr("Radiation centre"), Facts::tr("Above sea."),
+                       [part](ItemId id) {
+                           const MountPart* p = part(id);
+                           return p ? figure(p->antennaAmsl, kM, 1) : unknownFigure();
+                       },
+                       [part, &s](ItemId id) -> std::optional<Working> {
+                           const MountPart* p = part(id);
+                           const auto m = mountNow(s, id);
+                           if (!p || !m) return std::nullopt;
+                           return centreWorking(*p, m->height.m);
+                       }};
+    DerivedFact macro{Facts::tr("Nearest macro"),
+                      Facts::tr("Macro site and the distance to it on the ground."),
+                      [&s](ItemId id) {
+                          const auto m = mountNow(s, id);
+                          const auto near = m ? nearestMacro(s, m->at) : std::nullopt;
+                          if (!near) return unknownFigure();
+                          return Facts::tr("%1 to %2")
+                              .arg(distance(near->distanceM),
+                                   QString::fromStdString(s.document.plan().label(near->site)));
+                      },
+                      {}};
+    return {ground, centre, macro};
+}
+
+QString magneticText(const Workspace& s, const std::optional<MagneticField>& field, ItemId id) {
+    const auto r = radioNow(s, id);
+    const auto m = r ? mountNow(s, r->mount) : std::nullopt;
+    if (!m || !field) return unknownFigure();
+    const auto geo = s.document.frame().toGeo(m->at);
+    if (!geo) return unknownFigure();
+    const auto declination =
+        field->declinationDeg(*geo, HeightAmsl{m->height.m}, s.document.plan().settings->date);
+    return declination ? bearing(toMagnetic(r->azimuth, *declination).deg, 0) : unknownFigure();
+}
+
+std::optional<double> meetsGround(const Workspace& s, ItemId id) {
+    const auto r = radioNow(s, id);
+    const auto m = r ? mountNow(s, r->mount) : std::nullopt;
+    if (!m || r->tiltDeg < 0.05) return std::nullopt;
+    return m->height.m / std::tan(radians(r->tiltDeg));
+}
+
+std::vector<DerivedFact> radioFacts(Workspace& s, const std::optional<MagneticField>& field) {
+    DerivedFact magnetic{Facts::tr("Azimuth, magnetic"),
+                         Facts::tr("What a compass reads on the day of the plan."),
+                         [&s, &field](ItemId id) { return magneticText(s, field, id); },
+                         {}};
+    DerivedFact ground{
+        Facts::tr("Meets the ground"), Facts::tr("Where the boresight meets level ground."),
+        [&s](ItemId id) {
+            const auto d = meetsGround(s, id);
+            return d ? distance(*d) : unknownFigure();
+        },
+        [&s](ItemId id) -> std::optional<Working> {
+            const auto d = meetsGround(s, id);
+            const auto r = radioNow(s, id);
+            const auto m = r ? mountNow(s, r->mount) : std::nullopt;
+            if (!d || !m) return std::nullopt;
+            Working w;
+            w.title = Facts::tr("Where the boresight meets level ground").toStdString();
+            const std::string entered = Facts::tr("entered").toStdString();
+            w.inputs = {{"height", m->height.m, "m", entered}, {"tilt", r->tiltDeg, "deg", entered}};
+            w.steps = {{Facts::tr("Distance on the ground").toStdString(), "height / tan(tilt)", *d, "m"}};
+            return w;
+        }};
+    DerivedFact antenna{Facts::tr("Antenna"),
+                        Facts::tr("Measured cut, or the beamwidths as given."),
+                        [&s](ItemId id) {
+                            const auto r = radioNow(s, id);
+                            if (!r || !r->antenna) return Facts::tr("beamwidths as given");
+                            return QString::fromStdString(s.document.plan().label(r->antenna));
+                        },
+                        {}};
+    return {magnetic, ground, antenna};
+}
+
+std::vector<DerivedFact> smallCellFacts(Workspace& s) {
+    DerivedFact frequency{Facts::tr("Frequency"),
+                          Facts::tr("Centre of the downlink."),
+                          [&s](ItemId id) {
+                              const SmallCell* c = s.document.plan().smallCells.find(id);
+                              return c ? frequencyText(c->carrier) : unknownFigure();
+                          },
+                          {}};
+    DerivedFact fit{Facts::tr("Fit"), Facts::tr("0 to 100, from its weighted terms."),
+                    [&s](ItemId id) {
+                        const auto f = s.live.fit(id);
+                        return f ? figure(f->value, {}, 0) : unknownFigure();
+                    },
+                    [&s](ItemId id) -> std::optional<Working> {
+                        const auto f = s.live.fit(id);
+                        if (!f) return std::nullopt;
+                        return workingOf(*s.live.study(), *f);
+                    }};
+    DerivedFact relief{Facts::tr("Relief"),
+                       Facts::tr("What it takes off macro cells, in points of their PRB."),
+                       [&s](ItemId id) {
+                           const auto& study = s.live.study();
+                           if (!study || !study->smallCell(id)) return unknownFigure();
+                           return figure(study->reliefPoints(id), Facts::tr("points"), 1);
+                       },
+                       {}};
+    DerivedFact use{Facts::tr("Own use"),
+                    Facts::tr("Of its own PRB in the busy hour."),
+                    [&s](ItemId id) {
+                        const Ledger* ledger = s.live.ledger();
+                        if (!ledger) return unknownFigure();
+                        for (const SmallCellUse& u : ledger->smalls)
+                            if (u.small == id) return percent(u.use, 0);
+                        return unknownFigure();
+                    },
+                    {}};
+    return {frequency, fit, relief, use};
+}
+
+const LedgerLine* lineOf(const Workspace& s, ItemId cell) {
+    const Ledger* ledger = s.live.ledger();
+    if (!ledger) return nullptr;
+    const auto it = std::lower_bound(ledger->cells.begin(), ledger->cells.end(), cell,
+                                     [](const LedgerLine& l, ItemId id) { return l.cell < id; });
+    return it != ledger->cells.end() && it->cell == cell ? &*it : nullptr;
+}
+
+std::vector<DerivedFact> cellFacts(Workspace& s) {
+    DerivedFact frequency{Facts::tr("Frequency"),
+                          Facts::tr("Centre of the downlink."),
+                          [&s](ItemId id) {
+                              const Cell* c = s.document.plan().cells.find(id);
+                              return c ? frequencyText(c->carrier) : unknownFigure();
+                          },
+                          {}};
+    DerivedFact over{Facts::tr("Over the trigger"),
+                     Facts::tr("Full on enough days of the week while its users suffer."),
+                     [&s](ItemId id) {
+                         const Cell* c = s.document.plan().cells.find(id);
+                         if (!c) return unknownFigure();
+                         const bool is = overTrigger(c->load, s.document.plan().settings->model);
+                         return is ? Facts::tr("yes") : Facts::tr("no");
+                     },
+                     {}};
+    DerivedFact after{Facts::tr("Use after"), Facts::tr("With the chosen small cells."),
+                      [&s](ItemId id) {
+                          const LedgerLine* l = lineOf(s, id);
+                          return l ? percent(l->after, 1) : unknownFigure();
+                      },
+                      [&s](ItemId id) -> std::optional<Working> {
+                          if (!lineOf(s, id)) return std::nullopt;
+                          return workingOf(*s.live.study(), *s.live.ledger(), id);
+                      }};
+    DerivedFact holds{Facts::tr("Holds until"), Facts::tr("When it is back at the trigger as traffic grows."),
+                      [&s](ItemId id) {
+                          const LedgerLine* l = lineOf(s, id);
+                          if (!l || !l->holdsMonths) return unknownFigure();
+                          return holdsUntil(s.document.plan().settings->date, *l->holdsMonths);
+                      },
+                      [&s](ItemId id) -> std::optional<Working> {
+                          if (!lineOf(s, id)) return std::nullopt;
+                          return workingOfHolds(*s.live.study(), *s.live.ledger(), id);
+                      }};
+    return {over, after, holds, frequency};
+}
+
+} // namespace
+
+std::vector<DerivedFact> derivedFacts(Kind kind, Workspace& s, const std::optional<MagneticField>& field) {
+    switch (kind) {
+    case Kind::mount:
+        return mountFacts(s);
+    case Kind::radio:
+        return radioFacts(s, field);
+    case Kind::smallCell:
+        return smallCellFacts(s);
+    case Kind::cell:
+        return cellFacts(s);
+    case Kind::congestionArea:
+        return {{Facts::tr("Area"),
+                 Facts::tr("Inside the outline."),
+                 [&s](ItemId id) {
+                     const CongestionArea* a = s.document.plan().congestionAreas.find(id);
+                     return a ? figure(areaOf(a->area) / 1e4, Facts::tr("ha"), 2) : unknownFigure();
+                 },
+                 {}}};
+    case Kind::building:
+        return {{Facts::tr("Footprint"),
+                 Facts::tr("Ground it covers."),
+                 [&s](ItemId id) {
+                     const auto b = s.document.plan().scenery.building(id);
+                     return b ? figure(areaOf(b->footprint), QStringLiteral("m²"), 0) : unknownFigure();
+                 },
+                 {}}};
+    case Kind::overheadLine:
+        return {{Facts::tr("Length"),
+                 Facts::tr("In the plan's grid."),
+                 [&s](ItemId id) {
+                     const OverheadLine* l = s.document.plan().overheadLines.find(id);
+                     return l ? distance(lengthOf(l->path)) : unknownFigure();
+                 },
+                 {}}};
+    default:
+        return {};
+    }
+}
+
+} // namespace fw
