@@ -149,6 +149,8 @@ void FindingsPanel::Impl::build() {
 
 void FindingsPanel::Impl::connectAll() {
     FindingsPanel* o = &owner;
+    // A row that goes must not take the finding in hand along.
+    QObject::connect(model, &FindingsModel::following, o, [this] { following = true; });
     QObject::connect(model, &FindingsModel::followed, o, [this] { follow(); });
     QObject::connect(list->selectionModel(), &QItemSelectionModel::currentChanged, o, [this] {
         cells->heightsChanged(); // the current one is taller

@@ -121,6 +121,7 @@ void FindingsModel::follow() {
     for (const ItemId id : review.staleWaivers)
         if (const Waiver* w = m_space.document.plan().waivers.find(id); w && wanted(w->subjects))
             now.push_back(rowOf(staleFinding(*w)));
+    emit following();
     const auto before = [](const Row& a, const Row& b) { return a.before(b); };
     std::stable_sort(now.begin(), now.end(), before);
     now.erase(std::unique(now.begin(), now.end(), [](const Row& a, const Row& b) { return a.samePlace(b); }),

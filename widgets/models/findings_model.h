@@ -32,6 +32,7 @@ public:
     [[nodiscard]] std::vector<Finding> openFindings() const;
 
 signals:
+    void following(); ///< rows are about to follow
     void followed(); ///< after rows have followed the review or the selection
 
 private:
