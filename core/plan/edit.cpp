@@ -234,7 +234,9 @@ namespace {
 // Everything that must go with one item, dependents first.
 class Removal {
 public:
-    Removal(const Plan& plan, ItemId id) : m_plan(plan) { gather(id); }
+    Removal(const Plan& plan, const std::vector<ItemId>& ids) : m_plan(plan) {
+        for (const ItemId id : ids) gather(id);
+    }
     std::vector<Change> changes() && {
         waivers();
         std::vector<Change> all;
@@ -299,12 +301,16 @@ private:
 
 } // namespace
 
-Edit removalOf(const Plan& plan, ItemId id) {
+Edit removalOf(const Plan& plan, ItemId id) { return removalOf(plan, std::vector{id}); }
+
+Edit removalOf(const Plan& plan, const std::vector<ItemId>& ids) {
+    if (ids.empty()) return {};
+    const ItemId id = ids.front();
     const auto kind = plan.kindOf(id);
     const std::string label = plan.label(id);
     std::string text = "Remove " + label;
     if (kind && label.rfind(nameOf(*kind), 0) != 0) text = fmt::format("Remove {} {}", nameOf(*kind), label);
-    return {std::move(text), Removal(plan, id).changes()};
+    return {std::move(text), Removal(plan, ids).changes()};
 }
 
 } // namespace fw

@@ -53,5 +53,7 @@ Result<Edit> editFromBytes(const std::vector<std::uint8_t>& bytes);
 
 /// Removes an item and everything that hangs on it (a mount with its radios, small cells, works and waivers).
 Edit removalOf(const Plan& plan, ItemId id);
+/// The same for several at once, nothing twice. The text says the first one's label alone.
+Edit removalOf(const Plan& plan, const std::vector<ItemId>& ids);
 
 } // namespace fw
