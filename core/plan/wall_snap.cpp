@@ -150,15 +150,15 @@ std::optional<WallSnap> WallIndex::snapTo(ItemId id, PlanePoint near) const {
     return std::nullopt;
 }
 
-std::optional<GridAzimuth> Standing::faces() const {
+std::optional<GridAzimuth> Footing::faces() const {
     if (!wall || kind == MountKind::pole || kind == MountKind::roof) return std::nullopt;
     return wall->outward;
 }
 
 namespace {
 
-Standing onRoof(const WallIndex& walls, PlanePoint near, double reachM) {
-    Standing s{MountKind::roof, near, std::nullopt, {}};
+Footing onRoof(const WallIndex& walls, PlanePoint near, double reachM) {
+    Footing s{MountKind::roof, near, std::nullopt, {}};
     std::optional<WallSnap> edge;
     if (const auto under = walls.buildingAt(near)) {
         s.building = under->id;
@@ -176,9 +176,9 @@ Standing onRoof(const WallIndex& walls, PlanePoint near, double reachM) {
 
 } // namespace
 
-Standing standingOf(const WallIndex& walls, MountKind kind, PlanePoint near, double reachM) {
+Footing footingOf(const WallIndex& walls, MountKind kind, PlanePoint near, double reachM) {
     if (kind == MountKind::roof) return onRoof(walls, near, reachM);
-    Standing s{kind, near, std::nullopt, {}};
+    Footing s{kind, near, std::nullopt, {}};
     if (kind == MountKind::pole) return s;
     s.wall = walls.snap(near, reachM);
     if (!s.wall) return s;
@@ -187,11 +187,11 @@ Standing standingOf(const WallIndex& walls, MountKind kind, PlanePoint near, dou
     return s;
 }
 
-Standing standingAt(const WallIndex& walls, PlanePoint near, double reachM, bool onEdge) {
-    const Standing edge = standingOf(walls, onEdge ? MountKind::parapet : MountKind::wall, near, reachM);
+Footing footingAt(const WallIndex& walls, PlanePoint near, double reachM, bool onEdge) {
+    const Footing edge = footingOf(walls, onEdge ? MountKind::parapet : MountKind::wall, near, reachM);
     if (edge.wall) return edge;
     if (walls.buildingAt(near)) return onRoof(walls, near, reachM);
-    return standingOf(walls, MountKind::pole, near, reachM);
+    return footingOf(walls, MountKind::pole, near, reachM);
 }
 
 } // namespace fw

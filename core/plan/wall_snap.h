@@ -53,7 +53,7 @@ private:
 };
 
 /// Where a mount of a kind would stand near a place.
-struct Standing {
+struct Footing {
     MountKind kind = MountKind::pole;
     PlanePoint at;
     std::optional<WallSnap> wall; ///< what it was drawn to; for roofs the edge it was kept off
@@ -63,9 +63,9 @@ struct Standing {
 };
 /// For a mount whose kind is settled: on the wall, behind the edge, inside the outline. Out of reach of a
 /// fitting building it stands where it was put, with no building.
-Standing standingOf(const WallIndex& walls, MountKind kind, PlanePoint near, double reachM);
+Footing footingOf(const WallIndex& walls, MountKind kind, PlanePoint near, double reachM);
 /// For a new one, by what is there: near a wall on that wall (behind its edge where `onEdge`), inside a
 /// building on its roof, else a pole.
-Standing standingAt(const WallIndex& walls, PlanePoint near, double reachM, bool onEdge);
+Footing footingAt(const WallIndex& walls, PlanePoint near, double reachM, bool onEdge);
 
 } // namespace fw

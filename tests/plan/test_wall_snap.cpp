@@ -136,28 +136,28 @@ TEST_CASE("an index knows whether it is of these buildings") {
 
 TEST_CASE("mounts of a settled kind stand off the wall, behind the edge, inside the roof") {
     const WallIndex walls = indexOf({house(7, square(0, 0, 20))});
-    const Standing wall = standingOf(walls, MountKind::wall, {10, -1}, 3);
+    const Footing wall = footingOf(walls, MountKind::wall, {10, -1}, 3);
     CHECK(planeDistance(wall.at, {10, -kOffWallM}) < kFine);
     CHECK(sameAngle(wall.faces()->deg, 180));
     CHECK(wall.building == ItemId{7});
-    const Standing parapet = standingOf(walls, MountKind::parapet, {10, -1}, 3);
+    const Footing parapet = footingOf(walls, MountKind::parapet, {10, -1}, 3);
     CHECK(planeDistance(parapet.at, {10, kBehindEdgeM}) < kFine);
-    const Standing roof = standingOf(walls, MountKind::roof, {10, -1}, 3);
+    const Footing roof = footingOf(walls, MountKind::roof, {10, -1}, 3);
     CHECK(planeDistance(roof.at, {10, kInsideRoofM}) < kFine);
     CHECK_FALSE(roof.faces());
-    CHECK(standingOf(walls, MountKind::roof, {10, 10}, 3).at == PlanePoint{10, 10});
-    CHECK(planeDistance(standingOf(walls, MountKind::roof, {10, 0.1}, 3).at, {10, kInsideRoofM}) < kFine);
-    const Standing far = standingOf(walls, MountKind::wall, {10, -9}, 3);
+    CHECK(footingOf(walls, MountKind::roof, {10, 10}, 3).at == PlanePoint{10, 10});
+    CHECK(planeDistance(footingOf(walls, MountKind::roof, {10, 0.1}, 3).at, {10, kInsideRoofM}) < kFine);
+    const Footing far = footingOf(walls, MountKind::wall, {10, -9}, 3);
     CHECK_FALSE(far.wall);
     CHECK(far.at == PlanePoint{10, -9});
 }
 
 TEST_CASE("a new mount takes its kind from what it stands on") {
     const WallIndex walls = indexOf({house(7, square(0, 0, 20))});
-    CHECK(standingAt(walls, {10, -1}, 3, false).kind == MountKind::wall);
-    CHECK(standingAt(walls, {10, 1}, 3, true).kind == MountKind::parapet);
-    CHECK(standingAt(walls, {10, 10}, 3, false).kind == MountKind::roof);
-    const Standing pole = standingAt(walls, {10, -8}, 3, true);
+    CHECK(footingAt(walls, {10, -1}, 3, false).kind == MountKind::wall);
+    CHECK(footingAt(walls, {10, 1}, 3, true).kind == MountKind::parapet);
+    CHECK(footingAt(walls, {10, 10}, 3, false).kind == MountKind::roof);
+    const Footing pole = footingAt(walls, {10, -8}, 3, true);
     CHECK(pole.kind == MountKind::pole);
     CHECK(pole.at == PlanePoint{10, -8});
     CHECK_FALSE(pole.building);

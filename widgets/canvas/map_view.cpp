@@ -2,6 +2,7 @@
 #include "canvas/map_view.h"
 
 #include "canvas/map_view_impl.h"
+#include "canvas/tools/select_tool.h"
 
 #include <QFontInfo>
 #include <QPaintEvent>
@@ -12,12 +13,6 @@
 namespace fw {
 
 namespace {
-
-/// Holds the map while no other tool does.
-class RestTool : public Tool {
-public:
-    using Tool::Tool;
-};
 
 Box boundsOf(const Item& item) {
     return std::visit(
@@ -163,7 +158,7 @@ void MapView::Impl::requestTiles() {
 
 MapView::MapView(Workspace& space, QWidget* parent)
     : QWidget(parent), m_space(space), m_impl(std::make_unique<Impl>(*this)),
-      m_tool(std::make_unique<RestTool>(*this)) {
+      m_tool(std::make_unique<SelectTool>(*this)) {
     setFocusPolicy(Qt::StrongFocus);
     setMouseTracking(true);
     setAttribute(Qt::WA_OpaquePaintEvent);
@@ -268,7 +263,7 @@ void MapView::zoomBy(double factor) {
 
 void MapView::setTool(std::unique_ptr<Tool> tool) {
     m_tool->cancel();
-    m_tool = tool ? std::move(tool) : std::make_unique<RestTool>(*this);
+    m_tool = tool ? std::move(tool) : std::make_unique<SelectTool>(*this);
     m_impl->afterTool();
     update();
     emit toolChanged();

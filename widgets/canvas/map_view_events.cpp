@@ -138,6 +138,8 @@ void MapView::mouseDoubleClickEvent(QMouseEvent* e) {
     if (e->button() != Qt::LeftButton || !m_space.document.isOpen()) return;
     m_tool->doubleClick(m_impl->pointerOf(*e));
     m_impl->afterTool();
+    update();
+    if (!m_tool->activates()) return;
     const auto hits = hitsAt(e->position());
     if (!hits.empty() && hits.front().part == MapPart::body) emit itemActivated(hits.front().item);
 }

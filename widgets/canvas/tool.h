@@ -41,6 +41,10 @@ public:
     [[nodiscard]] virtual QCursor cursor() const { return Qt::ArrowCursor; }
     /// One line for the status line: what a click would do now.
     [[nodiscard]] virtual QString hint() const { return {}; }
+    /// What copying gives while the tool has the map; empty: the selection.
+    [[nodiscard]] virtual QString copyText() const { return {}; }
+    /// Whether the last double click also opens what lies under it.
+    [[nodiscard]] virtual bool activates() const { return false; }
 
 protected:
     MapView& m_map;
