@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // CSV, GeoJSON and KML: text, written by hand so that the bytes do not depend on a library's version.
+#include "delivery/csv_field.h"
 #include "delivery/export_works.h"
 
 #include "geo/geodesy.h"
@@ -15,19 +16,6 @@ namespace fw {
 namespace {
 
 constexpr double kBoresightM = 100;
-
-std::string csvField(const std::string& text, bool number) {
-    std::string s = text;
-    if (!number && !s.empty() && std::string_view("=+-@\t\r").find(s.front()) != std::string_view::npos)
-        s.insert(s.begin(), '\'');
-    if (s.find_first_of(",\"\r\n") == std::string::npos) return s;
-    std::string quoted = "\"";
-    for (const char c : s) {
-        if (c == '"') quoted += '"';
-        quoted += c;
-    }
-    return quoted + '"';
-}
 
 double sevenDigits(double deg) {
     const double v = std::round(deg * 1e7) / 1e7;

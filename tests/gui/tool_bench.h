@@ -41,7 +41,7 @@ struct ToolBench {
     ToolBench() : ToolBench([](fw::LoadedPlan&) {}) {}
 
     [[nodiscard]] const fw::Plan& now() const { return space.document.plan(); }
-    [[nodiscard]] int steps() const { return const_cast<fw::Workspace&>(space).document.history().index(); }
+    [[nodiscard]] int steps() { return space.document.history().index(); }
     [[nodiscard]] QString lastStep() {
         return space.document.history().text(space.document.history().index() - 1);
     }
