@@ -21,6 +21,9 @@ void paintTint(QPainter& painter, const Box& plane, double metresPerPixel, const
 /// Colour of one of the kTintSteps steps or class colours, with the alpha that it is drawn with.
 QColor tintColor(GroundTint tint, int step, const WindowPalette& colors);
 
+/// The line between two serving areas.
+QColor tintBorder(const WindowPalette& colors);
+
 /// Name of a tint as menus and legends give it, and the unit of its amounts ("" for classes).
 QString tintName(GroundTint tint);
 QString tintUnit(GroundTint tint);

@@ -17,7 +17,7 @@ namespace fw {
 
 namespace {
 
-constexpr int kNamesInRow = 4, kFringeRows = 6;
+constexpr int kMostNames = 6, kFringeRows = 6;
 constexpr double kHatchEvery = 5;
 
 // A colour of the map as it looks on the map: over the ground.
@@ -60,12 +60,16 @@ QString TintLegend::named(ItemId id) const {
     return QString::fromStdString(m_source.picture()->study->plan().label(id));
 }
 
+// As many names as fit a row, and how many more there are.
 QString TintLegend::cutList(const QStringList& names) const {
-    const QStringList first = names.mid(0, kNamesInRow);
-    const QString list = QLocale().createSeparatedList(first);
-    const int more = static_cast<int>(names.size() - first.size());
-    //: %1 is a list of names, %n how many more there are
-    return more ? tr("%1 and %n more", nullptr, more).arg(first.join(tr(", ", "between names"))) : list;
+    const double room = sizeHint().width() - fontMetrics().ascent() * 1.8;
+    QString text = QLocale().createSeparatedList(names);
+    for (auto n = std::min<qsizetype>(names.size() - 1, kMostNames);
+         n > 0 && fontMetrics().horizontalAdvance(text) > room; --n)
+        //: %1 is a list of names, %n how many more there are
+        text = tr("%1 and %n more", nullptr, static_cast<int>(names.size() - n))
+                   .arg(names.mid(0, n).join(tr(", ", "between names")));
+    return text;
 }
 
 void TintLegend::readClasses(const TintPicture& p) {

@@ -14,7 +14,7 @@ namespace fw {
 namespace {
 
 constexpr float kLeastAlpha = 0.3F, kAlphaStep = 0.06F; // little is fainter than much
-constexpr float kClassAlpha = 0.45F, kBorderAlpha = 0.7F;
+constexpr float kClassAlpha = 0.42F, kClassAlphaDark = 0.34F, kBorderAlpha = 0.85F;
 constexpr double kHatchPx = 7;                      // between the lines of a fringe's hatch
 constexpr double kMostDevicePixels = 4096 * 4096.0; // of one painted box
 
@@ -142,9 +142,7 @@ void fillServers(QImage& image, int rim, const Window<std::uint16_t>& w, const s
     std::array<QRgb, kTintSteps> table{};
     for (int c = 0; c < kTintSteps; ++c)
         table[static_cast<std::size_t>(c)] = premultiplied(tintColor(GroundTint::bestServer, c, colors));
-    QColor ink = colors.ink;
-    ink.setAlphaF(kBorderAlpha);
-    const QRgb border = premultiplied(ink);
+    const QRgb border = premultiplied(tintBorder(colors));
     for (int y = 0; y < image.height(); ++y) {
         auto* line = reinterpret_cast<QRgb*>(image.scanLine(y));
         const std::uint16_t* row = server.data() + static_cast<std::ptrdiff_t>(y) * wide;
@@ -197,10 +195,18 @@ void hatchFringes(QPainter& painter, const Box& plane, double mpp, const TintPic
 
 QColor tintColor(GroundTint tint, int step, const WindowPalette& colors) {
     const auto k = static_cast<std::size_t>(std::clamp(step, 0, kTintSteps - 1));
-    QColor c = tint == GroundTint::bestServer ? colors.classes[k] : colors.amount[k];
-    c.setAlphaF(tint == GroundTint::bestServer ? kClassAlpha
-                                               : kLeastAlpha + kAlphaStep * static_cast<float>(k));
+    const bool classes = tint == GroundTint::bestServer;
+    QColor c = classes ? colors.classes[k] : colors.amount[k];
+    c.setAlphaF(!classes      ? kLeastAlpha + kAlphaStep * static_cast<float>(k)
+                : colors.dark ? kClassAlphaDark
+                              : kClassAlpha);
     return c;
+}
+
+QColor tintBorder(const WindowPalette& colors) {
+    QColor ink = colors.ink;
+    ink.setAlphaF(kBorderAlpha);
+    return ink;
 }
 
 void paintTint(QPainter& painter, const Box& plane, double mpp, const TintPicture& p,
