@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace fw {
 
@@ -44,6 +45,25 @@ void hatch(QPainter& painter, QPointF c, const QPainterPath& where, const Window
     painter.drawPath(where);
 }
 
+bool blocks(const Finding& f) {
+    return f.severity == Severity::block &&
+           (f.standing == Standing::open || f.standing == Standing::nowWorse);
+}
+
+// A bearing is blocked by what does not block at all others too.
+void markBlocked(std::vector<AimBearing>& bearings, const std::vector<std::vector<Finding>>& blocking) {
+    std::map<std::pair<std::string, std::vector<ItemId>>, std::size_t> count;
+    for (const auto& list : blocking)
+        for (const Finding& f : list) ++count[{f.rule, f.subjects}];
+    for (std::size_t k = 0; k < bearings.size(); ++k)
+        for (const Finding& f : blocking[k]) {
+            if (count[{f.rule, f.subjects}] == bearings.size()) continue;
+            bearings[k].blocked = true;
+            bearings[k].why = f.text;
+            break;
+        }
+}
+
 } // namespace
 
 std::vector<AimBearing> aimBearings(const Study& study, const Review& review, ItemId small, const Job& job) {
@@ -54,6 +74,7 @@ std::vector<AimBearing> aimBearings(const Study& study, const Review& review, It
     options.remedies = false;
     options.only = radio->id;
     std::vector<AimBearing> out;
+    std::vector<std::vector<Finding>> blocking;
     for (int k = 0; k < kAimBearings; ++k) {
         job.report(static_cast<double>(k) / kAimBearings, {});
         if (job.stopped()) return {};
@@ -61,18 +82,14 @@ std::vector<AimBearing> aimBearings(const Study& study, const Review& review, It
         h.radio = *radio;
         h.radio->azimuth = TrueAzimuth::of(k * kStepDeg);
         const auto over = study.overlay(h);
-        const Review turned = reviewAfter(*over, review, study, options, job);
-        AimBearing b{h.radio->azimuth, fitOf(*over, small).value, turned.blocked(radio->id), {}};
-        if (b.blocked)
-            for (const Finding& f : turned.findings)
-                if (f.severity == Severity::block &&
-                    (f.standing == Standing::open || f.standing == Standing::nowWorse)) {
-                    b.why = f.text;
-                    break;
-                }
-        out.push_back(std::move(b));
+        Review turned = reviewAfter(*over, review, study, options, job);
+        std::erase_if(turned.findings, [](const Finding& f) { return !blocks(f); });
+        blocking.push_back(std::move(turned.findings));
+        out.push_back({h.radio->azimuth, fitOf(*over, small).value, false, {}});
     }
-    return job.stopped() ? std::vector<AimBearing>{} : out;
+    if (job.stopped()) return {};
+    markBlocked(out, blocking);
+    return out;
 }
 
 AimRose::AimRose(Workspace& space, QObject* parent) : QObject(parent), m_space(space) {

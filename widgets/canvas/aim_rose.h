@@ -20,14 +20,16 @@ namespace fw {
 struct AimBearing {
     TrueAzimuth azimuth;
     double fit = 0; ///< 0..100
+    /// Blocked by something that another azimuth would clear: what blocks at every bearing (lines nobody has
+    /// looked for, say) is no matter of aiming.
     bool blocked = false;
-    std::string why; ///< the first finding that blocks, a sentence; empty unless blocked
+    std::string why; ///< the first finding that blocks so, a sentence; empty unless blocked
 };
 inline constexpr int kAimBearings = 36;
 
 /// Fit of a small cell and what blocks its radio, were it turned to each of kAimBearings azimuths from north
-/// on: exactly what a study of the turned radio says. Long (a third of a second): for a worker. Empty when
-/// stopped or when the small cell is not there.
+/// on: exactly what a study and review of the turned radio say. Long (a third of a second): for a worker.
+/// Empty when stopped or when the small cell is not there.
 /// @param review  of the study
 std::vector<AimBearing> aimBearings(const Study& study, const Review& review, ItemId small,
                                     const Job& job = {});

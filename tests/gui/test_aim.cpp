@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What belongs to the chosen small cell on the map: its footprint and the rose round its radio.
+#include "catch.h"
+#include "gui_app.h"
+#include "window_plan.h"
+
+#include "canvas/aim_rose.h"
+#include "canvas/footprint_layer.h"
+#include "text/figures.h"
+
+#include <QSignalSpy>
+
+#include <map>
+#include <set>
+
+using namespace fw;
+using namespace fwtest;
+
+namespace {
+
+Camera cameraAt(PlanePoint at) {
+    Camera c;
+    c.centre = at;
+    c.metresPerPixel = 1;
+    c.size = {640, 640};
+    return c;
+}
+
+template <class Layer>
+QImage painted(Layer& layer, const Camera& camera) {
+    QImage image(camera.size.toSize(), QImage::Format_ARGB32_Premultiplied);
+    image.fill(Qt::transparent);
+    QPainter p(&image);
+    p.setFont(QApplication::font());
+    layer.paint(p, camera, dayPalette());
+    return image;
+}
+
+bool empty(const QImage& image) {
+    QImage blank(image.size(), image.format());
+    blank.fill(Qt::transparent);
+    return image == blank;
+}
+
+ItemId radioOf(const Workspace& space, ItemId small) {
+    return space.document.plan().smallCells.find(small)->radio;
+}
+
+} // namespace
+
+TEST_CASE("the footprint is that of the chosen small cell and follows it in a drag", "[footprint]") {
+    needGuiApp();
+    Workspace space;
+    const WindowPlan w = windowPlan();
+    REQUIRE(space.document.adopt(w.loaded));
+    REQUIRE(allQuiet(space));
+    FootprintLayer layer(space);
+    const Camera camera = cameraAt(fw::testing::kMiddle);
+    CHECK(empty(painted(layer, camera)));
+    space.selection.setOne(w.small);
+    const QImage before = painted(layer, camera);
+    CHECK(layer.footprint().small == w.small);
+    // Stronger where it takes more: east of it, where it looks, against behind.
+    CHECK(qAlpha(before.pixel(320 + 50, 320)) > 40);
+    CHECK(qAlpha(before.pixel(320 - 120, 320)) < 20);
+
+    REQUIRE(space.drag.beginRadio(radioOf(space, w.small)));
+    space.drag.turnTo(TrueAzimuth::of(0));
+    const QImage turned = painted(layer, camera);
+    CHECK(turned != before);
+    SmallFootprint want;
+    REQUIRE(footprintOf(*space.live.study(), w.small, want));
+    CHECK(layer.footprint().captured == want.captured);
+    space.drag.abandon();
+    CHECK(painted(layer, camera) == before);
+
+    space.shown.setOn(MapLayer::footprint, false);
+    CHECK(empty(painted(layer, camera)));
+    space.shown.setOn(MapLayer::footprint, true);
+    space.selection.setOne(w.cell);
+    CHECK(empty(painted(layer, camera)));
+    space.jobs.waitForDone(20000);
+}
+
+TEST_CASE("each bearing of the rose is what a study with the turned radio says", "[rose]") {
+    needGuiApp();
+    const WindowPlan w = windowPlan();
+    const auto study = *fw::testing::compute(w.loaded.plan);
+    const Review all = reviewAll(*study);
+    const auto bearings = aimBearings(*study, all, w.small);
+    REQUIRE(bearings.size() == kAimBearings);
+    using Key = std::pair<std::string, std::vector<ItemId>>;
+    std::vector<std::map<Key, std::string>> blocking;
+    for (const AimBearing& b : bearings) {
+        CHECK(b.azimuth.deg == Approx(10.0 * static_cast<double>(blocking.size())));
+        Plan turned = w.loaded.plan;
+        Radio radio = *turned.radios.find(turned.smallCells.find(w.small)->radio);
+        radio.azimuth = b.azimuth;
+        turned.radios.put(radio);
+        const auto cold = *fw::testing::compute(turned, 1, study);
+        CHECK(b.fit == Approx(fitOf(*cold, w.small).value).margin(1e-9));
+        ReviewOptions options;
+        options.remedies = false;
+        options.only = radio.id;
+        auto& mine = blocking.emplace_back();
+        for (const Finding& f : reviewAll(*cold, options).findings)
+            if (f.severity == Severity::block) mine.emplace(Key{f.rule, f.subjects}, f.text);
+    }
+    std::map<Key, std::string> always = blocking[0];
+    for (const auto& list : blocking)
+        std::erase_if(always, [&](const auto& x) { return !list.contains(x.first); });
+    CHECK(!always.empty()); // nobody has looked for overhead lines: no matter of aiming
+    int blocked = 0;
+    for (std::size_t k = 0; k < bearings.size(); ++k) {
+        INFO("bearing " << k * 10);
+        std::set<std::string> reasons;
+        for (const auto& [key, text] : blocking[k])
+            if (!always.contains(key)) reasons.insert(text);
+        CHECK(bearings[k].blocked == !reasons.empty());
+        CHECK((bearings[k].blocked ? reasons.contains(bearings[k].why) : bearings[k].why.empty()));
+        blocked += bearings[k].blocked;
+    }
+    CHECK(blocked > 5); // towards the macro
+    CHECK(blocked < 31);
+    std::stop_source stop;
+    stop.request_stop();
+    CHECK(aimBearings(*study, all, w.small, Job{stop.get_token(), {}}).empty());
+    CHECK(aimBearings(*study, all, ItemId{}).empty());
+}
+
+TEST_CASE("the rose comes for the chosen radio, is stale in a drag, and comes anew after it", "[rose]") {
+    needGuiApp();
+    Workspace space;
+    AimRose rose(space);
+    const WindowPlan w = windowPlan();
+    REQUIRE(space.document.adopt(w.loaded));
+    REQUIRE(allQuiet(space));
+    const Camera camera = cameraAt(fw::testing::kMiddle);
+    CHECK(empty(painted(rose, camera)));
+    QSignalSpy changed(&rose, &AimRose::changed);
+    space.selection.setOne(space.document.plan().radios.find(radioOf(space, w.small))->mount);
+    REQUIRE(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, 20000));
+    CHECK(changed.count() == 1);
+    CHECK_FALSE(rose.stale());
+    const QImage fresh = painted(rose, camera);
+    CHECK_FALSE(empty(fresh));
+
+    REQUIRE(space.drag.beginRadio(radioOf(space, w.small)));
+    space.drag.turnTo(TrueAzimuth::of(140));
+    CHECK(rose.stale());
+    const QImage dimmed = painted(rose, camera);
+    qint64 strong = 0, faint = 0;
+    for (int y = 0; y < 640; ++y)
+        for (int x = 0; x < 640; ++x) {
+            strong += qAlpha(fresh.pixel(x, y));
+            faint += qAlpha(dimmed.pixel(x, y));
+        }
+    CHECK(faint * 2 < strong);
+    const auto before = rose.bearings();
+    space.drag.finish();
+    CHECK(QTest::qWaitFor([&] { return !rose.stale(); }, 20000));
+    CHECK(rose.bearings().size() == before.size());
+
+    space.selection.clear();
+    CHECK(rose.bearings().empty());
+    CHECK(empty(painted(rose, camera)));
+    space.selection.setOne(w.otherSmall);
+    CHECK(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, 20000));
+    space.shown.setOn(MapLayer::aimRose, false);
+    CHECK(empty(painted(rose, camera)));
+    space.jobs.waitForDone(20000);
+}
+
+TEST_CASE("a bearing of the rose says its fit, and why it is blocked", "[rose]") {
+    needGuiApp();
+    Workspace space;
+    AimRose rose(space);
+    const WindowPlan w = windowPlan();
+    REQUIRE(space.document.adopt(w.loaded));
+    REQUIRE(allQuiet(space));
+    space.selection.setOne(w.small);
+    REQUIRE(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, 20000));
+    const Camera camera = cameraAt(fw::testing::kMiddle);
+    const QPointF middle = camera.toScreen(fw::testing::kMiddle);
+    const auto at = [&](double deg) {
+        return rose.textAt(middle + QPointF(std::sin(radians(deg)), -std::cos(radians(deg))) * 60, camera);
+    };
+    CHECK_FALSE(rose.textAt(middle, camera));
+    CHECK_FALSE(rose.textAt(middle + QPointF(AimRose::kOuterPx + 5, 0), camera));
+    const auto east = at(90), west = at(270);
+    REQUIRE(east);
+    REQUIRE(west);
+    CHECK(east->startsWith(bearing(90)));
+    CHECK(east->contains(figure(rose.bearings()[9].fit, {}, 0)));
+    REQUIRE(rose.bearings()[27].blocked); // the macro stands 180 m to the west
+    CHECK(west->contains(QString::fromStdString(rose.bearings()[27].why)));
+    CHECK(west->startsWith(bearing(270)));
+    space.jobs.waitForDone(20000);
+}
