@@ -134,6 +134,7 @@ void FindingsPanel::standBecauseAsked() {
     i.who->setText(name);
     i.who->setVisible(name.trimmed().isEmpty());
     i.say({});
+    i.details->setChecked(false); // room for the finding itself
     i.reasonBox->show();
     i.reason->setFocus();
 }

@@ -42,7 +42,6 @@ void lookLikeTable(QTableView& view) {
     QHeaderView& head = *view.horizontalHeader();
     head.setHighlightSections(false);
     head.setSectionsMovable(true);
-    head.setStretchLastSection(true);
     head.setTextElideMode(Qt::ElideRight);
 }
 
