@@ -2,6 +2,7 @@
 #include "commands/command_line.h"
 #include "commands/commands.h"
 #include "surface/sight_scan.h"
+#include "window.h"
 
 #include <clocale>
 #include <csignal>
@@ -56,11 +57,7 @@ struct Runner {
         fmt::print(stderr, "{}\n", m.text);
         return exitUsage;
     }
-    int operator()(const WindowRequest&) const {
-        say("The window is not part of this version; fringewright --help lists the commands that do the "
-            "work without one.");
-        return exitUsage;
-    }
+    int operator()(const WindowRequest& r) const { return runWindow(r, argc, argv); }
 };
 
 int run(const Request& request, const Runner& runner) {

@@ -8,7 +8,7 @@ fw_root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 # What the program is built from and what its sheets are set in.
 fw_build_packages=(
     g++ cmake ninja-build ccache pkg-config
-    qt6-base-dev qt6-svg-dev qt6-charts-dev libqt6opengl6-dev
+    qt6-base-dev qt6-svg-dev qt6-charts-dev libqt6opengl6-dev qt6-wayland
     libgdal-dev libproj-dev libgeographiclib-dev libsqlite3-dev
     libcli11-dev libtomlplusplus-dev nlohmann-json3-dev libfmt-dev libxlsxwriter-dev libqrencode-dev
     fonts-noto-core fonts-noto-cjk

@@ -20,7 +20,8 @@ constexpr const char* kFooter =
     "Exit codes: 0 clean, 1 open findings that block (review), 2 usage, 3 cannot read or write,\n"
     "4 fault of the program, 130 interrupted.\n"
     "Environment: NO_COLOR, FRINGEWRIGHT_DATA (folder of the installed data).\n"
-    "fringewright COMMAND --help says more about a command.";
+    "fringewright COMMAND --help says more about a command; fringewright alone, or with a plan,\n"
+    "opens the window.";
 
 /// A command line with the requests its commands fill.
 struct Grammar {
@@ -138,10 +139,16 @@ std::vector<std::string> optionNames(const CLI::App& command) {
     return names;
 }
 
-Misuse unexpected(Grammar& g) {
+// A plan named without a command is opened in the window.
+bool isPlanName(const std::string& what) {
+    return !what.starts_with("-") && (what.ends_with(".gpkg") || what.find('/') != std::string::npos);
+}
+
+Request unexpected(Grammar& g) {
     const auto rest = g.app.remaining(true);
     const std::string what = rest.empty() ? "" : rest.front();
     CLI::App* command = chosen(g);
+    if (!command && rest.size() == 1 && isPlanName(what)) return WindowRequest{what};
     if (what.starts_with("-"))
         return misuse(g, fmt::format("There is no option \"{}\".{}", what,
                                      didYouMean(what, optionNames(command ? *command : g.app))));

@@ -51,8 +51,10 @@ struct CalcRequest {
     std::map<std::string, std::string> inputs;
     bool json = false;
 };
-/// No command: the window.
-struct WindowRequest {};
+/// No command: the window, with a plan or without.
+struct WindowRequest {
+    std::string plan;
+};
 /// Help or version: printed as it is, and that is all.
 struct Answer {
     std::string text;

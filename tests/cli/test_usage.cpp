@@ -85,7 +85,6 @@ TEST_CASE("misuse: exit code 2, a sentence that helps, nothing on the standard o
         {{"calc", "free_space", "f_GHz=1", "f_GHz=2", "d_m=1"}, "given twice"},
         {{"calc", "free_spac", "f_GHz=1"}, "Did you mean \"free_space\"?"},
         {{"calc", "free_space", "f_GHz=1"}, "d_m is missing"},
-        {{}, "The window is not part of this version"},
     };
     for (const auto& [words, says] : cases) {
         INFO((words.empty() ? "no arguments" : words.front() + " " + words.back()));
@@ -94,6 +93,16 @@ TEST_CASE("misuse: exit code 2, a sentence that helps, nothing on the standard o
         CHECK(r.out.empty());
         CHECK_THAT(r.err, StartsWith("fringewright") && Contains(says));
         CHECK(std::count(r.err.begin(), r.err.end(), '\n') == 1);
+    }
+}
+
+TEST_CASE("without a display the window says so and what to do instead", "[cli]") {
+    const Environment bare{{"QT_QPA_PLATFORM", ""}, {"DISPLAY", ""}, {"WAYLAND_DISPLAY", ""}};
+    for (const Words& words : {Words{}, Words{"x.plan.gpkg"}, Words{"./x"}}) {
+        const Ran r = run(words, bare);
+        CHECK(r.code == 2);
+        CHECK(r.out.empty());
+        CHECK_THAT(r.err, StartsWith("fringewright") && Contains("There is no display"));
     }
 }
 

@@ -134,7 +134,6 @@ void FindingsPanel::standBecauseAsked() {
     i.who->setText(name);
     i.who->setVisible(name.trimmed().isEmpty());
     i.say({});
-    i.details->setChecked(false); // room for the finding itself
     i.reasonBox->show();
     i.reason->setFocus();
 }

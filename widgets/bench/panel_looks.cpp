@@ -42,6 +42,7 @@ void lookLikeTable(QTableView& view) {
     QHeaderView& head = *view.horizontalHeader();
     head.setHighlightSections(false);
     head.setSectionsMovable(true);
+    head.setStretchLastSection(true);
     head.setTextElideMode(Qt::ElideRight);
 }
 

@@ -163,9 +163,6 @@ void StageTable::Impl::connectAll() {
 void StageTable::Impl::fitColumns() {
     const QFontMetrics fm(view->font());
     const int pad = fm.averageCharWidth() * 3;
-    // Numbers stand beside each other; only words take what room is left.
-    const int last = sorted->columnCount() - 1;
-    view->horizontalHeader()->setStretchLastSection(!items->column(last).number);
     for (int c = 0; c < sorted->columnCount(); ++c) {
         int w = fm.horizontalAdvance(items->column(c).head) + pad + fm.height();
         for (int r = 0; r < std::min(items->rowCount(), 40); ++r)

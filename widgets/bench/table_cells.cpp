@@ -3,7 +3,6 @@
 
 #include "models/item_table.h"
 
-#include <QApplication>
 #include <QComboBox>
 #include <QLineEdit>
 
@@ -16,23 +15,6 @@ const ItemField* fieldOf(const QModelIndex& index) {
 }
 
 } // namespace
-
-// Words that follow a column of numbers keep off them.
-void TableCells::paint(QPainter* painter, const QStyleOptionViewItem& option,
-                       const QModelIndex& index) const {
-    if (index.data(Qt::CheckStateRole).isValid()) { // the box stays where it can be hit
-        QStyledItemDelegate::paint(painter, option, index);
-        return;
-    }
-    QStyleOptionViewItem ground = option;
-    initStyleOption(&ground, index);
-    const QStyle* style = option.widget ? option.widget->style() : QApplication::style();
-    style->drawPrimitive(QStyle::PE_PanelItemViewItem, &ground, painter, option.widget);
-    QStyleOptionViewItem text = option;
-    const int pad = option.fontMetrics.averageCharWidth() / 2;
-    text.rect.adjust(pad, 0, -pad, 0);
-    QStyledItemDelegate::paint(painter, text, index);
-}
 
 QWidget* TableCells::createEditor(QWidget* parent, const QStyleOptionViewItem& option,
                                   const QModelIndex& index) const {

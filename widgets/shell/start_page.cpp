@@ -50,7 +50,8 @@ StartPage::StartPage(QWidget* parent)
     : QWidget(parent), m_sample(new QPushButton(tr("Open &Port Merrow"), this)),
       m_open(new QPushButton(tr("Open a &plan ..."), this)),
       m_new(new QPushButton(tr("&New empty plan ..."), this)), m_recent(new QVBoxLayout),
-      m_noRecent(paragraph(tr("Plans that you open are listed here."), this)) {
+      m_noRecent(paragraph(tr("Plans that you open are listed here."), this)),
+      m_trouble(paragraph({}, this)) {
     auto* page = new QVBoxLayout(this);
     page->setContentsMargins(48, 40, 48, 32);
     page->setSpacing(14);
@@ -60,6 +61,9 @@ StartPage::StartPage(QWidget* parent)
         paragraph(tr("See where a sector spends its capacity, put small cells there, aim them so that "
                      "nothing faces anything, and hand each crew a sheet it can build from."),
                   this));
+    page->addWidget(m_trouble);
+    m_trouble->setTextInteractionFlags(Qt::TextSelectableByMouse);
+    sayTrouble({});
     page->addSpacing(18);
     auto* row = new QHBoxLayout;
     row->setSpacing(40);
@@ -119,9 +123,49 @@ void StartPage::showRecent() {
     }
 }
 
+void StartPage::sayTrouble(const QString& why) {
+    m_trouble->setText(why);
+    m_trouble->setVisible(!why.isEmpty());
+    QPalette p = m_trouble->palette();
+    p.setColor(QPalette::WindowText, windowPalette(palette()).accentText);
+    m_trouble->setPalette(p);
+}
+
+namespace {
+
+// A row of roofs as an antenna sees them, with the bright window of its beam: what the work is about.
+void paintRoofs(QPainter& p, const QRectF& room, const WindowPalette& c) {
+    const double foot = room.bottom(), beamLeft = room.left() + room.width() * 0.56,
+                 beamWide = room.width() * 0.13;
+    QLinearGradient beam(0, room.top(), 0, foot);
+    QColor strong = c.accent, faint = c.accent;
+    strong.setAlpha(c.dark ? 90 : 60);
+    faint.setAlpha(0);
+    beam.setColorAt(0, faint);
+    beam.setColorAt(1, strong);
+    p.fillRect(QRectF(beamLeft, room.top(), beamWide, room.height()), beam);
+    double x = room.left();
+    for (std::uint32_t k = 1; x < room.right(); ++k) {
+        const std::uint32_t n = k * 2654435761u;
+        const double wide = 26 + (n >> 8) % 46,
+                     high = room.height() * (0.22 + 0.5 * ((n >> 16) % 100) / 100.0);
+        p.fillRect(QRectF(x, foot - high, wide, high), n % 3 == 0 ? c.buildingTall : c.building);
+        x += wide + ((n >> 24) % 4 == 0 ? 14 : 2);
+    }
+    p.setPen(QPen(c.accent, 2));
+    for (const double edge : {beamLeft, beamLeft + beamWide})
+        p.drawLine(QPointF(edge, room.top() + 8), QPointF(edge, foot));
+    p.setPen(QPen(c.line, 1));
+    p.drawLine(QPointF(room.left(), foot), QPointF(room.right(), foot));
+}
+
+} // namespace
+
 void StartPage::paintEvent(QPaintEvent*) {
     QPainter p(this);
-    p.fillRect(rect(), windowPalette(palette()).base);
+    const WindowPalette& c = windowPalette(palette());
+    p.fillRect(rect(), c.base);
+    if (m_strip->height() > 60) paintRoofs(p, QRectF(m_strip->geometry()), c);
 }
 
 } // namespace fw

@@ -16,6 +16,8 @@ class StartPage : public QWidget {
 public:
     explicit StartPage(QWidget* parent = nullptr);
     void showRecent(); ///< reads the list anew
+    /// Why a plan could not be opened; empty: nothing to say.
+    void sayTrouble(const QString& why);
     [[nodiscard]] QPushButton* sampleButton() const { return m_sample; }
 
 signals:
@@ -30,7 +32,8 @@ protected:
 private:
     QPushButton *m_sample, *m_open, *m_new;
     QVBoxLayout* m_recent;
-    QLabel* m_noRecent;
+    QWidget* m_strip; ///< keeps the room of the picture at the foot
+    QLabel *m_noRecent, *m_trouble;
 };
 
 } // namespace fw

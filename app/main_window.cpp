@@ -1,0 +1,391 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "main_window.h"
+
+#include "bench/facts_panel.h"
+#include "bench/findings_panel.h"
+#include "bench/stage_table.h"
+#include "canvas/ground_tint.h"
+#include "canvas/shown_card.h"
+#include "charts/fit_bar.h"
+#include "charts/ledger_chart.h"
+#include "dialogs/pack_preview.h"
+#include "dialogs/working_view.h"
+#include "document/place_of.h"
+#include "shell/recent_plans.h"
+#include "shell/tool_strip.h"
+#include "skyline/skyline_view.h"
+
+#include <QApplication>
+#include <QCloseEvent>
+#include <QDir>
+#include <QFileDialog>
+#include <QFileInfo>
+#include <QMessageBox>
+#include <QMimeData>
+#include <QPushButton>
+#include <QSettings>
+#include <QStackedWidget>
+#include <QTimer>
+#include <QVBoxLayout>
+
+namespace fw {
+
+MainWindow::MainWindow(WindowData data) : m_data(std::move(data)) {
+    makeParts();
+    makeActions();
+    connectPlan();
+    connectMap();
+    connectBench();
+    setAcceptDrops(true);
+    restore();
+    planReplaced();
+}
+
+MainWindow::~MainWindow() {
+    m_space.jobs.cancelAll();
+    // The parts hold on to the workspace, which is a member: they go first.
+    delete m_bench;
+    delete takeCentralWidget();
+}
+
+void MainWindow::makeParts() {
+    m_pages = new QStackedWidget(this);
+    setCentralWidget(m_pages);
+    m_start = new StartPage(m_pages);
+    m_start->sampleButton()->setEnabled(!m_data.sample.empty());
+    m_pages->addWidget(m_start);
+
+    auto* page = new QWidget(m_pages);
+    auto* column = new QVBoxLayout(page);
+    column->setContentsMargins(0, 0, 0, 0);
+    column->setSpacing(0);
+    m_stages = new StageBar(static_cast<int>(m_tables.size()), page);
+    m_notice = new NoticeLine(page);
+    m_work = new QSplitter(Qt::Vertical, page);
+    m_status = new StatusLine(m_space, page);
+    column->addWidget(m_stages);
+    column->addWidget(m_notice);
+    column->addWidget(m_work, 1);
+    column->addWidget(m_status);
+    m_pages->addWidget(page);
+
+    m_map = new MapView(m_space);
+    m_tint = &m_map->groundTint();
+    m_shownCard = new ShownCard(m_space, *m_tint);
+    auto* tools = new ToolStrip;
+    tools->setObjectName(QStringLiteral("tools"));
+    m_area = new MapArea(m_map, tools, m_shownCard, m_work);
+    m_bench = new Bench(m_space, m_work);
+    m_work->addWidget(m_area);
+    m_work->addWidget(m_bench);
+    m_work->setStretchFactor(0, 1);
+    m_work->setStretchFactor(1, 0);
+    m_work->setChildrenCollapsible(false);
+    for (std::size_t k = 0; k < m_tables.size(); ++k) {
+        m_tables[k] = new StageTable(static_cast<Stage>(k), m_space, m_area);
+        m_tables[k]->hide();
+    }
+}
+
+void MainWindow::connectPlan() {
+    PlanDocument& doc = m_space.document;
+    connect(&doc, &PlanDocument::planReplaced, this, &MainWindow::planReplaced);
+    connect(&doc, &PlanDocument::refused, this,
+            [this](const QString& why) { m_notice->say(why, NoticeLine::Tone::trouble); });
+    connect(&doc.history(), &QUndoStack::cleanChanged, this, &MainWindow::refreshTitle);
+    connect(&m_space.live, &LiveStudy::failed, this, [this](const QString& why) {
+        m_notice->say(why, NoticeLine::Tone::trouble, tr("Compute again"));
+    });
+    connect(&m_space.fringes, &Fringes::failed, this,
+            [this](const QString& why) { m_notice->say(why, NoticeLine::Tone::trouble); });
+    connect(m_notice, &NoticeLine::acted, this, [this] {
+        m_notice->putAway();
+        m_space.live.computeNow();
+    });
+    // Words of the stages follow everything, but not in the frame of a drag.
+    auto* words = new QTimer(this);
+    words->setSingleShot(true);
+    words->setInterval(60);
+    connect(words, &QTimer::timeout, this, [this, words] {
+        if (m_space.drag.active())
+            words->start();
+        else
+            refreshStages();
+    });
+    const auto later = [words] {
+        if (!words->isActive()) words->start();
+    };
+    connect(&doc, &PlanDocument::planChanged, words, later);
+    connect(&m_space.live, &LiveStudy::shownChanged, words, later);
+    connect(&m_space.live, &LiveStudy::settledChanged, words, later);
+    connect(&m_space.live, &LiveStudy::stateChanged, words, later);
+    connect(m_stages, &StageBar::chosen, this, &MainWindow::showStage);
+    connect(m_start, &StartPage::sampleWanted, this, &MainWindow::openSample);
+    connect(m_start, &StartPage::planWanted, this, &MainWindow::openPlanFile);
+    connect(m_start, &StartPage::openWanted, this, [this] { action(QStringLiteral("open"))->trigger(); });
+    connect(m_start, &StartPage::newPlanWanted, this, [this] { action(QStringLiteral("new"))->trigger(); });
+}
+
+void MainWindow::connectMap() {
+    connect(m_map, &MapView::hintChanged, m_status, &StatusLine::setHint);
+    connect(m_map, &MapView::toolChanged, this, [this] { m_status->setHint(m_map->tool().hint()); });
+    connect(m_map, &MapView::pointerMoved, this, [this] {
+        QString value;
+        if (m_map->pointer() && !m_space.drag.active())
+            if (const auto text = m_tint->valueAt(*m_map->pointer())) value = *text;
+        m_status->setPlace(m_map->pointer(), value);
+    });
+    connect(m_map, &MapView::cameraChanged, this,
+            [this] { m_status->setScale(m_map->camera().metresPerPixel); });
+    connect(&m_space.selection, &Selection::changed, this, [this] {
+        m_map->setGhost({});
+        refreshActions();
+    });
+    for (StageTable* table : m_tables) {
+        connect(table, &StageTable::itemActivated, this, [this](ItemId item) { goToItem(item); });
+    }
+}
+
+void MainWindow::connectBench() {
+    FindingsPanel* findings = m_bench->findings();
+    if (m_data.field) m_bench->facts()->setMagneticField(*m_data.field);
+    connect(findings, &FindingsPanel::goTo, this, [this](PlanePoint at, ItemId) { m_map->reveal(at); });
+    connect(findings, &FindingsPanel::proposed, this, [this](const std::optional<Radio>& radio) {
+        m_map->setGhost({radio, {}});
+    });
+    connect(findings, &FindingsPanel::workingWanted, this, &MainWindow::showWorking);
+    connect(m_bench->facts(), &FactsPanel::workingWanted, this, &MainWindow::showWorking);
+    connect(m_bench->fit(), &FitBar::workingWanted, this, [this] {
+        if (m_space.live.study() && m_bench->fit()->fit())
+            showWorking(workingOf(*m_space.live.study(), *m_bench->fit()->fit()));
+    });
+    connect(m_bench->skyline(), &SkylineView::markActivated, this, [this](ItemId item) {
+        m_space.selection.setOne(item);
+        goToItem(item);
+    });
+}
+
+void MainWindow::showWorking(const Working& working) {
+    if (!m_working) m_working = new WorkingView(this);
+    m_working->setWorking(working);
+    m_working->show();
+    m_working->raise();
+}
+
+void MainWindow::goToItem(ItemId item) {
+    if (const auto at = placeOf(m_space.document.plan(), item)) m_map->reveal(*at);
+}
+
+void MainWindow::openSample() {
+    if (m_data.sample.empty()) return;
+    load(QString::fromStdString(m_data.sample.string()), true);
+}
+
+void MainWindow::openPlanFile(const QString& file) { load(file, false); }
+
+void MainWindow::load(const QString& file, bool asCopy) {
+    if (!mayLeavePlan()) return;
+    auto read = std::make_shared<std::optional<Result<LoadedPlan>>>();
+    const std::filesystem::path path = QFileInfo(file).absoluteFilePath().toStdString();
+    m_space.jobs.start(
+        QStringLiteral("open"), tr("Opening %1").arg(QFileInfo(file).fileName()),
+        [read, path](const Job&) { *read = loadPlan(path); },
+        [this, read, file, asCopy](Outcome outcome) {
+            if (outcome == Outcome::cancelled || !*read) return;
+            const auto fail = [this](const Error& e) {
+                const QString why = QString::fromStdString(e.sentence());
+                if (m_space.document.isOpen())
+                    m_notice->say(why, NoticeLine::Tone::trouble);
+                else
+                    m_start->sayTrouble(why);
+            };
+            Result<LoadedPlan>& got = **read;
+            if (!got) return fail(got.error());
+            got->asCopy = asCopy;
+            const std::vector<std::string> notes = got->notes;
+            if (const Status taken = m_space.document.adopt(std::move(*got)); !taken)
+                return fail(taken.error());
+            if (!asCopy) rememberPlan(file);
+            if (!notes.empty()) {
+                QStringList lines;
+                for (const std::string& note : notes) lines << QString::fromStdString(note);
+                m_notice->say(lines.join(QLatin1Char('\n')));
+            }
+        });
+}
+
+void MainWindow::planReplaced() {
+    const bool open = m_space.document.isOpen();
+    m_pages->setCurrentIndex(open ? 1 : 0);
+    m_notice->putAway();
+    if (!open) m_start->showRecent();
+    if (open) {
+        m_map->zoomToPlan();
+        m_map->setFocus();
+    }
+    refreshTitle();
+    refreshStages();
+    refreshActions();
+}
+
+void MainWindow::refreshTitle() {
+    const PlanDocument& doc = m_space.document;
+    setWindowModified(doc.isOpen() && !m_space.document.history().isClean());
+    setWindowTitle(doc.isOpen() ? tr("%1[*] - Fringewright").arg(doc.title()) : tr("Fringewright"));
+    setWindowFilePath(QString::fromStdString(doc.path().string()));
+}
+
+void MainWindow::refreshStages() {
+    for (std::size_t k = 0; k < m_tables.size(); ++k) {
+        const auto stage = static_cast<Stage>(k);
+        m_stages->setWords(static_cast<int>(k), stageName(stage), stageCount(stage, m_space),
+                           stageState(stage, m_space));
+    }
+}
+
+void MainWindow::showStage(int stage) {
+    m_stages->setCurrent(stage);
+    m_area->setTable(stage < 0 ? nullptr : m_tables[static_cast<std::size_t>(stage)]);
+    if (stage >= 0) m_tables[static_cast<std::size_t>(stage)]->setFocus();
+}
+
+void MainWindow::chooseNextPane(int step) {
+    std::vector<QWidget*> panes{m_stages->button(std::max(0, m_stages->current()))};
+    if (m_area->table()) panes.push_back(m_area->table());
+    for (QWidget* w : {static_cast<QWidget*>(m_map), static_cast<QWidget*>(m_shownCard),
+                       static_cast<QWidget*>(m_bench->facts()), static_cast<QWidget*>(m_bench->fit()),
+                       static_cast<QWidget*>(m_bench->skyline()), static_cast<QWidget*>(m_bench->ledger()),
+                       static_cast<QWidget*>(m_bench->findings())})
+        panes.push_back(w);
+    QWidget* now = QApplication::focusWidget();
+    const int n = static_cast<int>(panes.size());
+    int at = step > 0 ? -1 : 0;
+    for (int k = 0; k < n; ++k)
+        if (now && (panes[static_cast<std::size_t>(k)] == now ||
+                    panes[static_cast<std::size_t>(k)]->isAncestorOf(now)))
+            at = k;
+    for (int tries = 0; tries < n; ++tries) {
+        at = (at + step + n) % n;
+        QWidget* pane = panes[static_cast<std::size_t>(at)];
+        if (!pane->isVisible()) continue;
+        pane->window()->activateWindow();
+        pane->setFocus(Qt::ShortcutFocusReason);
+        return;
+    }
+}
+
+bool MainWindow::mayLeavePlan() {
+    if (!m_space.document.isOpen() || m_space.document.history().isClean()) return true;
+    QMessageBox box(QMessageBox::Question, tr("Unsaved changes"),
+                    tr("%1 has changes that are not saved.").arg(m_space.document.title()),
+                    QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
+    box.setDefaultButton(QMessageBox::Save);
+    switch (box.exec()) {
+    case QMessageBox::Save:
+        return save();
+    case QMessageBox::Discard:
+        return true;
+    default:
+        return false;
+    }
+}
+
+bool MainWindow::save() {
+    if (m_space.document.path().empty()) return saveAs();
+    const Status done = m_space.document.save();
+    if (!done) m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
+    refreshTitle();
+    return done.ok();
+}
+
+bool MainWindow::saveAs() {
+    const QString start = m_space.document.path().empty()
+                              ? QDir::home().filePath(m_space.document.title() + QStringLiteral(".plan.gpkg"))
+                              : QString::fromStdString(m_space.document.path().string());
+    QString file = QFileDialog::getSaveFileName(this, tr("Save the plan"), start, tr("Plans (*.plan.gpkg)"));
+    if (file.isEmpty()) return false;
+    if (!file.endsWith(QLatin1String(".gpkg"))) file += QStringLiteral(".plan.gpkg");
+    const Status done = m_space.document.saveAs(file.toStdString());
+    if (done)
+        rememberPlan(file);
+    else
+        m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
+    refreshTitle();
+    return done.ok();
+}
+
+void MainWindow::closeEvent(QCloseEvent* event) {
+    if (!mayLeavePlan()) {
+        event->ignore();
+        return;
+    }
+    remember();
+    m_space.jobs.cancelAll();
+    event->accept();
+}
+
+void MainWindow::remember() {
+    QSettings s;
+    s.setValue(QStringLiteral("window/geometry"), saveGeometry());
+    s.setValue(QStringLiteral("window/work"), m_work->saveState());
+    s.setValue(QStringLiteral("window/bench"), m_bench->state());
+    s.setValue(QStringLiteral("window/table"), m_area->tableWidth());
+    s.setValue(QStringLiteral("window/stage"), m_stages->current());
+    s.setValue(QStringLiteral("map/shown"), m_space.shown.state());
+}
+
+void MainWindow::restore() {
+    const QSettings s;
+    resize(1480, 940);
+    restoreGeometry(s.value(QStringLiteral("window/geometry")).toByteArray());
+    if (!m_work->restoreState(s.value(QStringLiteral("window/work")).toByteArray()))
+        m_work->setSizes({600, fontMetrics().height() * 17});
+    m_bench->setState(s.value(QStringLiteral("window/bench")).toByteArray());
+    m_area->setTableWidth(s.value(QStringLiteral("window/table"), 0).toInt());
+    m_space.shown.setState(s.value(QStringLiteral("map/shown")).toString());
+    showStage(s.value(QStringLiteral("window/stage"), 0).toInt());
+}
+
+namespace {
+
+QStringList droppedFiles(const QMimeData* data) {
+    QStringList files;
+    for (const QUrl& url : data->urls())
+        if (url.isLocalFile()) files << url.toLocalFile();
+    return files;
+}
+
+} // namespace
+
+void MainWindow::dragEnterEvent(QDragEnterEvent* event) {
+    if (!droppedFiles(event->mimeData()).isEmpty()) event->acceptProposedAction();
+}
+
+void MainWindow::dropEvent(QDropEvent* event) {
+    const QStringList files = droppedFiles(event->mimeData());
+    event->acceptProposedAction();
+    const auto say = [this](const QString& why) {
+        if (m_space.document.isOpen())
+            m_notice->say(why, NoticeLine::Tone::trouble);
+        else
+            m_start->sayTrouble(why);
+    };
+    if (files.size() != 1)
+        say(tr("Drop one plan at a time; %n files were dropped.", nullptr, static_cast<int>(files.size())));
+    else if (QFileInfo(files[0]).isDir())
+        say(tr("%1 is a folder. Drop the plan file itself.").arg(QFileInfo(files[0]).fileName()));
+    else if (!files[0].endsWith(QLatin1String(".gpkg"), Qt::CaseInsensitive))
+        say(tr("%1 is not a plan (*.plan.gpkg). Reading other files is not part of this version yet.")
+                .arg(QFileInfo(files[0]).fileName()));
+    else
+        openPlanFile(files[0]);
+}
+
+bool MainWindow::eventFilter(QObject* watched, QEvent* event) {
+    // The bench in a window of its own goes back when that window is closed.
+    if (watched == m_bench && event->type() == QEvent::Close)
+        action(QStringLiteral("splitBench"))->setChecked(false);
+    return QMainWindow::eventFilter(watched, event);
+}
+
+} // namespace fw

@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The window: makes the parts, connects them, and remembers how they lay. No logic of the job lives here.
+#pragma once
+
+#include "bench/bench.h"
+#include "canvas/map_view.h"
+#include "document/workspace.h"
+#include "geo/declination.h"
+#include "models/stage.h"
+#include "shell/map_area.h"
+#include "shell/notice_line.h"
+#include "shell/stage_bar.h"
+#include "shell/start_page.h"
+#include "shell/status_line.h"
+
+#include <QMainWindow>
+
+#include <array>
+#include <filesystem>
+#include <optional>
+
+class QStackedWidget;
+
+namespace fw {
+
+class GroundTintSource;
+class PackPreview;
+class ShownCard;
+class StageTable;
+class WorkingView;
+struct Working;
+
+/// What the program finds on the disk for its window.
+struct WindowData {
+    std::filesystem::path sample;       ///< the sample's plan; empty: not installed
+    std::optional<MagneticField> field; ///< for magnetic bearings
+    std::string version;
+};
+
+class MainWindow : public QMainWindow {
+    Q_OBJECT
+public:
+    explicit MainWindow(WindowData data);
+    ~MainWindow() override;
+
+    /// Reads a plan on a worker and shows it; asks first where work would be lost.
+    void openPlanFile(const QString& file);
+    void openSample();
+
+    Workspace& space() { return m_space; }
+    [[nodiscard]] MapView* map() const { return m_map; }
+    [[nodiscard]] Bench* bench() const { return m_bench; }
+    [[nodiscard]] StageBar* stages() const { return m_stages; }
+    [[nodiscard]] StageTable* table(Stage stage) const { return m_tables[static_cast<std::size_t>(stage)]; }
+    [[nodiscard]] NoticeLine* notice() const { return m_notice; }
+    [[nodiscard]] PackPreview* packPreview() const { return m_pack; }
+    [[nodiscard]] StartPage* startPage() const { return m_start; }
+    /// An action by its object name: "undo", "nextFinding"; null when there is none.
+    [[nodiscard]] QAction* action(const QString& name) const;
+
+protected:
+    void closeEvent(QCloseEvent*) override;
+    void dragEnterEvent(QDragEnterEvent*) override;
+    void dropEvent(QDropEvent*) override;
+    bool eventFilter(QObject* watched, QEvent* event) override;
+
+private:
+    // main_window.cpp
+    void makeParts();
+    void connectPlan();
+    void connectMap();
+    void connectBench();
+    void load(const QString& file, bool asCopy);
+    void planReplaced();
+    void refreshTitle();
+    void refreshStages();
+    void showStage(int stage);
+    void chooseNextPane(int step);
+    [[nodiscard]] bool mayLeavePlan();
+    bool save();
+    bool saveAs();
+    void remember();
+    void restore();
+    // window_actions.cpp
+    QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
+    void makeActions();
+    void makePlanMenu();
+    void makeEditMenu();
+    void makeViewMenu();
+    void makeCellsMenu();
+    void makeHelpMenu();
+    void makeTools();
+    void fillRecent();
+    void refreshActions();
+    void splitBench(bool apart);
+    void openPack();
+    void showWorking(const Working& working);
+    void goToItem(ItemId item);
+
+    WindowData m_data;
+    Workspace m_space;
+    QStackedWidget* m_pages = nullptr;
+    StartPage* m_start = nullptr;
+    StageBar* m_stages = nullptr;
+    NoticeLine* m_notice = nullptr;
+    QSplitter* m_work = nullptr;
+    MapArea* m_area = nullptr;
+    MapView* m_map = nullptr;
+    GroundTintSource* m_tint = nullptr;
+    ShownCard* m_shownCard = nullptr;
+    std::array<StageTable*, 6> m_tables{};
+    Bench* m_bench = nullptr;
+    StatusLine* m_status = nullptr;
+    PackPreview* m_pack = nullptr;
+    WorkingView* m_working = nullptr;
+    QMenu* m_recent = nullptr;
+};
+
+} // namespace fw

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "document/workspace.h"
+
+#include <QSplitter>
+#include <QWidget>
+
+#include <optional>
+#include <vector>
+
+namespace fw {
+
+class FactsPanel;
+class FindingsPanel;
+class FitBar;
+class LedgerChart;
+class SkylineView;
+
+/// Under the map, full width: facts, fit over skyline, loads, and findings of what is chosen.
+class Bench : public QWidget {
+    Q_OBJECT
+public:
+    explicit Bench(Workspace& space, QWidget* parent = nullptr);
+    [[nodiscard]] FactsPanel* facts() const { return m_facts; }
+    [[nodiscard]] FitBar* fit() const { return m_fit; }
+    [[nodiscard]] SkylineView* skyline() const { return m_skyline; }
+    [[nodiscard]] LedgerChart* ledger() const { return m_ledger; }
+    [[nodiscard]] FindingsPanel* findings() const { return m_findings; }
+    [[nodiscard]] QByteArray state() const { return m_row->saveState(); }
+    void setState(const QByteArray& state) { m_row->restoreState(state); }
+
+protected:
+    void paintEvent(QPaintEvent*) override;
+
+private:
+    QSplitter* m_row;
+    FactsPanel* m_facts;
+    FitBar* m_fit;
+    SkylineView* m_skyline;
+    LedgerChart* m_ledger;
+    FindingsPanel* m_findings;
+};
+
+} // namespace fw
