@@ -73,7 +73,7 @@ TEST_CASE("broken copies are refused, newer ones by both versions") {
     CHECK(names(refusal(replaced(good, "\"version\": 1", "\"version\": -1")), "no version"));
     CHECK(names(refusal(replaced(good, "\"epsg\"", "\"epgs\"")), "missing"));
     CHECK(names(refusal(replaced(good, "\"height_m\"", "\"hight_m\"")), "cannot be read"));
-    CHECK(names(refusal(replaced(good, "\"tilt_deg\": ", "\"tilt_deg\": 9")), "tilt"));
+    CHECK(names(refusal(replaced(good, "\"tilt_deg\": ", "\"tilt_deg\": 99")), "tilt"));
     CHECK(names(refusal(good.substr(0, good.size() / 2)), "holds nothing"));
     const auto doubled = [&] {
         nlohmann::ordered_json all = nlohmann::ordered_json::parse(good);
