@@ -89,7 +89,11 @@ StartPage::StartPage(QWidget* parent)
         this);
     own->addWidget(m_new, 0, Qt::AlignLeft);
     own->addStretch(1);
-    page->addStretch(2);
+    page->addSpacing(20);
+    m_strip = new QWidget(this);
+    m_strip->setMaximumHeight(190);
+    page->addWidget(m_strip, 4);
+    page->addSpacing(12);
     page->addWidget(
         paragraph(tr("Planning guidance only. Work at height, near power lines and on live antennas follows "
                      "local codes and licensed practice."),
