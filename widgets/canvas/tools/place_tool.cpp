@@ -145,15 +145,15 @@ bool PlaceTool::cancel() {
 QString PlaceTool::kindWords() const {
     switch (m_footing->kind) {
     case MountKind::wall:
-        return tr("on the wall");
+        return tr("Wall mount");
     case MountKind::parapet:
-        return tr("on the parapet");
+        return tr("Parapet mount");
     case MountKind::roof:
-        return tr("on the roof");
+        return tr("Roof mount");
     case MountKind::pole:
         break;
     }
-    return tr("on a pole");
+    return tr("Pole");
 }
 
 QString PlaceTool::hint() const {
@@ -164,12 +164,11 @@ QString PlaceTool::hint() const {
     const QString carrier = tr("%1 %2").arg(m_carrier.technology == Technology::lte ? QStringLiteral("LTE")
                                                                                     : QStringLiteral("NR"),
                                             coreText(bandName(m_carrier.technology, m_carrier.channel)));
+    const QString high = figure(height().m, QStringLiteral("m"));
     if (m_footing->faces())
-        return tr("Click places a small cell %1, %2 high, %3. Shift: parapet. Alt: away from walls. "
-                  "Esc: done.")
-            .arg(where, figure(height().m, QStringLiteral("m")), carrier);
-    return tr("Click places a small cell %1, %2 high, %3. [ and ] turn it. Esc: done.")
-        .arg(where, figure(height().m, QStringLiteral("m")), carrier);
+        return tr("%1, %2 high, %3. Click places it. Shift: parapet. Alt: away from walls. Esc: done.")
+            .arg(where, high, carrier);
+    return tr("%1, %2 high, %3. Click places it, [ and ] turn it. Esc: done.").arg(where, high, carrier);
 }
 
 void PlaceTool::paintBeam(QPainter& p, QPointF at) {
