@@ -30,7 +30,7 @@
 
 namespace fw {
 
-MainWindow::MainWindow(WindowData data) : m_data(std::move(data)) {
+MainWindow::MainWindow(WindowData found) : m_data(std::move(found)) {
     makeParts();
     makeActions();
     connectPlan();
@@ -149,7 +149,7 @@ void MainWindow::connectMap() {
 void MainWindow::connectBench() {
     FindingsPanel* findings = m_bench->findings();
     if (m_data.field) m_bench->facts()->setMagneticField(*m_data.field);
-    connect(findings, &FindingsPanel::goTo, this, [this](PlanePoint at, ItemId) { m_map->reveal(at); });
+    connect(findings, &FindingsPanel::goTo, this, [this](PlanePoint at, ItemId) { goToPlace(at); });
     connect(findings, &FindingsPanel::proposed, this, [this](const std::optional<Radio>& radio) {
         m_map->setGhost({radio, {}});
     });
@@ -173,7 +173,19 @@ void MainWindow::showWorking(const Working& working) {
 }
 
 void MainWindow::goToItem(ItemId item) {
-    if (const auto at = placeOf(m_space.document.plan(), item)) m_map->reveal(*at);
+    if (const auto at = placeOf(m_space.document.plan(), item)) goToPlace(*at);
+}
+
+void MainWindow::goToPlace(PlanePoint at) {
+    // From afar a mount is a dot among others: come near enough to see what it faces.
+    constexpr double kNearEnough = 1.0;
+    Camera camera = m_map->camera();
+    if (camera.metresPerPixel > 2 * kNearEnough) {
+        camera.centre = at;
+        camera.metresPerPixel = kNearEnough;
+        m_map->setCamera(camera);
+    }
+    m_map->reveal(at);
 }
 
 void MainWindow::openSample() {

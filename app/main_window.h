@@ -40,7 +40,7 @@ struct WindowData {
 class MainWindow : public QMainWindow {
     Q_OBJECT
 public:
-    explicit MainWindow(WindowData data);
+    explicit MainWindow(WindowData found);
     ~MainWindow() override;
 
     /// Reads a plan on a worker and shows it; asks first where work would be lost.
@@ -96,6 +96,7 @@ private:
     void openPack();
     void showWorking(const Working& working);
     void goToItem(ItemId item);
+    void goToPlace(PlanePoint at);
 
     WindowData m_data;
     Workspace m_space;

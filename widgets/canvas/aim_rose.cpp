@@ -219,7 +219,7 @@ void AimRose::draw(QPainter& painter, QPointF c, const WindowPalette& colors) co
 
 void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette& colors) const {
     const auto at = centre();
-    if (!at) return;
+    if (!at || camera.metresPerPixel > kFarthest) return;
     const QPointF c = camera.toScreen(*at);
     const QFontMetricsF metrics(painter.font());
     const double rim = kOuterPx + metrics.height();
@@ -245,7 +245,7 @@ void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette
 
 std::optional<QString> AimRose::textAt(QPointF screen, const Camera& camera) const {
     const auto at = centre();
-    if (!at) return std::nullopt;
+    if (!at || camera.metresPerPixel > kFarthest) return std::nullopt;
     const QPointF d = screen - camera.toScreen(*at);
     const double away = std::hypot(d.x(), d.y());
     if (away < kInnerPx || away > kOuterPx) return std::nullopt;

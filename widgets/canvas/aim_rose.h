@@ -54,6 +54,7 @@ public:
 
     /// Fit at the outer ring: the best there is, rounded up to twenties. The inner ring is 0.
     [[nodiscard]] double fullScale() const;
+    static constexpr double kFarthest = 3; ///< metres per pixel from which the ring would hide a whole quarter
     static constexpr double kInnerPx = 34, kOuterPx = 84; ///< radii of the rings on the screen
 
 signals:
