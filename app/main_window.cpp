@@ -159,6 +159,7 @@ void MainWindow::connectBench() {
         if (m_space.live.study() && m_bench->fit()->fit())
             showWorking(workingOf(*m_space.live.study(), *m_bench->fit()->fit()));
     });
+    connect(m_bench->ledger(), &LedgerChart::workingWanted, this, &MainWindow::showWorking);
     connect(m_bench->skyline(), &SkylineView::markActivated, this, [this](ItemId item) {
         m_space.selection.setOne(item);
         goToItem(item);

@@ -69,10 +69,14 @@ void MainWindow::makePlanMenu() {
     sample->setEnabled(!m_data.sample.empty());
     connect(fresh, &QAction::triggered, this, [this] {
         if (!mayLeavePlan()) return;
-        NewPlanDialog ask(this);
-        if (ask.exec() != QDialog::Accepted || !ask.plan()) return;
-        if (const Status made = m_space.document.adopt(*ask.plan()); !made)
-            m_notice->say(QString::fromStdString(made.error().sentence()), NoticeLine::Tone::trouble);
+        auto* ask = new NewPlanDialog(this);
+        ask->setAttribute(Qt::WA_DeleteOnClose);
+        connect(ask, &QDialog::accepted, this, [this, ask] {
+            if (!ask->plan()) return;
+            if (const Status made = m_space.document.adopt(*ask->plan()); !made)
+                m_notice->say(QString::fromStdString(made.error().sentence()), NoticeLine::Tone::trouble);
+        });
+        ask->show();
     });
     connect(open, &QAction::triggered, this, [this] {
         const QString file = QFileDialog::getOpenFileName(this, tr("Open a plan"), {}, tr("Plans (*.gpkg)"));
@@ -301,7 +305,7 @@ void MainWindow::makeHelpMenu() {
         list->show();
     });
     connect(about, &QAction::triggered, this, [this] {
-        QMessageBox box(
+        auto* box = new QMessageBox(
             QMessageBox::NoIcon, tr("About Fringewright"),
             tr("Fringewright %1\n\nPlans outdoor small cells that take load off full sectors.\nQt %2. "
                "Magnetic model: %3.\nLicence: GPL-3.0-or-later. Paper face: Noto Sans (OFL 1.1).\n\n"
@@ -309,7 +313,9 @@ void MainWindow::makeHelpMenu() {
                 .arg(QString::fromStdString(m_data.version), QString::fromLatin1(qVersion()),
                      m_data.field ? QString::fromStdString(m_data.field->name()) : tr("not found")),
             QMessageBox::Ok, this);
-        box.exec();
+        box->setAttribute(Qt::WA_DeleteOnClose);
+        box->setModal(false);
+        box->show();
     });
 }
 

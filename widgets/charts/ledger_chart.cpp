@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "charts/ledger_chart.h"
 
+#include "study/ledger_working.h"
 #include "text/figures.h"
 #include "theme/window_palette.h"
 
@@ -353,6 +354,9 @@ void LedgerChart::keyPressEvent(QKeyEvent* e) {
     case Qt::Key_End:
         setCurrent(static_cast<int>(m_rows.size()) - 1);
         return;
+    case Qt::Key_Space:
+        openWorking(m_current);
+        return;
     case Qt::Key_Return:
     case Qt::Key_Enter:
         if (m_current >= 0) {
@@ -371,6 +375,16 @@ void LedgerChart::mousePressEvent(QMouseEvent* e) { e->accept(); }
 
 void LedgerChart::mouseReleaseEvent(QMouseEvent* e) {
     if (e->button() == Qt::LeftButton) choose(rowAt(e->pos()));
+}
+
+void LedgerChart::mouseDoubleClickEvent(QMouseEvent* e) {
+    if (e->button() == Qt::LeftButton) openWorking(rowAt(e->pos()));
+}
+
+void LedgerChart::openWorking(int row) {
+    const Ledger* ledger = shownLedger();
+    if (!ledger || !m_space.live.study() || row < 0 || row >= static_cast<int>(m_rows.size())) return;
+    emit workingWanted(workingOf(*m_space.live.study(), *ledger, m_rows[static_cast<std::size_t>(row)].cell));
 }
 
 bool LedgerChart::viewportEvent(QEvent* e) {

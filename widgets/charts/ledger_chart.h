@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "base/working.h"
 #include "charts/ledger_rows.h"
 #include "document/workspace.h"
 
@@ -37,7 +38,11 @@ public:
     [[nodiscard]] QSize sizeHint() const override;
     [[nodiscard]] QSize minimumSizeHint() const override;
 
+signals:
+    void workingWanted(fw::Working working); ///< of a row's use after: double click, or Space
+
 protected:
+    void mouseDoubleClickEvent(QMouseEvent*) override;
     void paintEvent(QPaintEvent*) override;
     void resizeEvent(QResizeEvent*) override;
     void changeEvent(QEvent*) override;
@@ -64,6 +69,7 @@ private:
     void setRange();
     void setCurrent(int row);
     void choose(int row);
+    void openWorking(int row);
     void describeAloud();
     [[nodiscard]] const Ledger* shownLedger() const;
     [[nodiscard]] int rowHeight() const;
