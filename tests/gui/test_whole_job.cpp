@@ -1,98 +1,215 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The job from end to end in the window, by mouse and keys alone: drag a radio in front of a macro, see what
-// is found while the button is down, turn away, undo, redo, keep with a reason, write the pack, read it.
+// The job from end to end in the window: drag a cell before a macro, see what is found while the button is
+// down, turn away, undo, redo, keep with a reason, write the pack, read it.
 #include "catch.h"
-#include "gui_app.h"
-#include "window_plan.h"
+#include "cli/program.h"
+#include "pdf_reader.h"
+#include "store/folder.h"
+#include "window_hand.h"
 
-#include "bench/findings_panel.h"
 #include "bench/stage_table.h"
-#include "canvas/map_view.h"
-#include "commands/commands.h"
 #include "dialogs/pack_preview.h"
-#include "main_window.h"
-#include "skyline/skyline_view.h"
+#include "print/pack_files.h"
 
-#include <QDir>
 #include <QLineEdit>
-#include <QProcess>
-#include <QPushButton>
-#include <QTemporaryDir>
+#include <QTableView>
 
 using namespace fw;
 using namespace fwtest;
 
 namespace {
 
-bool finds(const Review& review, const std::string& rule, ItemId subject) {
-    for (const Finding& f : review.findings)
-        if (f.rule == rule && f.standing == Standing::open &&
-            std::find(f.subjects.begin(), f.subjects.end(), subject) != f.subjects.end())
-            return true;
-    return false;
+std::string printed(const Words& words) {
+    const Ran ran = run(words, {{"QT_QPA_PLATFORM", ""}});
+    INFO(ran.err);
+    REQUIRE((ran.code == cli::exitClean || ran.code == cli::exitBlocked));
+    return ran.out;
 }
 
-struct Opened {
-    MainWindow window{
-        WindowData{{}, MagneticField::load(FW_SOURCE_DIR "/resources/magnetic").value(), "test"}};
-    WindowPlan plan;
-    Opened() {
-        window.resize(1440, 900);
-        window.show();
-        plan = windowPlan();
-        REQUIRE(window.space().document.adopt(plan.loaded));
-        REQUIRE(allQuiet(window.space()));
-        REQUIRE(QTest::qWaitFor([&] { return window.map()->sharp(); }, 5000));
-    }
-    MapView& map() { return *window.map(); }
-    Workspace& space() { return window.space(); }
-    QPoint onMap(PlanePoint p) { return map().camera().toScreen(p).toPoint(); }
-};
+// The plan as the drag would leave it, saved and computed anew by the program from the command line.
+void checkAgainstTheProgram(OpenedWindow& o, const std::filesystem::path& file) {
+    Plan there = o.now();
+    for (const Mount& m : o.space().drag.mounts()) REQUIRE(apply(there, {"", {Put{m}}}));
+    for (const Radio& r : o.space().drag.radios()) REQUIRE(apply(there, {"", {Put{r}}}));
+    REQUIRE_FALSE(there == o.now());
+    saveOrThrow(there, file);
+    const LiveStudy& live = o.space().live;
+    const Study& study = *live.study();
+    Review review = live.review();
+    for (Finding& f : review.findings) f.remedy.reset();
+    CHECK(cli::reviewJson(study, review) == printed({"review", file.string(), "--no-remedies", "--json"}));
+    CHECK(cli::ledgerJson(study, live.ledger(), nullptr) ==
+          printed({"ledger", file.string(), "--live", "--json"}));
+    std::vector<Fit> fits;
+    for (const SmallCellPart& s : study.smallCells()) fits.push_back(live.fit(s.id).value());
+    std::stable_sort(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.value > b.value; });
+    CHECK(fits.size() == 2);
+    CHECK(cli::fitJson(study, fits, false) == printed({"fit", file.string(), "--json"}));
+}
+
+// Of the open findings about the cell, one to keep: any but the one that comes and goes.
+int rowToKeep(OpenedWindow& o) {
+    const auto& model = *static_cast<FindingsModel*>(o.panel().list().model());
+    for (int r = 0; r < model.rowCount(); ++r)
+        if (model.at(r).standing == Standing::open && model.at(r).rule != "faces-macro") return r;
+    FAIL("nothing to keep");
+    return -1;
+}
+
+void readPack(OpenedWindow& o, const QString& folder, const QString& reason) {
+    const auto files = packFilesIn(folder.toStdString());
+    REQUIRE(std::filesystem::exists(files.sheets));
+    const QString text = textIn(files.sheets);
+    CHECK(text.contains(QLatin1String(kSiteName)));
+    const QString azimuth = QString::number(o.azimuth()).rightJustified(3, QLatin1Char('0'));
+    CHECK(text.contains(azimuth + QChar(0xb0)));
+    CHECK(text.contains(reason));
+}
 
 } // namespace
 
-TEST_CASE("Drag, see, decide: the whole job by mouse and keys", "[window]") {
-    needGuiApp();
-    Opened o;
-    const ItemId mount = chainOf(o.space().document.plan(), o.plan.small).mount;
-    const PlanePoint at = o.space().document.plan().mounts.find(mount)->at;
-    QTest::mouseClick(&o.map(), Qt::LeftButton, {}, o.onMap(at));
-    REQUIRE(o.space().selection.primary() == mount);
-    CHECK_FALSE(finds(o.space().live.review(), "faces-macro", o.plan.small));
+TEST_CASE("Drag, see, decide: the whole job by mouse and keys", "[window][whole]") {
+    const testing::TestFolder folder;
+    OpenedWindow o;
+    o.adopt();
+    click(o.map(), o.onMount());
+    REQUIRE(o.space().selection.primary() == o.mount());
+    CHECK_FALSE(o.facesMacro());
 
-    // By the strip: the beam goes round to the macro in the west while the button is down.
-    SkylineView& strip = *o.window.bench()->skyline();
-    const QPoint east = strip.at(90, 0).toPoint(), west = strip.at(268, 0).toPoint();
-    QTest::mousePress(&strip, Qt::LeftButton, {}, east);
-    QTest::mouseMove(&strip, (east + west) / 2);
-    QTest::mouseMove(&strip, west);
-    CHECK(o.space().drag.active());
-    CHECK(finds(o.space().live.review(), "faces-macro", o.plan.small));
-    CHECK(o.window.bench()
-              ->findings()
-              ->texts()
-              .join(QLatin1Char('\n'))
-              .contains(QStringLiteral("faces"), Qt::CaseInsensitive));
-    CHECK(o.space().document.history().count() == 0);
-    QTest::mouseRelease(&strip, Qt::LeftButton, {}, west);
-    REQUIRE(allQuiet(o.space()));
-    REQUIRE(o.space().document.history().count() == 1);
-    CHECK(finds(o.space().live.review(), "faces-macro", o.plan.small));
+    // On the map: the site follows the pointer, and the figures are those of the place under it.
+    const QPoint from = o.onMount();
+    const PlanePoint before = o.now().mounts.find(o.mount())->at;
+    press(o.map(), from);
+    for (int k = 1; k <= 4; ++k) moveTo(o.map(), from + QPoint(3 * k, -4 * k));
+    REQUIRE(o.space().drag.active());
+    CHECK(o.steps() == 0);
+    checkAgainstTheProgram(o, folder / "moved.plan.gpkg");
+    CHECK(o.now().mounts.find(o.mount())->at == before);
+    release(o.map(), from + QPoint(12, -16));
+    CHECK(o.steps() == 1);
+    CHECK_FALSE(o.now().mounts.find(o.mount())->at == before);
+    o.settle();
 
-    // And away again.
-    QTest::mousePress(&strip, Qt::LeftButton, {}, west);
-    QTest::mouseMove(&strip, (east + west) / 2);
-    QTest::mouseMove(&strip, east);
-    CHECK_FALSE(finds(o.space().live.review(), "faces-macro", o.plan.small));
-    QTest::mouseRelease(&strip, Qt::LeftButton, {}, east);
-    REQUIRE(allQuiet(o.space()));
-    CHECK_FALSE(finds(o.space().live.review(), "faces-macro", o.plan.small));
+    // By the strip: the beam goes round to the macro in the west; it is in the list while the button is down.
+    const QPoint east = o.onStrip(90), west = o.onStrip(268), away = o.onStrip(37);
+    press(o.strip(), east);
+    for (int k = 1; k <= 5; ++k) moveTo(o.strip(), east + (west - east) * k / 5);
+    REQUIRE(o.space().drag.active());
+    REQUIRE(o.facesMacro());
+    const QListView& list = o.panel().list();
+    CHECK(
+        list.viewport()->rect().intersects(list.visualRect(list.model()->index(o.rowOf("faces-macro"), 0))));
+    CHECK(o.steps() == 1);
+    checkAgainstTheProgram(o, folder / "turned.plan.gpkg");
+    release(o.strip(), west);
+    CHECK(o.steps() == 2);
+    o.settle();
+    CHECK(o.facesMacro());
+
+    // And away: gone while the button is down, one step when it is up.
+    press(o.strip(), west);
+    for (int k = 1; k <= 5; ++k) moveTo(o.strip(), west + (away - west) * k / 5);
+    CHECK_FALSE(o.facesMacro());
+    CHECK(o.steps() == 2);
+    release(o.strip(), away);
+    CHECK(o.steps() == 3);
+    o.settle();
+    CHECK_FALSE(o.facesMacro());
 
     // Undo brings the finding back, redo takes it away.
-    QTest::keyClick(&o.window, Qt::Key_Z, Qt::ControlModifier);
-    REQUIRE(allQuiet(o.space()));
-    CHECK(finds(o.space().live.review(), "faces-macro", o.plan.small));
-    QTest::keyClick(&o.window, Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
-    REQUIRE(allQuiet(o.space()));
-    CHECK_FALSE(finds(o.space().live.review(), "faces-macro", o.plan.small));
+    key(Qt::Key_Z, Qt::ControlModifier);
+    o.settle();
+    CHECK(o.facesMacro());
+    key(Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
+    o.settle();
+    CHECK_FALSE(o.facesMacro());
+    CHECK(std::abs(o.azimuth() - 37) <= 1);
+
+    // Another finding stands, because.
+    const int row = rowToKeep(o);
+    click(*o.panel().list().viewport(),
+          o.panel().list().visualRect(o.panel().list().model()->index(row, 0)).center());
+    click(*buttonIn(o.panel(), "Stands, because"));
+    type("agreed with the harbour");
+    key(Qt::Key_Tab);
+    type("A. Planner");
+    key(Qt::Key_Return);
+    o.settle();
+    CHECK(o.steps() == 4);
+    CHECK(o.kept() == 1);
+
+    // The pack, to a folder of its own.
+    key(Qt::Key_P, Qt::ControlModifier);
+    PackPreview* pack = o.window.packPreview();
+    REQUIRE(pack);
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 30000));
+    const QString where = QString::fromStdString((folder / "pack").string());
+    pack->setFolder(where);
+    bool written = false;
+    QObject::connect(pack, &PackPreview::written, pack, [&] { written = true; });
+    click(*buttonIn(*pack, "Write pack"));
+    REQUIRE(QTest::qWaitFor([&] { return written; }, 30000));
+    readPack(o, where, "agreed with the harbour");
+}
+
+TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][whole]") {
+    const testing::TestFolder folder;
+    OpenedWindow o;
+    const std::filesystem::path file = folder / "quay.plan.gpkg";
+    saveOrThrow(o.plan.loaded.plan, file);
+    QSettings().setValue("plans/recent", QStringList{QString::fromStdString(file.string())});
+    QSettings().setValue("you/name", "A. Planner");
+    o.window.startPage()->showRecent();
+    QTest::qWait(20);
+    const HandCount hands;
+
+    click(*buttonIn(*o.window.startPage(), "quay.plan.gpkg"));
+    REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, 5000));
+    o.settle();
+    click(o.map(), o.onMount());
+    REQUIRE(o.space().selection.primary() == o.mount());
+    const QPoint east = o.onStrip(90), west = o.onStrip(268), away = o.onStrip(37);
+    press(o.strip(), east);
+    for (int k = 1; k <= 5; ++k) moveTo(o.strip(), east + (west - east) * k / 5);
+    CHECK(o.facesMacro());
+    release(o.strip(), west);
+    o.settle();
+    CHECK(o.facesMacro());
+    press(o.strip(), west);
+    for (int k = 1; k <= 5; ++k) moveTo(o.strip(), west + (away - west) * k / 5);
+    CHECK_FALSE(o.facesMacro());
+    release(o.strip(), away);
+    o.settle();
+    CHECK(o.steps() == 2);
+    chooseInMenu(o.window, "Edit", "undo");
+    o.settle();
+    CHECK(o.facesMacro());
+    chooseInMenu(o.window, "Edit", "redo");
+    o.settle();
+    CHECK_FALSE(o.facesMacro());
+
+    const int row = rowToKeep(o);
+    QListView& list = o.panel().list();
+    click(*list.viewport(), list.visualRect(list.model()->index(row, 0)).center());
+    click(*buttonIn(o.panel(), "Stands, because"));
+    CHECK(hands.keys == 0);
+    type("agreed with the harbour");
+    const int typed = hands.keys;
+    click(*buttonIn(o.panel(), "Keep"));
+    o.settle();
+    CHECK(o.kept() == 1);
+
+    click(*o.window.stages()->button(static_cast<int>(Stage::pack)));
+    click(*buttonIn(*o.window.centralWidget(), "Site plan pack"));
+    PackPreview* pack = o.window.packPreview();
+    REQUIRE(pack);
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 30000));
+    bool written = false;
+    QObject::connect(pack, &PackPreview::written, pack, [&] { written = true; });
+    const QString where = pack->folder();
+    CHECK(where.startsWith(QString::fromStdString(folder.path().string()))); // beside the plan
+    click(*buttonIn(*pack, "Write pack"));
+    REQUIRE(QTest::qWaitFor([&] { return written; }, 30000));
+    readPack(o, where, "agreed with the harbour");
+    CHECK(hands.keys == typed);
 }
