@@ -265,7 +265,8 @@ void MainWindow::showStage(int stage) {
 void MainWindow::chooseNextPane(int step) {
     std::vector<QWidget*> panes{m_stages->button(std::max(0, m_stages->current()))};
     if (m_area->table()) panes.push_back(m_area->table());
-    for (QWidget* w : {static_cast<QWidget*>(m_map), static_cast<QWidget*>(m_shownCard),
+    for (QWidget* w : {static_cast<QWidget*>(m_area->findChild<ToolStrip*>(QStringLiteral("tools"))),
+                       static_cast<QWidget*>(m_map), static_cast<QWidget*>(m_shownCard),
                        static_cast<QWidget*>(m_bench->facts()), static_cast<QWidget*>(m_bench->fit()),
                        static_cast<QWidget*>(m_bench->skyline()), static_cast<QWidget*>(m_bench->ledger()),
                        static_cast<QWidget*>(m_bench->findings())})

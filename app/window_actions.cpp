@@ -189,7 +189,7 @@ void MainWindow::makeViewMenu() {
     menu->addActions({next, back, apart});
     QMenu* look = menu->addMenu(tr("&Light"));
     auto* group = new QActionGroup(this);
-    const QString words[] = {tr("As the &desktop"), tr("&Day"), tr("&Night")};
+    const QString words[] = {tr("As the des&ktop"), tr("&Day"), tr("&Night")};
     const int kept = QSettings().value(QStringLiteral("window/light"), 0).toInt();
     for (int k = 0; k < 3; ++k) {
         QAction* a = look->addAction(words[k]);

@@ -284,6 +284,13 @@ bool StageTable::eventFilter(QObject* watched, QEvent* event) {
             emit itemActivated(m_impl->itemAt(at));
             return true;
         }
+        // With nothing chosen the first arrow chooses the row the cursor is on, else it would be passed over.
+        const bool arrow = key.key() == Qt::Key_Down || key.key() == Qt::Key_Up;
+        if (arrow && key.modifiers() == Qt::NoModifier && at.isValid() &&
+            !m_impl->view->selectionModel()->hasSelection()) {
+            m_impl->view->selectRow(at.row());
+            return true;
+        }
     }
     return QWidget::eventFilter(watched, event);
 }

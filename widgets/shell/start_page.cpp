@@ -47,8 +47,8 @@ QVBoxLayout* column(QHBoxLayout* row, const QString& title, const QString& words
 } // namespace
 
 StartPage::StartPage(QWidget* parent)
-    : QWidget(parent), m_sample(new QPushButton(tr("Open &Port Merrow"), this)),
-      m_open(new QPushButton(tr("Open a &plan ..."), this)),
+    : QWidget(parent), m_sample(new QPushButton(tr("Open Port &Merrow"), this)),
+      m_open(new QPushButton(tr("&Open a plan ..."), this)),
       m_new(new QPushButton(tr("&New empty plan ..."), this)), m_recent(new QVBoxLayout),
       m_noRecent(paragraph(tr("Plans that you open are listed here."), this)),
       m_trouble(paragraph({}, this)) {

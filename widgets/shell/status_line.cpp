@@ -13,6 +13,7 @@
 #include <QProgressBar>
 #include <QToolButton>
 
+#include <algorithm>
 #include <cmath>
 
 namespace fw {
@@ -38,6 +39,8 @@ StatusLine::StatusLine(Workspace& space, QWidget* parent)
     m_bar->setFixedHeight(6);
     m_bar->setAccessibleName(tr("Progress"));
     m_stop->setText(tr("Stop"));
+    // The map above must not move when a button comes or goes.
+    row->addStrut(std::max(m_stop->sizeHint().height(), m_place->sizeHint().height()));
     m_stop->setToolTip(tr("Stop what is being computed; what is shown stays"));
     m_place->setAutoRaise(true);
     m_place->setToolTip(tr("Copy this place"));

@@ -24,6 +24,7 @@ void ToolStrip::setTools(const QList<QAction*>& tools) {
         b->setAutoRaise(true);
         b->setFocusPolicy(Qt::TabFocus);
         m_row->addWidget(b);
+        if (!focusProxy()) setFocusProxy(b);
     }
 }
 
