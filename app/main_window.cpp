@@ -44,6 +44,7 @@ MainWindow::MainWindow(WindowData found) : m_data(std::move(found)) {
 MainWindow::~MainWindow() {
     m_space.jobs.cancelAll();
     // The parts hold on to the workspace, which is a member: they go first.
+    delete m_pack;
     delete m_bench;
     delete takeCentralWidget();
 }

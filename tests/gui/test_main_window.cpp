@@ -55,19 +55,21 @@ void drop(QWidget& window, const QStringList& files) {
     QCoreApplication::sendEvent(&window, &event);
 }
 
-/// Waits for a box that asks, and leaves it by Esc. Its class, or "none".
-QString boxThatAsks(const std::function<void()>& trigger) {
-    QString seen = QStringLiteral("none");
+/// The box that something opens, left by Esc. Its class, or "none".
+std::string boxThatAsks(const std::function<void()>& trigger) {
+    std::string seen = "none";
     QTimer look;
     look.setInterval(20);
     QObject::connect(&look, &QTimer::timeout, &look, [&] {
-        QWidget* box = QApplication::activeModalWidget();
-        if (!box) return;
-        seen = QString::fromLatin1(box->metaObject()->className());
-        QTest::keyClick(box, Qt::Key_Escape);
+        for (QWidget* box : QApplication::topLevelWidgets()) {
+            if (!box->isVisible() || !qobject_cast<QDialog*>(box)) continue;
+            seen = box->metaObject()->className();
+            QTest::keyClick(box, Qt::Key_Escape);
+        }
     });
     look.start();
-    trigger();
+    trigger(); // comes back when the box is left, or at once
+    (void)QTest::qWaitFor([&] { return seen != "none"; }, 2000);
     return seen;
 }
 
