@@ -19,6 +19,7 @@
 
 #include <QActionGroup>
 #include <QApplication>
+#include <QClipboard>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QMenuBar>
@@ -148,7 +149,13 @@ void MainWindow::makeEditMenu() {
     const auto say = [this](const Status& done) {
         if (!done) m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
     };
-    connect(copy, &QAction::triggered, this, [this, say] { say(copySelection(m_space)); });
+    connect(copy, &QAction::triggered, this, [this, say] {
+        const QString figures = m_map->tool().copyText(); // what is being measured goes before the selection
+        if (figures.isEmpty())
+            say(copySelection(m_space));
+        else
+            QGuiApplication::clipboard()->setText(figures);
+    });
     connect(cut, &QAction::triggered, this, [this, say] { say(cutSelection(m_space)); });
     connect(paste, &QAction::triggered, this, [this, say] { say(pasteInto(m_space, m_map->pointer())); });
     connect(duplicate, &QAction::triggered, this, [this, say] { say(duplicateSelection(m_space)); });

@@ -20,7 +20,7 @@ QPageSize::PageSizeId pageFor(const std::string& paper) {
 }
 
 std::vector<ItemId> wantedSites(const Study& study, const std::vector<std::string>& names) {
-    const std::vector<ItemId> all = chosenMounts(study);
+    std::vector<ItemId> all = chosenMounts(study);
     if (names.empty()) return all;
     std::vector<ItemId> out;
     for (const std::string& name : names) {
