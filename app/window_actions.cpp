@@ -69,12 +69,13 @@ void MainWindow::makePlanMenu() {
     menu->addActions({close, quit});
     sample->setEnabled(!m_data.sample.empty());
     connect(fresh, &QAction::triggered, this, [this] {
-        if (!mayLeavePlan()) return;
         auto* ask = new NewPlanDialog(this);
         ask->setAttribute(Qt::WA_DeleteOnClose);
         connect(ask, &QDialog::accepted, this, [this, ask] {
-            if (!ask->plan()) return;
-            if (const Status made = m_space.document.adopt(*ask->plan()); !made)
+            // Asked here: the plan may be worked on while the dialog is open.
+            const auto plan = ask->plan();
+            if (!plan || !mayLeavePlan()) return;
+            if (const Status made = m_space.document.adopt(*plan); !made)
                 m_notice->say(QString::fromStdString(made.error().sentence()), NoticeLine::Tone::trouble);
         });
         ask->show();

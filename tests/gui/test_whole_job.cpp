@@ -152,6 +152,99 @@ TEST_CASE("Drag, see, decide: the whole job by mouse and keys", "[window][whole]
     readPack(o, where, "agreed with the harbour");
 }
 
+TEST_CASE("The whole job by keys alone", "[window][whole]") {
+    const testing::TestFolder folder;
+    OpenedWindow o;
+    o.adopt();
+    const HandCount hands;
+
+    // The table of cells; the row of the cell; its strip.
+    key(Qt::Key_3, Qt::AltModifier);
+    REQUIRE(o.window.stages()->current() == 2);
+    key(Qt::Key_Down);
+    CHECK(o.window.table(Stage::cells)->view().currentIndex().row() == 0);
+    for (int k = 0; k < 3 && o.space().selection.primary() != o.plan.small; ++k) key(Qt::Key_Down);
+    REQUIRE(o.space().selection.primary() == o.plan.small);
+    for (int k = 0; k < 12 && !o.strip().hasFocus(); ++k) key(Qt::Key_F6);
+    REQUIRE(o.strip().hasFocus());
+    o.settle();
+    key(Qt::Key_Right, Qt::ShiftModifier, 18);
+    CHECK(o.azimuth() == 270);
+    o.settle();
+    CHECK(o.facesMacro());
+    CHECK(o.steps() == 1);
+
+    // To the finding, see what would clear it, take it; undo.
+    for (int k = 0; k < 9 && !(o.panel().current() && o.panel().current()->rule == "faces-macro"); ++k)
+        key(Qt::Key_F4);
+    REQUIRE(o.panel().current()->rule == "faces-macro");
+    REQUIRE(QTest::qWaitFor([&] { return buttonIn(o.panel(), "Take")->isEnabled(); }, 20000));
+    key(Qt::Key_F3);
+    CHECK_FALSE(o.map().ghost().empty());
+    CHECK(o.azimuth() == 270);
+    key(Qt::Key_F3, Qt::ShiftModifier);
+    CHECK(o.map().ghost().empty());
+    CHECK_FALSE(o.azimuth() == 270);
+    o.settle();
+    CHECK_FALSE(o.facesMacro());
+    key(Qt::Key_Z, Qt::ControlModifier);
+    o.settle();
+    CHECK(o.facesMacro());
+
+    // On the map: away by { and [, after a look at it; back and forth again.
+    QTest::qWait(2100);
+    for (int k = 0; k < 12 && !o.map().hasFocus(); ++k) key(Qt::Key_F6, Qt::ShiftModifier);
+    REQUIRE(o.map().hasFocus());
+    key(Qt::Key_BraceLeft, Qt::ShiftModifier, 23);
+    key(Qt::Key_BracketLeft, {}, 3);
+    CHECK(o.azimuth() == 37);
+    CHECK(o.steps() == 2);
+    o.settle();
+    CHECK_FALSE(o.facesMacro());
+    key(Qt::Key_Z, Qt::ControlModifier);
+    o.settle();
+    CHECK(o.facesMacro());
+    key(Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
+    o.settle();
+    CHECK_FALSE(o.facesMacro());
+
+    // A finding by its key, kept with a reason.
+    key(Qt::Key_F4);
+    REQUIRE(o.panel().current());
+    for (int k = 0; k < 12 && !o.panel().list().hasFocus(); ++k) key(Qt::Key_F6);
+    REQUIRE(o.panel().list().hasFocus());
+    QAbstractButton* stands = buttonIn(o.panel(), "Stands, because");
+    for (int k = 0; k < 10 && !stands->hasFocus(); ++k) key(Qt::Key_Tab);
+    REQUIRE(stands->hasFocus());
+    key(Qt::Key_Space);
+    type("agreed with the harbour");
+    key(Qt::Key_Tab);
+    type("A. Planner");
+    key(Qt::Key_Return);
+    o.settle();
+    CHECK(o.kept() == 1);
+
+    // The pack: its own line for the folder, its own key to write.
+    key(Qt::Key_P, Qt::ControlModifier);
+    PackPreview* pack = o.window.packPreview();
+    REQUIRE(pack);
+    REQUIRE(QTest::qWaitForWindowActive(pack));
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 30000));
+    bool written = false;
+    QObject::connect(pack, &PackPreview::written, pack, [&] { written = true; });
+    const QString where = QString::fromStdString((folder / "pack").string());
+    key(Qt::Key_F, Qt::AltModifier);
+    key(Qt::Key_A, Qt::ControlModifier);
+    type(where);
+    CHECK(pack->folder() == where);
+    key(Qt::Key_W, Qt::AltModifier);
+    REQUIRE(QTest::qWaitFor([&] { return written; }, 30000));
+    readPack(o, where, "agreed with the harbour");
+    key(Qt::Key_Escape);
+    CHECK(QTest::qWaitFor([&] { return !pack->isVisible(); }, 2000));
+    CHECK(hands.presses == 0);
+}
+
 TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][whole]") {
     const testing::TestFolder folder;
     OpenedWindow o;

@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include <chrono>
 #include <system_error>
 
 namespace fw {
@@ -29,6 +30,11 @@ Result<LoadedPlan> loadPlan(const fs::path& file) {
     return loaded;
 }
 
+namespace {
+// After looking for so long at what a nudge did, the next one is another decision.
+constexpr std::chrono::seconds kNudgePause{2};
+} // namespace
+
 /// One step of the history: an edit and what turns it round.
 class EditStep : public QUndoCommand {
 public:
@@ -47,11 +53,13 @@ public:
     [[nodiscard]] int id() const override { return m_nudge ? 1 : -1; }
     bool mergeWith(const QUndoCommand* other) override {
         const auto& next = static_cast<const EditStep&>(*other);
+        if (next.m_when - m_when > kNudgePause) return false;
         auto both = merged(m_edit, next.m_edit);
         auto back = merged(next.m_inverse, m_inverse);
         if (!both || !back) return false;
         m_edit = std::move(*both);
         m_inverse = std::move(*back);
+        m_when = next.m_when;
         return true;
     }
 
@@ -70,6 +78,7 @@ private:
     PlanDocument& m_document;
     Edit m_edit, m_inverse;
     bool m_nudge, m_fresh = true;
+    std::chrono::steady_clock::time_point m_when = std::chrono::steady_clock::now();
 };
 
 PlanDocument::PlanDocument(QObject* parent) : QObject(parent) {}

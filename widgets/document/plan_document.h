@@ -54,8 +54,8 @@ public:
     [[nodiscard]] QString title() const; ///< the plan's name, or the file's
 
     /// Makes an edit and puts it on the history under its text. A nudge joins the step before when both touch
-    /// the same items under the same text. Refused by a sentence (also sent as refused()), the plan
-    /// unchanged.
+    /// the same items under the same text and it comes within two seconds. Refused by a sentence (also sent
+    /// as refused()), the plan unchanged.
     Status perform(const Edit& edit, bool nudge = false);
     [[nodiscard]] QUndoStack& history() { return m_history; }
 
