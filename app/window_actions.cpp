@@ -34,7 +34,11 @@ QAction* MainWindow::action(const QString& name) const { return findChild<QActio
 QAction* MainWindow::add(const char* name, const QString& text, const QList<QKeySequence>& keys) {
     auto* a = new QAction(text, this);
     a->setObjectName(QString::fromLatin1(name));
-    a->setShortcuts(keys);
+    // A desktop's own key may be one of ours: twice on one action it would be ambiguous and do nothing.
+    QList<QKeySequence> own;
+    for (const QKeySequence& k : keys)
+        if (!k.isEmpty() && !own.contains(k)) own << k;
+    a->setShortcuts(own);
     addAction(a);
     return a;
 }
@@ -259,7 +263,10 @@ void MainWindow::makeCellsMenu() {
     connect(next, &QAction::triggered, findings, &FindingsPanel::next);
     connect(back, &QAction::triggered, findings, &FindingsPanel::previous);
     propose->setCheckable(true);
-    connect(propose, &QAction::triggered, findings, &FindingsPanel::propose);
+    connect(propose, &QAction::triggered, this, [this, findings, propose](bool on) {
+        findings->propose(on);
+        propose->setChecked(!m_map->ghost().empty()); // there may be nothing to propose
+    });
     connect(findings, &FindingsPanel::proposed, propose,
             [propose](const std::optional<Radio>& ghost) { propose->setChecked(ghost.has_value()); });
     connect(take, &QAction::triggered, findings, &FindingsPanel::take);
