@@ -77,6 +77,7 @@ void MainWindow::makeParts() {
     tools->setObjectName(QStringLiteral("tools"));
     m_area = new MapArea(m_map, tools, m_shownCard, m_work);
     m_bench = new Bench(m_space, m_work);
+    connect(m_area, &MapArea::coveredChanged, m_map, &MapView::setCovered);
     m_work->addWidget(m_area);
     m_work->addWidget(m_bench);
     m_work->setStretchFactor(0, 1);

@@ -1,19 +1,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Pictures of the window, compared with those in tests/gui/screens. FRINGEWRIGHT_SCREENS=write makes them
-// anew: look at each before it is kept. Actual picture and difference of a failure lie in build/.../screens.
+// anew: look at each before it is kept; FRINGEWRIGHT_SCREENS_FULL=<folder> also saves them at full size.
+// Actual picture and difference of a failure lie in build/.../screens.
 #include "catch.h"
 #include "gui_app.h"
 #include "window_plan.h"
 
-#include "bench/findings_panel.h"
 #include "bench/stage_table.h"
 #include "canvas/map_view.h"
+#include "canvas/shown_card.h"
 #include "dialogs/pack_preview.h"
 #include "main_window.h"
 #include "skyline/skyline_view.h"
 
+#include <QDateEdit>
 #include <QDir>
-#include <QPainter>
+#include <QSettings>
 
 using namespace fw;
 using namespace fwtest;
@@ -30,9 +32,11 @@ constexpr int kFuzz = 28;
 /// another.
 constexpr double kAllowed = 0.004;
 
-QImage kept(const QWidget& w) {
+QImage kept(const QWidget& w, double size) {
     const QImage all = const_cast<QWidget&>(w).grab().toImage().convertToFormat(QImage::Format_RGB32);
-    QImage one = all.scaled(w.size() * kKept, Qt::IgnoreAspectRatio, Qt::SmoothTransformation);
+    const QString full = qEnvironmentVariable("FRINGEWRIGHT_SCREENS_FULL");
+    if (!full.isEmpty()) all.save(full + QStringLiteral("/%1.png").arg(w.property("picture").toString()));
+    QImage one = all.scaled(w.size() * size, Qt::IgnoreAspectRatio, Qt::SmoothTransformation);
     one.setDevicePixelRatio(1);
     return one.convertToFormat(QImage::Format_RGB32);
 }
@@ -52,13 +56,15 @@ double shareThatDiffers(const QImage& a, const QImage& b, QImage& difference) {
     return static_cast<double>(n) / (static_cast<double>(a.width()) * a.height());
 }
 
-void checkPicture(const QString& name, const QWidget& widget) {
+void checkPicture(const QString& name, QWidget& widget, double size = kKept) {
     INFO(name.toStdString());
-    const QImage now = kept(widget);
+    widget.setProperty("picture", name);
+    const QImage now = kept(widget, size);
     const QString file = QStringLiteral(FW_SOURCE_DIR "/tests/gui/screens/%1.png").arg(name);
     if (qEnvironmentVariable("FRINGEWRIGHT_SCREENS") == QLatin1String("write")) {
         QDir().mkpath(QStringLiteral(FW_SOURCE_DIR "/tests/gui/screens"));
-        REQUIRE(now.save(file));
+        // Few enough colours for a small file; the error is far below what counts as another.
+        REQUIRE(now.convertToFormat(QImage::Format_RGB444).save(file, "PNG", 0));
         return;
     }
     QImage before(file);
@@ -78,6 +84,7 @@ void checkPicture(const QString& name, const QWidget& widget) {
 /// Port Merrow in the window, everything computed. Made once: the computation takes seconds.
 MainWindow& portMerrow() {
     static MainWindow* window = [] {
+        QSettings().clear(); // what an earlier window remembered
         auto* w = new MainWindow(
             WindowData{FW_SOURCE_DIR "/sample-projects/port-merrow/port-merrow.plan.gpkg",
                        MagneticField::load(FW_SOURCE_DIR "/resources/magnetic").value(), "test"});
@@ -95,23 +102,24 @@ void settleDown(MainWindow& w) {
     QTest::qWait(150); // words of the stages come a little later than the figures
     REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 20000));
     REQUIRE(w.space().jobs.waitForDone(60000));
+    if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
     QTest::qWait(50);
 }
 
-ItemId mountNamed(const Plan& plan, const std::string& name) {
-    for (const Mount& m : plan.mounts)
-        if (m.name == name) return m.id;
-    FAIL("there is no mount " << name);
-    return {};
-}
-
-/// The chosen mount with the most relief: something is to be seen round it.
-ItemId bestMount(MainWindow& w) {
+/// The chosen mount with the most relief, something is to be seen round it; of those within a distance of a
+/// macro site.
+ItemId bestMount(MainWindow& w, double macroWithinM = 1e9) {
     const auto study = w.space().live.study();
+    const Plan& plan = w.space().document.plan();
+    const auto nearMacro = [&](ItemId mount) {
+        const PlanePoint at = plan.mounts.find(mount)->at;
+        return std::any_of(plan.macroSites.begin(), plan.macroSites.end(),
+                           [&](const MacroSite& s) { return planeDistance(s.at, at) < macroWithinM; });
+    };
     ItemId best;
     double most = -1;
     for (const SmallCellPart& s : study->smallCells())
-        if (s.chosen && study->reliefPoints(s.id) > most) {
+        if (s.chosen && nearMacro(s.mount) && study->reliefPoints(s.id) > most) {
             most = study->reliefPoints(s.id);
             best = s.mount;
         }
@@ -120,10 +128,12 @@ ItemId bestMount(MainWindow& w) {
 
 void goTo(MainWindow& w, ItemId mount, double metresPerPixel) {
     w.space().selection.setOne(mount);
+    const PlanePoint at = w.space().document.plan().mounts.find(mount)->at;
     Camera c = w.map()->camera();
-    c.centre = w.space().document.plan().mounts.find(mount)->at;
+    c.centre = {at.x + 1e5, at.y};
     c.metresPerPixel = metresPerPixel;
     w.map()->setCamera(c);
+    w.map()->reveal(at);
 }
 
 void stage(MainWindow& w, int k) {
@@ -134,9 +144,11 @@ void stage(MainWindow& w, int k) {
 
 TEST_CASE("The start page looks as it should", "[screens]") {
     needGuiApp();
+    QSettings().clear(); // plans opened before
     MainWindow w(WindowData{"sample.plan.gpkg", std::nullopt, "test"});
     w.resize(1200, 760);
     w.show();
+    if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
     checkPicture("start", w);
 }
 
@@ -153,12 +165,161 @@ TEST_CASE("Load, by day, over the whole town", "[screens][slow]") {
 TEST_CASE("A chosen small cell with its skyline, by day and by night", "[screens][slow]") {
     needGuiApp();
     MainWindow& w = portMerrow();
-    goTo(w, bestMount(w), 0.6);
     stage(w, 2);
+    goTo(w, bestMount(w), 0.6);
     settleDown(w);
     checkPicture("cell-day", w);
     wear(Appearance::night);
     settleDown(w);
     checkPicture("cell-night", w);
     wear(Appearance::day);
+}
+
+TEST_CASE("A radio held by its skyline and turned into a macro's face", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    const ItemId mount = bestMount(w, 180);
+    stage(w, 2);
+    goTo(w, mount, 0.6);
+    settleDown(w);
+    SkylineView* view = w.bench()->skyline();
+    const ItemId small = chainOf(w.space().document.plan(), mount).smallCell;
+    const QRectF window = windowsOf(*view->beam(), view->scale()).front();
+    const QPoint from = QPointF(window.left() + window.width() * 0.2, window.center().y()).toPoint();
+    QTest::mousePress(view, Qt::LeftButton, {}, from);
+    REQUIRE(w.space().drag.active());
+    const auto faces = [&] {
+        const auto& all = w.space().live.review().findings;
+        return std::any_of(all.begin(), all.end(), [&](const Finding& f) {
+            return f.rule == "faces-macro" && f.severity == Severity::block &&
+                   std::find(f.subjects.begin(), f.subjects.end(), small) != f.subjects.end();
+        });
+    };
+    int deg = 0;
+    for (; deg < 360 && !faces(); deg += 5)
+        QTest::mouseMove(view, from + QPoint(static_cast<int>(deg * view->scale().pixelsPerDeg()), 1));
+    CHECK(faces());
+    settleDown(w);
+    checkPicture("turning", w);
+    w.space().drag.abandon();
+    QTest::mouseRelease(view, Qt::LeftButton, {}, from);
+}
+
+TEST_CASE("Fringes of a full sector beside its congestion area", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    const Plan& plan = w.space().document.plan();
+    REQUIRE(plan.congestionAreas.begin() != plan.congestionAreas.end());
+    const CongestionArea& area = *plan.congestionAreas.begin();
+    w.space().selection.setOne(area.id);
+    stage(w, 1);
+    std::vector<ItemId> full;
+    for (const Cell& c : plan.cells)
+        if (c.load.dlPrbUse.value_or(0) > 0.7) full.push_back(c.id);
+    REQUIRE_FALSE(full.empty());
+    w.space().fringes.compute(full);
+    REQUIRE(QTest::qWaitFor([&] { return !w.space().fringes.maps().empty(); }, 30000));
+    w.map()->zoomTo(boundsOf(area.area).grown(300));
+    settleDown(w);
+    checkPicture("fringe", w);
+    w.space().fringes.clear();
+}
+
+TEST_CASE("Works, with what each mount needs", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    stage(w, 3);
+    goTo(w, bestMount(w), 1.2);
+    settleDown(w);
+    checkPicture("works", w);
+}
+
+TEST_CASE("Best server, with all that is shown unfolded", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    w.space().selection.clear();
+    auto* card = w.findChild<ShownCard*>();
+    REQUIRE(card);
+    card->setLayersFolded(false);
+    w.space().shown.setTint(GroundTint::bestServer);
+    stage(w, 2);
+    w.map()->zoomToPlan();
+    settleDown(w);
+    checkPicture("servers", w);
+    w.space().shown.setTint(GroundTint::prbCost);
+    card->setLayersFolded(true);
+}
+
+TEST_CASE("The pack before it is written", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    w.action(QStringLiteral("pack"))->trigger();
+    PackPreview* pack = w.packPreview();
+    REQUIRE(pack);
+    pack->findChild<QDateEdit*>()->setDate(QDate(2026, 3, 2));
+    pack->setFolder(QStringLiteral("/plans/port-merrow-pack"));
+    pack->setSites({bestMount(w)});
+    pack->resize(1200, 800);
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 60000));
+    QTest::qWait(600);
+    if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
+    checkPicture("pack", *pack);
+    pack->close();
+}
+
+TEST_CASE("Names that are long and in several scripts", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    const Plan& plan = w.space().document.plan();
+    const std::string words[] = {
+        "Corner of Great Rope Walk and Old Customs House Lane, harbour side, third lamp from the quay",
+        "Πλατεία Ελευθερίας, βόρεια πλευρά, στύλος φωτισμού δίπλα στο περίπτερο",
+        "Улица Капитанская, дом 14, угол, под карнизом над вторым окном",
+        "Donaudampfschifffahrtsgesellschaftskapitänswitwenhaus"};
+    Edit edit{"Rename", {}};
+    std::size_t k = 0;
+    const auto rename = [&](const auto& items) {
+        for (auto item : items) {
+            ++k;
+            item.name = words[k % std::size(words)] + " " + std::to_string(k);
+            edit.changes.push_back(Put{item});
+        }
+    };
+    rename(plan.mounts);
+    rename(plan.macroSites);
+    rename(plan.cells);
+    rename(plan.smallCells);
+    rename(plan.congestionAreas);
+    REQUIRE(w.space().document.perform(edit).ok());
+    REQUIRE(allQuiet(w.space(), 240000));
+    stage(w, 2);
+    goTo(w, bestMount(w), 0.8);
+    settleDown(w);
+    checkPicture("long-names", w);
+    w.space().document.history().undo();
+    REQUIRE(allQuiet(w.space(), 240000));
+}
+
+TEST_CASE("The window from right to left", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    stage(w, 2);
+    goTo(w, bestMount(w), 0.8);
+    QApplication::setLayoutDirection(Qt::RightToLeft);
+    settleDown(w);
+    checkPicture("right-to-left", w);
+    QApplication::setLayoutDirection(Qt::LeftToRight);
+    settleDown(w);
+}
+
+// Run by itself with QT_SCALE_FACTOR=2, which holds for a whole program.
+TEST_CASE("A chosen small cell at two pixels to one", "[.][screens2]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    w.resize(1280, 800);
+    REQUIRE(w.devicePixelRatioF() == 2);
+    stage(w, 2);
+    goTo(w, bestMount(w), 0.6);
+    settleDown(w);
+    checkPicture("cell-twice", w, 1);
 }

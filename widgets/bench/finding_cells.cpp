@@ -76,7 +76,7 @@ void FindingCells::paint(QPainter* painter, const QStyleOptionViewItem& option,
     paintSeverity(*painter, place(sign), f.severity, done ? c.inkSoft : c.ink);
 
     const QString measured = measuredText(f);
-    const int measuredWidth = std::min(fm.horizontalAdvance(measured), line.width() * 3 / 5);
+    const int measuredWidth = std::min(fm.horizontalAdvance(measured) + 2, line.width() * 3 / 5);
     const auto near = rtl ? Qt::AlignRight : Qt::AlignLeft, far = rtl ? Qt::AlignLeft : Qt::AlignRight;
     painter->setPen(done ? c.inkSoft : c.ink);
     const QString word = f.standing == Standing::open ? severityWord(f.severity) : standingWord(f.standing);

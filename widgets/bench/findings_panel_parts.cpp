@@ -207,10 +207,9 @@ void FindingsPanel::Impl::showCurrent() {
                              ? FindingsPanel::tr("Findings about %1")
                                    .arg(QString::fromStdString(space.document.plan().label(chosen[0])))
                              : FindingsPanel::tr("Findings about %1 items").arg(chosen.size());
-    if (title->toolTip() != head) {
-        title->setToolTip(head);
-        title->setText(title->fontMetrics().elidedText(head, Qt::ElideRight, owner.width() / 2));
-    }
+    if (title->toolTip() != head) title->setToolTip(head);
+    const QString cut = title->fontMetrics().elidedText(head, Qt::ElideRight, owner.width() / 2);
+    if (title->text() != cut) title->setText(cut);
     back->setEnabled(n > 0);
     forth->setEnabled(n > 0);
     if (!f)

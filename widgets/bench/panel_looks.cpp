@@ -3,23 +3,40 @@
 
 #include "theme/window_palette.h"
 
+#include <QApplication>
 #include <QHeaderView>
 #include <QLabel>
 #include <QTableView>
 
 namespace fw {
 
+namespace {
+
+// Sets these roles alone: all others go on coming from the window, so that day and night still reach them.
+void setRoles(QWidget& widget, std::initializer_list<std::pair<QPalette::ColorRole, QColor>> roles) {
+    QPalette p;
+    bool differs = false;
+    for (const auto& [role, color] : roles) {
+        p.setColor(role, color);
+        differs = differs || widget.palette().color(role) != color;
+    }
+    if (differs) widget.setPalette(p);
+}
+
+// Of the program: a part's own palette may not have followed yet while day turns into night.
+const WindowPalette& colorsNow() { return windowPalette(QApplication::palette()); }
+
+} // namespace
+
 void lookLikePanel(QWidget& panel) {
-    const WindowPalette& c = windowPalette(panel.palette());
-    QPalette p = panel.palette();
-    p.setColor(QPalette::Base, c.base);
-    p.setColor(QPalette::AlternateBase, c.raised);
-    p.setColor(QPalette::Text, c.ink);
-    p.setColor(QPalette::WindowText, c.ink);
-    p.setColor(QPalette::PlaceholderText, c.inkFaint);
-    p.setColor(QPalette::Highlight, c.focusWash);
-    p.setColor(QPalette::HighlightedText, c.ink);
-    if (p != panel.palette()) panel.setPalette(p);
+    const WindowPalette& c = colorsNow();
+    setRoles(panel, {{QPalette::Base, c.base},
+                     {QPalette::AlternateBase, c.raised},
+                     {QPalette::Text, c.ink},
+                     {QPalette::WindowText, c.ink},
+                     {QPalette::PlaceholderText, c.inkFaint},
+                     {QPalette::Highlight, c.focusWash},
+                     {QPalette::HighlightedText, c.ink}});
 }
 
 void lookLikeTable(QTableView& view) {
@@ -46,21 +63,9 @@ void lookLikeTable(QTableView& view) {
     head.setTextElideMode(Qt::ElideRight);
 }
 
-void lookSoft(QLabel& label) {
-    const QColor ink = windowPalette(label.palette()).inkSoft;
-    QPalette p = label.palette();
-    if (p.color(QPalette::WindowText) == ink) return;
-    p.setColor(QPalette::WindowText, ink);
-    label.setPalette(p);
-}
+void lookSoft(QLabel& label) { setRoles(label, {{QPalette::WindowText, colorsNow().inkSoft}}); }
 
-void lookRefused(QLabel& label) {
-    const QColor ink = windowPalette(label.palette()).accentText;
-    QPalette p = label.palette();
-    if (p.color(QPalette::WindowText) == ink) return;
-    p.setColor(QPalette::WindowText, ink);
-    label.setPalette(p);
-}
+void lookRefused(QLabel& label) { setRoles(label, {{QPalette::WindowText, colorsNow().accentText}}); }
 
 void paintSeverity(QPainter& painter, const QRectF& box, Severity severity, const QColor& ink) {
     painter.save();

@@ -5,6 +5,7 @@
 #include "bench/table_cells.h"
 #include "models/natural_sort.h"
 #include "models/stage_tables.h"
+#include "theme/window_palette.h"
 
 #include <QAction>
 #include <QHBoxLayout>
@@ -13,6 +14,7 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QMenu>
+#include <QPainter>
 #include <QStackedLayout>
 #include <QTableView>
 #include <QToolButton>
@@ -44,7 +46,7 @@ struct StageTable::Impl {
     NaturalSort* sorted = nullptr;
     QTableView* view = nullptr;
     QLineEdit* filter = nullptr;
-    QLabel *state = nullptr, *empty = nullptr, *message = nullptr;
+    QLabel *empty = nullptr, *message = nullptr;
     QHBoxLayout* actionRow = nullptr;
     QStackedLayout* stack = nullptr;
     QList<QAction*> actions;
@@ -83,8 +85,6 @@ void StageTable::Impl::build() {
     filter->setToolTip(StageTable::tr("Shows rows that hold every word typed here."));
     filter->setClearButtonEnabled(true);
     filter->setMaximumWidth(owner.fontMetrics().averageCharWidth() * 26);
-    state = new QLabel(&owner);
-    state->setTextFormat(Qt::PlainText);
     empty = new QLabel(&owner);
     empty->setAlignment(Qt::AlignCenter);
     empty->setWordWrap(true);
@@ -99,13 +99,12 @@ void StageTable::Impl::build() {
     actionRow->setContentsMargins(8, 4, 8, 4);
     actionRow->setSpacing(6);
     actionRow->addStretch(1);
-    actionRow->addWidget(state);
     actionRow->addWidget(filter);
     stack = new QStackedLayout;
     stack->addWidget(view);
     stack->addWidget(empty);
     auto* all = new QVBoxLayout(&owner);
-    all->setContentsMargins(0, 0, 0, 0);
+    all->setContentsMargins(1, 1, 1, 4);
     all->setSpacing(0);
     all->addLayout(actionRow);
     all->addLayout(stack, 1);
@@ -221,8 +220,6 @@ void StageTable::Impl::lookEmpty() {
 
 void StageTable::Impl::follow() {
     if (!owner.isVisible()) return;
-    const QString text = stageState(stage, space);
-    if (state->text() != text) state->setText(text);
     lookEmpty();
 }
 
@@ -269,10 +266,19 @@ void StageTable::changeEvent(QEvent* event) {
     QWidget::changeEvent(event);
     if (event->type() == QEvent::PaletteChange || event->type() == QEvent::FontChange) {
         lookLikeTable(*m_impl->view);
-        lookSoft(*m_impl->state);
         lookSoft(*m_impl->empty);
         lookRefused(*m_impl->message);
     }
+}
+
+// A card over the map.
+void StageTable::paintEvent(QPaintEvent*) {
+    QPainter p(this);
+    const WindowPalette& c = windowPalette(palette());
+    p.setRenderHint(QPainter::Antialiasing);
+    p.setPen(c.line);
+    p.setBrush(c.raised);
+    p.drawRoundedRect(QRectF(rect()).adjusted(0.5, 0.5, -0.5, -0.5), 5, 5);
 }
 
 bool StageTable::eventFilter(QObject* watched, QEvent* event) {

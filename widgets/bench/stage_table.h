@@ -42,6 +42,7 @@ signals:
     void chosenSitesChanged();
 
 protected:
+    void paintEvent(QPaintEvent*) override;
     void showEvent(QShowEvent*) override;
     void hideEvent(QHideEvent*) override;
     void changeEvent(QEvent*) override;

@@ -226,9 +226,32 @@ void MapView::zoomTo(const Box& box) {
 
 void MapView::Impl::fit(const Box& box) {
     Camera c = map.m_camera;
-    c.size = map.size();
+    c.size = QSizeF(map.size().shrunkBy(coveredPart()));
     c.show(box);
+    c.size = map.size();
+    c.centre = beside(c, c.centre);
     moved(c);
+}
+
+QMargins MapView::Impl::coveredPart() const {
+    // Where little would be left free the wider side alone counts, and where that is too much, none.
+    const int most = map.width() * 2 / 3, left = covered.left(), right = covered.right();
+    if (left + right <= most) return covered;
+    if (std::max(left, right) > most) return {};
+    return left > right ? QMargins(left, 0, 0, 0) : QMargins(0, 0, right, 0);
+}
+
+// Where the camera looks so that a place lies in the middle of what is not covered.
+PlanePoint MapView::Impl::beside(const Camera& c, PlanePoint at) const {
+    const QMargins m = coveredPart();
+    return {at.x - (m.left() - m.right()) / 2.0 * c.metresPerPixel,
+            at.y + (m.top() - m.bottom()) / 2.0 * c.metresPerPixel};
+}
+
+void MapView::setCovered(const QMargins& covered) {
+    if (m_impl->covered == covered) return;
+    m_impl->covered = covered;
+    if (!m_impl->placed) zoomToPlan();
 }
 
 void MapView::zoomToPlan() {
@@ -246,10 +269,12 @@ void MapView::zoomToPlan() {
 }
 
 void MapView::reveal(PlanePoint at) {
-    const QRectF inner = QRectF(QPointF(0, 0), m_camera.size).adjusted(40, 40, -40, -40);
+    const QRectF inner = QRectF(QPointF(0, 0), m_camera.size)
+                             .marginsRemoved(QMarginsF(m_impl->coveredPart()))
+                             .adjusted(40, 40, -40, -40);
     if (inner.contains(m_camera.toScreen(at))) return;
     Camera c = m_camera;
-    c.centre = at;
+    c.centre = m_impl->beside(c, at);
     m_impl->placed = true;
     m_impl->moved(c);
 }

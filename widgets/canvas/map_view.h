@@ -7,6 +7,7 @@
 #include "canvas/tool.h"
 #include "document/workspace.h"
 
+#include <QMargins>
 #include <QWidget>
 
 #include <functional>
@@ -48,6 +49,8 @@ public:
     /// Brings a place into view; moves nothing when it is there already.
     void reveal(PlanePoint at);
     void zoomBy(double factor);
+    /// Parts at the edges that something else lies over: zoomTo() and reveal() put nothing there.
+    void setCovered(const QMargins& covered);
 
     /// Never null; SelectTool at first.
     [[nodiscard]] Tool& tool() { return *m_tool; }

@@ -44,6 +44,8 @@ struct MapView::Impl {
 
     // Hands
     void fit(const Box& box);
+    [[nodiscard]] QMargins coveredPart() const;
+    [[nodiscard]] PlanePoint beside(const Camera& c, PlanePoint at) const;
     void moved(const Camera& camera); ///< the camera has another place or size
     void zoomStep(QPointF anchor, double octaves);
     void pan(QPointF pixels);
@@ -74,6 +76,7 @@ struct MapView::Impl {
     QElapsedTimer sinceZoom;
     double zoomLeft = 0; ///< octaves of the wheel that made no whole step yet
     bool panning = false, spaceHeld = false, keyFocus = false;
+    QMargins covered;    ///< at the edges, by cards of the window
     bool placed = false; ///< somebody chose the view: a resize keeps it
     QPointF panFrom;
     QString hint;

@@ -96,7 +96,7 @@ NewPlanDialog::NewPlanDialog(QWidget* parent)
 void NewPlanDialog::accept() {
     const auto refuse = [this](const Error& e, QWidget* where) {
         m_says->setText(QString::fromStdString(e.sentence()));
-        QPalette p = m_says->palette();
+        QPalette p; // this role alone: the others follow the window
         p.setColor(QPalette::WindowText, windowPalette(palette()).accentText);
         m_says->setPalette(p);
         where->setFocus();

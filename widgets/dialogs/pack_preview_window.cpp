@@ -181,7 +181,7 @@ QWidget* PackPreview::makePages() {
 void PackPreview::say(QLabel* label, const QString& text, Tone tone) {
     m_tones[label] = tone;
     const WindowPalette& c = windowPalette(palette());
-    QPalette p = palette();
+    QPalette p; // these roles alone: the others follow the window
     p.setColor(QPalette::WindowText, tone == Tone::trouble ? c.accentText
                                      : tone == Tone::plain ? c.ink
                                                            : c.inkSoft);

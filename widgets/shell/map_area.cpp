@@ -3,6 +3,7 @@
 
 #include <QEvent>
 #include <QMouseEvent>
+#include <QStyle>
 
 #include <algorithm>
 
@@ -61,8 +62,14 @@ void MapArea::place() {
     put(m_tools, {kMargin, kMargin, std::min(tools.width(), width() - 2 * kMargin), tools.height()});
     const QSize shown = m_shown->sizeHint();
     const int shownHeight = std::min(shown.height(), height() - 2 * kMargin);
-    put(m_shown, {width() - kMargin - shown.width(), kMargin, shown.width(), shownHeight});
-    if (!m_table) return;
+    // What is cut off at the foot is scrolled: beside it, not over it.
+    const int bar = shownHeight < shown.height() ? style()->pixelMetric(QStyle::PM_ScrollBarExtent) : 0;
+    put(m_shown, {width() - kMargin - shown.width() - bar, kMargin, shown.width() + bar, shownHeight});
+    const int beside = shownHeight > height() / 4 ? 2 * kMargin + m_shown->width() : 0;
+    const auto sayCovered = [&](int table) {
+        emit coveredChanged(mirrored ? QMargins(beside, 0, table, 0) : QMargins(table, 0, beside, 0));
+    };
+    if (!m_table) return sayCovered(0);
     const int top = kMargin + tools.height() + 8;
     const int natural = fontMetrics().averageCharWidth() * 72;
     const int most = std::max(240, width() - shown.width() - 3 * kMargin);
@@ -71,6 +78,7 @@ void MapArea::place() {
     const int marks = fontMetrics().height() * 2 + 28;
     put(m_table, {kMargin, top, wide, std::max(80, height() - top - kMargin - marks)});
     put(m_grip, {kMargin + wide - kGripWidth / 2, top, kGripWidth, m_table->height()});
+    sayCovered(2 * kMargin + wide);
 }
 
 bool MapArea::eventFilter(QObject* watched, QEvent* event) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QMargins>
 #include <QWidget>
 
 namespace fw {
@@ -17,6 +18,10 @@ public:
     /// Width of the table in pixels, kept between stages.
     [[nodiscard]] int tableWidth() const { return m_tableWidth; }
     void setTableWidth(int width);
+
+signals:
+    /// How far cards reach over the map from its edges, so that what is looked for is put beside them.
+    void coveredChanged(const QMargins& covered);
 
 protected:
     void resizeEvent(QResizeEvent*) override;

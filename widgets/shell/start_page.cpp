@@ -130,7 +130,7 @@ void StartPage::showRecent() {
 void StartPage::sayTrouble(const QString& why) {
     m_trouble->setText(why);
     m_trouble->setVisible(!why.isEmpty());
-    QPalette p = m_trouble->palette();
+    QPalette p; // this role alone: the others follow the window
     p.setColor(QPalette::WindowText, windowPalette(palette()).accentText);
     m_trouble->setPalette(p);
 }
