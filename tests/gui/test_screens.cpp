@@ -203,6 +203,8 @@ TEST_CASE("A radio held by its skyline and turned into a macro's face", "[screen
     checkPicture("turning", w);
     w.space().drag.abandon();
     QTest::mouseRelease(view, Qt::LeftButton, {}, from);
+    QEvent away(QEvent::Leave);
+    QApplication::sendEvent(view, &away);
 }
 
 TEST_CASE("Fringes of a full sector beside its congestion area", "[screens][slow]") {

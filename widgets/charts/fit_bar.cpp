@@ -74,6 +74,10 @@ void FitBar::refresh() {
     else if (!m_before && m_fit && now && m_fit->small == now->small)
         m_before = m_fit; // as it was when the button went down
     m_fit = std::move(now);
+    if (m_asked != bool(chain.smallCell)) {
+        m_asked = bool(chain.smallCell);
+        updateGeometry();
+    }
     m_blocked = m_fit && m_space.live.review().blocked(m_fit->small);
     if (m_row && (!m_fit || *m_row >= m_fit->terms.size())) m_row.reset();
     if (!m_space.live.dragging()) describeAloud();
@@ -329,6 +333,7 @@ void FitBar::keyPressEvent(QKeyEvent* e) {
 
 QSize FitBar::sizeHint() const {
     const int line = fontMetrics().height();
+    if (!m_asked) return {line * 28, line * 4};
     const int rows = m_fit ? static_cast<int>(m_fit->terms.size()) : 5;
     return {line * 28, static_cast<int>(barRect().bottom()) + 8 + rows * (line + 4)};
 }

@@ -56,6 +56,7 @@ private:
     void drawRow(QPainter& p, std::size_t term) const;
 
     Workspace& m_space;
+    bool m_asked = false; ///< a small cell is chosen: its terms need their rows
     std::optional<Fit> m_fit, m_before;
     bool m_blocked = false;
     std::optional<std::size_t> m_row, m_hovered;

@@ -116,7 +116,7 @@ LedgerChart::Columns LedgerChart::columns() const {
     c.wide = viewport()->width();
     const double figures = m.horizontalAdvance(tr("%1 \u2192 %2").arg(percent(1), percent(1))) + 10;
     double holds = m.horizontalAdvance(tr("holds %n months", nullptr, 88)) + 12;
-    const double name = std::clamp(c.wide * 0.24, m.averageCharWidth() * 6, m.averageCharWidth() * 22);
+    const double name = std::clamp(c.wide * 0.36, m.averageCharWidth() * 6, m.averageCharWidth() * 22);
     if (c.wide - name - figures - holds < m.averageCharWidth() * 14)
         holds = 0; // its words are in the tooltip
     c.name = 8;
@@ -219,14 +219,17 @@ void LedgerChart::drawHead(QPainter& p) const {
     const QRectF line(8, 2, viewport()->width() - 16.0, headHeight() - 4);
     p.fillRect(QRectF(0, 0, viewport()->width(), headHeight()), c.base);
     const QFontMetricsF m(font());
-    const QString state = m.elidedText(stateText(), Qt::ElideRight, line.width() * 0.6);
+    // The state is what changes: it has the room, and what the bars are is said as shortly as need be.
+    QString what = tr("PRB use in the busy hour, 0 to 100 %; the mark is the target");
+    const double most = line.width() - m.horizontalAdvance(stateText()) - 16;
+    for (const QString& shorter : {tr("PRB use in the busy hour"), tr("PRB use")})
+        if (m.horizontalAdvance(what) > most) what = shorter;
+    const QString state =
+        m.elidedText(stateText(), Qt::ElideRight, line.width() - m.horizontalAdvance(what) - 16);
     const bool rtl = isRightToLeft();
     p.setPen(c.inkSoft);
     p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight), state);
-    const double room = line.width() - m.horizontalAdvance(state) - 16;
-    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft),
-               m.elidedText(tr("PRB use in the busy hour, 0 to 100 %; the mark is the target"),
-                            Qt::ElideRight, room));
+    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), what);
 }
 
 void LedgerChart::paintEvent(QPaintEvent*) {

@@ -2,9 +2,71 @@
 #include "theme/window_theme.h"
 
 #include <QApplication>
+#include <QPainter>
+#include <QProxyStyle>
 #include <QStyleFactory>
+#include <QStyleOption>
 
 namespace fw {
+
+namespace {
+
+// Boxes and fields whose edge shows by night too: the base style makes edges darker than the window.
+class ControlStyle : public QProxyStyle {
+public:
+    ControlStyle() : QProxyStyle(QStyleFactory::create(QStringLiteral("Fusion"))) {}
+
+    void drawPrimitive(PrimitiveElement element, const QStyleOption* option, QPainter* p,
+                       const QWidget* widget) const override {
+        if (element == PE_IndicatorCheckBox || element == PE_IndicatorItemViewItemCheck)
+            drawBox(*option, *p);
+        else if (element == PE_FrameLineEdit)
+            drawEdge(*option, *p);
+        else
+            QProxyStyle::drawPrimitive(element, option, p, widget);
+    }
+
+private:
+    static void drawBox(const QStyleOption& option, QPainter& p) {
+        const WindowPalette& c = windowPalette(option.palette);
+        const bool usable = option.state.testFlag(State_Enabled);
+        p.save();
+        p.setRenderHint(QPainter::Antialiasing);
+        const QRectF box = QRectF(option.rect).adjusted(0.5, 0.5, -0.5, -0.5);
+        p.setPen(QPen(usable ? (option.state.testFlag(State_HasFocus) ? c.focus : c.inkFaint) : c.line, 1));
+        p.setBrush(c.base);
+        p.drawRoundedRect(box, 2, 2);
+        const double s = box.width() / 12;
+        const QColor mark = usable ? c.ink : c.inkFaint;
+        if (option.state.testFlag(State_On)) {
+            p.setPen(QPen(mark, 1.8 * s, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+            p.setBrush(Qt::NoBrush);
+            const QPointF at = box.topLeft();
+            p.drawPolyline(QPolygonF(
+                {at + QPointF(2.8, 6.2) * s, at + QPointF(5.2, 8.8) * s, at + QPointF(9.4, 3.4) * s}));
+        } else if (option.state.testFlag(State_NoChange)) {
+            p.fillRect(box.adjusted(3 * s, 3 * s, -3 * s, -3 * s), mark);
+        }
+        p.restore();
+    }
+
+    static void drawEdge(const QStyleOption& option, QPainter& p) {
+        const WindowPalette& c = windowPalette(option.palette);
+        const bool focus = option.state.testFlag(State_HasFocus);
+        p.save();
+        p.setRenderHint(QPainter::Antialiasing);
+        p.setBrush(Qt::NoBrush);
+        p.setPen(QPen(focus                                  ? c.focus
+                      : option.state.testFlag(State_Enabled) ? c.inkFaint
+                                                             : c.line,
+                      focus ? 2 : 1));
+        const double in = focus ? 1 : 0.5;
+        p.drawRoundedRect(QRectF(option.rect).adjusted(in, in, -in, -in), 2, 2);
+        p.restore();
+    }
+};
+
+} // namespace
 
 QPalette controlPalette(const WindowPalette& c) {
     QPalette p;
@@ -38,7 +100,7 @@ void wear(Appearance appearance) {
     const WindowPalette& colors = appearance == Appearance::day     ? dayPalette()
                                   : appearance == Appearance::night ? nightPalette()
                                                                     : windowPalette(desktop);
-    if (QStyle* style = QStyleFactory::create(QStringLiteral("Fusion"))) QApplication::setStyle(style);
+    QApplication::setStyle(new ControlStyle);
     QApplication::setPalette(controlPalette(colors));
 }
 
