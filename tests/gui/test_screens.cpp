@@ -306,8 +306,9 @@ TEST_CASE("The window from right to left", "[screens][slow]") {
     needGuiApp();
     MainWindow& w = portMerrow();
     stage(w, 2);
-    goTo(w, bestMount(w), 0.8);
     QApplication::setLayoutDirection(Qt::RightToLeft);
+    settleDown(w);
+    goTo(w, bestMount(w), 0.8);
     settleDown(w);
     checkPicture("right-to-left", w);
     QApplication::setLayoutDirection(Qt::LeftToRight);

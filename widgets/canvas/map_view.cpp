@@ -235,7 +235,8 @@ void MapView::Impl::fit(const Box& box) {
 
 QMargins MapView::Impl::coveredPart() const {
     // Where little would be left free the wider side alone counts, and where that is too much, none.
-    const int most = map.width() * 2 / 3, left = covered.left(), right = covered.right();
+    const int most = map.width() - map.fontMetrics().averageCharWidth() * 40, left = covered.left(),
+              right = covered.right();
     if (left + right <= most) return covered;
     if (std::max(left, right) > most) return {};
     return left > right ? QMargins(left, 0, 0, 0) : QMargins(0, 0, right, 0);
