@@ -337,6 +337,6 @@ QSize FitBar::sizeHint() const {
     const int rows = m_fit ? static_cast<int>(m_fit->terms.size()) : 5;
     return {line * 28, static_cast<int>(barRect().bottom()) + 8 + rows * (line + 4)};
 }
-QSize FitBar::minimumSizeHint() const { return {fontMetrics().height() * 14, sizeHint().height()}; }
+QSize FitBar::minimumSizeHint() const { return {fontMetrics().height() * 11, sizeHint().height()}; }
 
 } // namespace fw
