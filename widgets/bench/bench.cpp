@@ -34,7 +34,8 @@ Bench::Bench(Workspace& space, QWidget* parent)
     m_row->setChildrenCollapsible(false);
     m_row->setHandleWidth(5);
     const int em = fontMetrics().averageCharWidth();
-    m_facts->setMinimumWidth(em * 36); // numbers are never cut
+    m_facts->setMinimumWidth(em * 36);   // numbers are never cut
+    m_skyline->setMinimumWidth(em * 36); // so that all of it goes on a screen 1280 pixels wide
     m_row->setSizes({em * 36, em * 91, em * 44, em * 44});
     for (const int k : {0, 2, 3}) m_row->setStretchFactor(k, 0);
     m_row->setStretchFactor(1, 1);
