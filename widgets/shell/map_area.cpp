@@ -75,7 +75,7 @@ void MapArea::place() {
     const int most = std::max(240, width() - shown.width() - 3 * kMargin);
     const int wide = std::clamp(m_tableWidth > 0 ? m_tableWidth : natural, std::min(240, most), most);
     // Scale bar and north arrow stand below the table: two lines and their frame.
-    const int marks = fontMetrics().height() * 2 + 28;
+    const int marks = fontMetrics().height() * 2 + 22;
     put(m_table, {kMargin, top, wide, std::max(80, height() - top - kMargin - marks)});
     put(m_grip, {kMargin + wide - kGripWidth / 2, top, kGripWidth, m_table->height()});
     sayCovered(2 * kMargin + wide);
