@@ -54,7 +54,7 @@ void sumTiles(StudyCore& core, const StudyCore* previous) {
 } // namespace
 
 Result<std::shared_ptr<const Study>> Study::advance(const std::shared_ptr<const Study>& previous, Plan plan,
-                                                    std::shared_ptr<const Terrain> terrain,
+                                                    const std::shared_ptr<const Terrain>& terrain,
                                                     const StudyOptions& options, const Job& job) {
     const StudyCore* old = previous ? previous->m_core.get() : nullptr;
     while (old && old->under) old = old->under.get(); // an overlay's parts are its root's

@@ -147,7 +147,8 @@ public:
     /// cancelled, `previous` stays as it is. Refused by a sentence: no frame, an empty or absurdly large work
     /// area, channels outside their bands.
     static Result<std::shared_ptr<const Study>> advance(const std::shared_ptr<const Study>& previous,
-                                                        Plan plan, std::shared_ptr<const Terrain> terrain,
+                                                        Plan plan,
+                                                        const std::shared_ptr<const Terrain>& terrain,
                                                         const StudyOptions& options = {},
                                                         const Job& job = {});
 

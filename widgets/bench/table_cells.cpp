@@ -11,7 +11,7 @@ namespace fw {
 namespace {
 
 const ItemField* fieldOf(const QModelIndex& index) {
-    return reinterpret_cast<const ItemField*>(index.data(ItemTable::FieldRole).value<quintptr>());
+    return static_cast<const ItemField*>(index.data(ItemTable::FieldRole).value<const void*>());
 }
 
 } // namespace

@@ -135,7 +135,7 @@ QVariant ItemTable::data(const QModelIndex& index, int role) const {
     case NumberRole:
         return c.number;
     case FieldRole:
-        return QVariant::fromValue(reinterpret_cast<quintptr>(c.field));
+        return QVariant::fromValue(static_cast<const void*>(c.field));
     default:
         return {};
     }

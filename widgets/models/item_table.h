@@ -39,7 +39,7 @@ public:
         SortRole = Qt::UserRole, ///< double or QString
         IdRole,                  ///< quint32 of the row's item
         NumberRole,              ///< bool: the column holds numbers
-        FieldRole,               ///< const ItemField* as quintptr, 0 when read only
+        FieldRole,               ///< const ItemField* as const void*, null when read only
     };
 
     ItemTable(Workspace& space, QObject* parent);
