@@ -205,8 +205,10 @@ void MainWindow::load(const QString& file, bool asCopy) {
     m_space.jobs.start(
         QStringLiteral("open"), tr("Opening %1").arg(QFileInfo(file).fileName()),
         [read, path](const Job&) { *read = loadPlan(path); },
-        [this, read, file, asCopy](Outcome outcome) {
+        [this, read, file, asCopy, step = m_space.document.history().index()](Outcome outcome) {
             if (outcome == Outcome::cancelled || !*read) return;
+            // The window stays usable while a plan is read: what was done meanwhile is asked about too.
+            if (m_space.document.history().index() != step && !mayLeavePlan()) return;
             const auto fail = [this](const Error& e) {
                 const QString why = QString::fromStdString(e.sentence());
                 if (m_space.document.isOpen())
