@@ -192,11 +192,12 @@ void FindingsPanel::Impl::connectAll() {
 
 void FindingsPanel::Impl::showCurrent() {
     const Finding* f = current();
-    const std::vector<Finding> open = model->openFindings();
-    int at = 0;
-    for (std::size_t i = 0; f && i < open.size(); ++i)
-        if (sameFinding(open[i], *f)) at = static_cast<int>(i) + 1;
-    const int n = static_cast<int>(open.size());
+    int n = 0, at = 0; // counted, not copied: this runs in every frame of a drag
+    for (const Finding& other : space.live.review().findings) {
+        if (!isOpen(other)) continue;
+        ++n;
+        if (f && sameFinding(other, *f)) at = n;
+    }
     const QString counted = n == 0   ? FindingsPanel::tr("none open")
                             : at > 0 ? FindingsPanel::tr("%1 of %2 open").arg(at).arg(n)
                                      : FindingsPanel::tr("%1 open").arg(n);

@@ -19,6 +19,11 @@ constexpr int kSoonMs = 120; // a key held down asks once
 constexpr double kStepDeg = 360.0 / kAimBearings, kGapDeg = 1.6;
 constexpr double kStaleOpacity = 0.35;
 
+// The bar nearest to an azimuth.
+int barAt(TrueAzimuth azimuth) {
+    return static_cast<int>(std::lround(wrap360(azimuth.deg) / kStepDeg)) % kAimBearings;
+}
+
 // A part of a ring on the screen: degrees clockwise from up.
 QPainterPath wedge(QPointF c, double from, double to, double inner, double outer) {
     QPainterPath path;
@@ -174,13 +179,15 @@ double AimRose::fullScale() const {
 }
 
 void AimRose::drawBars(QPainter& painter, QPointF c, const WindowPalette& colors) const {
-    const double half = kStepDeg / 2, scale = (kOuterPx - kInnerPx) / fullScale();
+    const double half = kStepDeg / 2;
+    const double scale = (kOuterPx - kInnerPx) / fullScale();
     QColor calm = colors.accent;
     calm.setAlphaF(0.5F);
     QPainterPath blocked;
-    for (const AimBearing& b : m_bearings) {
+    for (std::size_t k = 0; k < m_bearings.size(); ++k) {
+        const AimBearing& b = m_bearings[k];
         const double deg = b.azimuth.deg - m_look.turn;
-        const bool here = std::abs(wrap180(m_look.azimuth - b.azimuth.deg)) <= half;
+        const bool here = static_cast<int>(k) == m_look.here;
         painter.setPen(QPen(colors.accent, here ? 2 : 1));
         painter.setBrush(b.blocked ? QBrush(Qt::NoBrush) : QBrush(here ? colors.accent : calm));
         painter.drawPath(wedge(c, deg - half + kGapDeg, deg + half - kGapDeg, kInnerPx,
@@ -226,8 +233,9 @@ void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette
     if (!QRectF({0, 0}, camera.size).adjusted(-rim, -rim, rim, rim).contains(c)) return;
     const auto radio = m_space.drag.radio(m_radio);
     const Look look{std::max(1.0, std::abs(painter.deviceTransform().m11())),
-                    m_space.document.frame().convergenceDeg(*at), // north of the grid is up
-                    radio ? radio->azimuth.deg : -1000.0, metrics.height(), colors.dark};
+                    // North of the grid is up; a drag must not turn the ring by what nobody sees.
+                    std::round(m_space.document.frame().convergenceDeg(*at) * 10) / 10,
+                    radio ? barAt(radio->azimuth) : -1, metrics.height(), colors.dark};
     if (m_drawn.isNull() || look != m_look) {
         m_look = look;
         m_drawn = QPixmap((QSizeF(2 * rim, 2 * rim) * look.ratio).toSize());
@@ -251,8 +259,7 @@ std::optional<QString> AimRose::textAt(QPointF screen, const Camera& camera) con
     if (away < kInnerPx || away > kOuterPx) return std::nullopt;
     const double grid = degrees(std::atan2(d.x(), -d.y()));
     const double azimuth = m_space.document.frame().toTrue(GridAzimuth::of(grid), *at).deg;
-    const auto k = static_cast<std::size_t>(std::lround(wrap360(azimuth) / kStepDeg)) % kAimBearings;
-    const AimBearing& b = m_bearings[k];
+    const AimBearing& b = m_bearings[static_cast<std::size_t>(barAt(TrueAzimuth::of(azimuth)))];
     const QString where = bearing(b.azimuth.deg), fit = figure(b.fit, {}, 0);
     //: %1 a bearing, %2 the fit there, %3 the sentence of a finding
     if (b.blocked) return tr("%1 true: fit %2, blocked. %3").arg(where, fit, coreText(b.why));

@@ -54,7 +54,8 @@ public:
 
     /// Fit at the outer ring: the best there is, rounded up to twenties. The inner ring is 0.
     [[nodiscard]] double fullScale() const;
-    static constexpr double kFarthest = 3; ///< metres per pixel from which the ring would hide a whole quarter
+    static constexpr double kFarthest =
+        3; ///< metres per pixel from which the ring would hide a whole quarter
     static constexpr double kInnerPx = 34, kOuterPx = 84; ///< radii of the rings on the screen
 
 signals:
@@ -76,7 +77,9 @@ private:
     /// The ring drawn once, and what it was drawn for: a frame only puts it in place.
     mutable QPixmap m_drawn;
     struct Look {
-        double ratio = 0, turn = 0, azimuth = 0, fontPx = 0;
+        double ratio = 0, turn = 0;
+        int here = -1; ///< the bar the radio points along
+        double fontPx = 0;
         bool dark = false;
         bool operator==(const Look&) const = default;
     };

@@ -287,6 +287,20 @@ void MapView::zoomBy(double factor) {
     m_impl->moved(c);
 }
 
+void MapView::update() {
+    QRegion seen = rect();
+    if (const QWidget* parent = parentWidget(); parent && isVisible())
+        for (const QObject* o : parent->children()) {
+            const auto* card = qobject_cast<const QWidget*>(o);
+            if (!card || card == this || card->isHidden() || card->isWindow()) continue;
+            const QVariant rim = card->property(kCardRim);
+            if (!rim.isValid()) continue;
+            const int r = rim.toInt();
+            seen -= card->geometry().translated(-pos()).adjusted(r, r, -r, -r);
+        }
+    QWidget::update(seen);
+}
+
 void MapView::setTool(std::unique_ptr<Tool> tool) {
     m_tool->cancel();
     m_tool = tool ? std::move(tool) : std::make_unique<SelectTool>(*this);

@@ -34,6 +34,10 @@ struct MapGhost {
     [[nodiscard]] bool empty() const { return !radio && !mount; }
 };
 
+/// Property of a sibling that lies on the map: how wide its rim is (px) that does not cover what is below.
+/// Without it the whole sibling lets the map through.
+inline constexpr const char* kCardRim = "cardRim";
+
 class MapView : public QWidget {
     Q_OBJECT
 public:
@@ -71,6 +75,10 @@ public:
 
     /// What colours the ground, for legend and value under the pointer.
     [[nodiscard]] GroundTintSource& groundTint();
+
+    /// Draws the map anew, except under cards (kCardRim): what nobody sees is not drawn, and the card on it
+    /// not a second time.
+    void update();
 
     /// True when every visible tile is drawn at the resolution in view (tests, screenshots).
     [[nodiscard]] bool sharp() const;

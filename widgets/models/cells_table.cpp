@@ -11,8 +11,7 @@ namespace {
 constexpr int kFitsATurn = 3; // about half a millisecond each
 }
 
-CellsTable::CellsTable(Workspace& space, QObject* parent)
-    : ItemTable(space, parent), m_findings(space.live.review()) {
+CellsTable::CellsTable(Workspace& space, QObject* parent) : ItemTable(space, parent) {
     m_timer.setSingleShot(true);
     m_timer.setInterval(0);
     connect(&m_timer, &QTimer::timeout, this, &CellsTable::someFits);
@@ -58,7 +57,7 @@ void CellsTable::addJudgement() {
     worst.meaning = tr("The gravest open finding about the cell, its radio or its mount.");
     worst.value = [this](ItemId id) -> QVariant {
         const Chain c = rowChain(plan(), id);
-        const auto s = m_findings.worst(std::array{c.smallCell, c.radio, c.mount});
+        const auto s = findings().worst(std::array{c.smallCell, c.radio, c.mount});
         return s ? QVariant(-static_cast<double>(*s)) : QVariant();
     };
     worst.text = [](const QVariant& v) {
@@ -76,11 +75,16 @@ std::vector<ItemId> CellsTable::wantedRows() const {
 }
 
 void CellsTable::figuresChanged() {
-    m_findings = FindingIndex(space().live.review());
+    m_findings.reset();
     // While something is dragged the others keep the fit they had; the dragged one asks at once.
     m_fresh.clear();
     m_waiting.clear();
     if (!space().live.study()) m_fits.clear();
+}
+
+const FindingIndex& CellsTable::findings() const {
+    if (!m_findings) m_findings.emplace(space().live.review());
+    return *m_findings;
 }
 
 QVariant CellsTable::fit(ItemId small) const {

@@ -16,16 +16,25 @@ FindingIndex::FindingIndex(const Review& review) {
     for (std::size_t i = 0; i < review.findings.size(); ++i) {
         const Finding& f = review.findings[i];
         if (!isOpen(f)) continue;
-        for (const ItemId id : f.subjects) m_about.emplace(id, About{i, f.severity});
+        for (const ItemId id : f.subjects) m_about.push_back({id, i, f.severity});
     }
+    std::sort(m_about.begin(), m_about.end(), [](const About& a, const About& b) {
+        return a.item != b.item ? a.item < b.item : a.finding < b.finding;
+    });
+}
+
+std::span<const FindingIndex::About> FindingIndex::about(ItemId item) const {
+    const auto from = std::lower_bound(m_about.begin(), m_about.end(), item,
+                                       [](const About& a, ItemId id) { return a.item < id; });
+    const auto to = std::find_if(from, m_about.end(), [item](const About& a) { return a.item != item; });
+    return {from, to};
 }
 
 std::optional<Severity> FindingIndex::worst(std::span<const ItemId> ids) const {
     std::optional<Severity> out;
     for (const ItemId id : ids) {
-        const auto [from, to] = m_about.equal_range(id);
-        for (auto it = from; it != to; ++it)
-            if (!out || *out < it->second.severity) out = it->second.severity;
+        for (const About& a : about(id))
+            if (!out || *out < a.severity) out = a.severity;
     }
     return out;
 }
@@ -34,12 +43,11 @@ FindingIndex::Count FindingIndex::count(std::span<const ItemId> ids) const {
     std::vector<std::size_t> seen;
     Count out;
     for (const ItemId id : ids) {
-        const auto [from, to] = m_about.equal_range(id);
-        for (auto it = from; it != to; ++it) {
-            if (std::find(seen.begin(), seen.end(), it->second.finding) != seen.end()) continue;
-            seen.push_back(it->second.finding);
+        for (const About& a : about(id)) {
+            if (std::find(seen.begin(), seen.end(), a.finding) != seen.end()) continue;
+            seen.push_back(a.finding);
             ++out.open;
-            out.blocking += it->second.severity == Severity::block;
+            out.blocking += a.severity == Severity::block;
         }
     }
     return out;

@@ -7,7 +7,6 @@
 
 #include <optional>
 #include <span>
-#include <unordered_map>
 #include <vector>
 
 namespace fw {
@@ -27,10 +26,12 @@ public:
 
 private:
     struct About {
+        ItemId item;
         std::size_t finding;
         Severity severity;
     };
-    std::unordered_multimap<ItemId, About> m_about;
+    [[nodiscard]] std::span<const About> about(ItemId item) const;
+    std::vector<About> m_about; ///< by item
 };
 
 /// To be dealt with: open, or kept and now worse.

@@ -88,6 +88,7 @@ ItemTable::Shown ItemTable::make(ItemId row, const TableColumn& column) const {
 
 const ItemTable::Shown& ItemTable::shown(int row, int column) const {
     auto& slot = m_rows[static_cast<std::size_t>(row)][static_cast<std::size_t>(column)];
+    m_asked = true;
     if (!slot) slot = make(m_ids[static_cast<std::size_t>(row)], m_columns[static_cast<std::size_t>(column)]);
     return *slot;
 }
@@ -239,6 +240,8 @@ void ItemTable::setAwake(bool awake) {
 // What is asked while asleep is made anew; views hear of it on waking.
 void ItemTable::fallBehind() {
     m_behind = true;
+    if (!m_asked) return; // nothing was made since
+    m_asked = false;
     for (Row& row : m_rows) std::fill(row.begin(), row.end(), std::nullopt);
 }
 

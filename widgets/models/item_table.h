@@ -128,6 +128,7 @@ private:
     std::vector<ItemId> m_ids;
     mutable std::vector<Row> m_rows; ///< what has been asked for, beside m_ids
     bool m_awake = true, m_behind = false;
+    mutable bool m_asked = false; ///< something in m_rows was made
 };
 
 /// The chain of one table row; works for every kind that a table lists.

@@ -26,8 +26,7 @@ QString readyWord(const QVariant& v) {
 
 } // namespace
 
-PackTable::PackTable(Workspace& space, QObject* parent)
-    : ItemTable(space, parent), m_findings(space.live.review()) {
+PackTable::PackTable(Workspace& space, QObject* parent) : ItemTable(space, parent) {
     TableColumn in;
     in.head = tr("In");
     in.meaning = tr("Whether the site goes into the pack.");
@@ -48,7 +47,7 @@ PackTable::PackTable(Workspace& space, QObject* parent)
     open.number = true;
     open.value = [this](ItemId id) -> QVariant {
         if (!this->space().live.study()) return {};
-        return static_cast<double>(m_findings.count(familyOf(plan(), id)).open);
+        return static_cast<double>(findings().count(familyOf(plan(), id)).open);
     };
     open.text = [](const QVariant& v) { return v.isValid() ? figure(v.toDouble(), {}, 0) : unknownFigure(); };
     TableColumn state;
@@ -57,7 +56,7 @@ PackTable::PackTable(Workspace& space, QObject* parent)
     state.value = [this](ItemId id) -> QVariant {
         const Mount* m = plan().mounts.find(id);
         if (!m) return {};
-        if (m_findings.count(familyOf(plan(), id)).blocking > 0) return static_cast<double>(blocked);
+        if (findings().count(familyOf(plan(), id)).blocking > 0) return static_cast<double>(blocked);
         return static_cast<double>(m->consent == ConsentState::given ? ready : waits);
     };
     state.text = readyWord;
@@ -68,7 +67,12 @@ PackTable::PackTable(Workspace& space, QObject* parent)
 
 std::vector<ItemId> PackTable::wantedRows() const { return mountsInWork(plan()); }
 
-void PackTable::figuresChanged() { m_findings = FindingIndex(space().live.review()); }
+void PackTable::figuresChanged() { m_findings.reset(); }
+
+const FindingIndex& PackTable::findings() const {
+    if (!m_findings) m_findings.emplace(space().live.review());
+    return *m_findings;
+}
 
 bool PackTable::tick(ItemId row, int column, bool on) {
     if (column != 0) return false;

@@ -11,6 +11,7 @@
 
 #include <deque>
 #include <map>
+#include <optional>
 #include <set>
 
 namespace fw {
@@ -59,8 +60,9 @@ private:
     void addJudgement();
     [[nodiscard]] QVariant fit(ItemId small) const;
     void someFits();
-    FindingIndex m_findings;
-    mutable std::map<ItemId, double> m_fits; ///< of m_fitsOf, or older where still waited for
+    [[nodiscard]] const FindingIndex& findings() const;
+    mutable std::optional<FindingIndex> m_findings; ///< made when asked for: not in every frame of a drag
+    mutable std::map<ItemId, double> m_fits;        ///< of m_fitsOf, or older where still waited for
     mutable std::deque<ItemId> m_waiting;
     mutable std::set<ItemId> m_fresh;
     mutable QTimer m_timer;
@@ -98,7 +100,8 @@ protected:
     bool tick(ItemId row, int column, bool on) override;
 
 private:
-    FindingIndex m_findings;
+    [[nodiscard]] const FindingIndex& findings() const;
+    mutable std::optional<FindingIndex> m_findings; ///< made when asked for
     std::set<ItemId> m_leftOut;
 };
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shell/map_area.h"
 
+#include "canvas/map_view.h"
+
 #include <QEvent>
 #include <QMouseEvent>
 #include <QStyle>
@@ -11,7 +13,8 @@ namespace fw {
 
 namespace {
 constexpr int kMargin = 10, kGripWidth = 6;
-}
+constexpr int kCornerPx = 6; // the cards' corners are round
+} // namespace
 
 MapArea::MapArea(QWidget* map, QWidget* tools, QWidget* shown, QWidget* parent)
     : QWidget(parent), m_map(map), m_tools(tools), m_shown(shown), m_grip(new QWidget(this)) {
@@ -23,6 +26,7 @@ MapArea::MapArea(QWidget* map, QWidget* tools, QWidget* shown, QWidget* parent)
     m_grip->installEventFilter(this);
     m_grip->hide();
     m_map->lower();
+    for (QWidget* card : {m_tools, m_shown}) card->setProperty(kCardRim, kCornerPx);
     setMinimumSize(320, 160);
 }
 
@@ -35,6 +39,8 @@ void MapArea::setTable(QWidget* table) {
     m_table = table;
     if (m_table) {
         m_table->setParent(this);
+        m_table->setAutoFillBackground(true);
+        m_table->setProperty(kCardRim, 0);
         m_table->installEventFilter(this);
         m_table->show();
         m_table->raise();
