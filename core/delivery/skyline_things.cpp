@@ -42,20 +42,21 @@ std::vector<SkylineThing> skylineThings(const Study& study, ItemId small, std::s
     for (const MacroCell& c : study.macroCells()) {
         const MacroSite* site = study.plan().macroSites.find(c.site);
         if (!site || !known.insert(c.site).second) continue;
-        add(seen, study, *from, {{What::macro, site->name, 0, 0, 0, false, site->id}, c.sector}, site->at,
+        add(seen, study, *from, {{What::macro, {}, 0, 0, 0, false, site->id}, c.sector}, site->at,
             c.antennaAmsl);
     }
     for (const SmallCellPart& s : study.smallCells()) {
         const MountPart* m = study.mount(s.mount);
         if (!s.chosen || !m || !known.insert(s.mount).second) continue;
-        add(seen, study, *from, {{What::small, study.plan().label(s.mount), 0, 0, 0, false, s.mount}, s.id},
-            m->at, m->antennaAmsl);
+        add(seen, study, *from, {{What::small, {}, 0, 0, 0, false, s.mount}, s.id}, m->at, m->antennaAmsl);
     }
     std::stable_sort(seen.begin(), seen.end(),
                      [](const Seen& a, const Seen& b) { return a.thing.distanceM < b.thing.distanceM; });
     if (seen.size() > most) seen.resize(most);
     std::vector<SkylineThing> out;
     for (Seen& s : seen) {
+        s.thing.name = s.thing.what == What::macro ? study.plan().macroSites.find(s.thing.item)->name
+                                                   : study.plan().label(s.thing.item);
         s.thing.inSight = s.thing.what == What::macro ? study.sightToSector(small, s.towards).clear
                                                       : study.sightToSmall(small, s.towards).clear;
         out.push_back(std::move(s.thing));

@@ -77,8 +77,10 @@ void LedgerChart::refresh() {
     }
     if (!m_space.live.dragging() || m_order.empty()) resetOrder();
     const std::size_t before = m_rows.size();
-    m_rows =
-        ledger ? ledgerRows(*ledger, m_space.document.plan(), m_order, m_chosen) : std::vector<LedgerRow>{};
+    // A drag changes no name.
+    std::vector<LedgerRow> known = m_space.live.dragging() ? std::move(m_rows) : std::vector<LedgerRow>{};
+    m_rows = ledger ? ledgerRows(*ledger, m_space.document.plan(), m_order, m_chosen, std::move(known))
+                    : std::vector<LedgerRow>{};
     m_current = -1;
     for (std::size_t i = 0; i < m_rows.size(); ++i)
         if (m_rows[i].cell == (cellChosen ? m_space.selection.primary() : current))

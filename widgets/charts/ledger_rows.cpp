@@ -33,7 +33,7 @@ std::vector<ItemId> ledgerOrder(const Ledger& ledger, ItemId chosen) {
 }
 
 std::vector<LedgerRow> ledgerRows(const Ledger& ledger, const Plan& plan, const std::vector<ItemId>& order,
-                                  ItemId chosen) {
+                                  ItemId chosen, std::vector<LedgerRow> before) {
     std::vector<LedgerRow> rows;
     rows.reserve(order.size());
     for (const ItemId id : order) {
@@ -41,8 +41,13 @@ std::vector<LedgerRow> ledgerRows(const Ledger& ledger, const Plan& plan, const 
                                          [](const LedgerLine& l, ItemId x) { return l.cell < x; });
         if (it == ledger.cells.end() || it->cell != id) continue;
         LedgerRow r;
-        r.cell = id;
-        r.name = QString::fromStdString(plan.label(id));
+        if (rows.size() < before.size() && before[rows.size()].cell == id) {
+            r = std::move(before[rows.size()]);
+            r.relief.clear();
+        } else {
+            r.cell = id;
+            r.name = QString::fromStdString(plan.label(id));
+        }
         r.before = it->before;
         r.after = it->after;
         r.target = it->target;
@@ -50,8 +55,9 @@ std::vector<LedgerRow> ledgerRows(const Ledger& ledger, const Plan& plan, const 
         r.congested = it->congested;
         r.holdsMonths = it->holdsMonths;
         for (const LedgerLine::Part& p : it->relief) r.relief.push_back({p.small, p.use, p.fringe});
-        std::stable_partition(r.relief.begin(), r.relief.end(),
-                              [&](const LedgerRow::Piece& p) { return p.small == chosen; });
+        const auto own = std::find_if(r.relief.begin(), r.relief.end(),
+                                      [&](const LedgerRow::Piece& p) { return p.small == chosen; });
+        if (own != r.relief.end()) std::rotate(r.relief.begin(), own, own + 1);
         rows.push_back(std::move(r));
     }
     return rows;

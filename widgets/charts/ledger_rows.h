@@ -30,7 +30,8 @@ struct LedgerRow {
 /// others by use falling.
 std::vector<ItemId> ledgerOrder(const Ledger& ledger, ItemId chosen);
 /// Rows in a given order; cells without a line are left out.
+/// @param before  rows in the same order whose names still hold; they are taken over.
 std::vector<LedgerRow> ledgerRows(const Ledger& ledger, const Plan& plan, const std::vector<ItemId>& order,
-                                  ItemId chosen);
+                                  ItemId chosen, std::vector<LedgerRow> before = {});
 
 } // namespace fw

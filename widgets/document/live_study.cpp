@@ -76,7 +76,7 @@ void LiveStudy::planReplaced() {
     m_computed.reset();
     m_lastFrame.reset();
     m_considered.reset();
-    m_computedReview = m_frameReview = {};
+    m_computedReview = {};
     m_settled.reset();
     m_settling = false;
     show(nullptr, {});
@@ -134,7 +134,6 @@ void LiveStudy::computed(std::shared_ptr<const Study> study, Review review) {
     m_computed = std::move(study);
     m_computedReview = std::move(review);
     m_lastFrame = m_computed;
-    m_frameReview = m_computedReview;
     if (m_wanted) return; // the plan has moved on; the next one is shown
     m_unshown = true;
     if (!m_dragging)
@@ -213,7 +212,6 @@ void LiveStudy::beginDrag() {
     m_dragging = true;
     m_considered.reset();
     m_lastFrame = m_computed;
-    m_frameReview = m_computedReview;
     m_jobs.setResting(true);
 }
 
@@ -221,9 +219,10 @@ bool LiveStudy::consider(const Hypothesis& what) {
     m_considered = std::make_unique<Hypothesis>(what);
     if (!m_computed || m_wanted || (m_stale && !m_unshown)) return false;
     auto over = m_computed->overlay(what);
-    Review review = reviewAfter(*over, m_frameReview, *m_lastFrame, quick());
+    // The frame before is what is in view, unless this is the first since the plan was computed.
+    const Review& before = m_lastFrame == m_computed ? m_computedReview : m_review;
+    Review review = reviewAfter(*over, before, *m_lastFrame, quick());
     m_lastFrame = over;
-    m_frameReview = review;
     show(std::move(over), std::move(review));
     return true;
 }

@@ -84,7 +84,6 @@ private:
     std::optional<Ledger> m_settled;
     mutable std::map<ItemId, Fit> m_fits;
     std::shared_ptr<const Study> m_lastFrame; ///< overlay of the frame before
-    Review m_frameReview;
     std::unique_ptr<Hypothesis> m_considered; ///< of the drag, for a computation that comes in meanwhile
     ItemId m_focus;
     bool m_stale = false, m_settling = false, m_dragging = false;

@@ -75,17 +75,28 @@ void StatusLine::setPlace(const std::optional<PlanePoint>& at, const QString& va
     const QString plane = tr("E %1 N %2").arg(here.toString(at->x, 'f', 1), here.toString(at->y, 'f', 1));
     const QString system = tr("EPSG:%1").arg(frame.epsg());
     if (geo) {
-        m_place->setText(
+        sayPlace(
             tr("%1, %2   %3   %4")
                 .arg(here.toString(geo->latDeg, 'f', 6), here.toString(geo->lonDeg, 'f', 6), plane, system));
         m_copy = QStringLiteral("%1, %2 (WGS 84, latitude, longitude); %3, %4 (%5, east, north)")
                      .arg(c.toString(geo->latDeg, 'f', 7), c.toString(geo->lonDeg, 'f', 7),
                           c.toString(at->x, 'f', 2), c.toString(at->y, 'f', 2), system);
     } else {
-        m_place->setText(tr("%1   %2").arg(plane, system));
+        sayPlace(tr("%1   %2").arg(plane, system));
         m_copy = QStringLiteral("%1, %2 (%3, east, north)")
                      .arg(c.toString(at->x, 'f', 2), c.toString(at->y, 'f', 2), system);
     }
+}
+
+// The digits change with every move of the pointer; the room for them only grows, so that a move lays nothing
+// out anew.
+void StatusLine::sayPlace(const QString& text) {
+    if (m_place->text() == text) return;
+    m_place->setText(text);
+    const QSize wanted = m_place->sizeHint().expandedTo(m_placeRoom);
+    if (wanted == m_placeRoom) return;
+    m_placeRoom = wanted;
+    m_place->setFixedSize(wanted);
 }
 
 void StatusLine::copyPlace() {

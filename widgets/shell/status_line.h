@@ -33,12 +33,14 @@ protected:
 
 private:
     void showJobs();
+    void sayPlace(const QString& text);
     Workspace& m_space;
     QLabel *m_hint, *m_value, *m_scale, *m_job;
     QToolButton *m_place, *m_stop;
     QProgressBar* m_bar;
     QString m_copy;
     std::optional<PlanePoint> m_at;
+    QSize m_placeRoom;
 };
 
 } // namespace fw
