@@ -11,8 +11,8 @@
 
 namespace fwtest {
 
-/// The one application of the test program, made when first asked for and never taken down: by day, in the face
-/// that travels with the program (offscreen there is no other), with settings of its own.
+/// The one application of the test program, made when first asked for and never taken down: by day, in the
+/// face that travels with the program (offscreen there is no other), with settings of its own.
 inline void needGuiApp() {
     if (QCoreApplication::instance()) return;
     static int argc = 1;

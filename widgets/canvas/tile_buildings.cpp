@@ -52,7 +52,8 @@ public:
             for (int c = 0; c < kTilePx; ++c) {
                 const std::size_t i = std::size_t(r) * kTilePx + std::size_t(c);
                 if (m_share[i] <= 0) continue;
-                const auto shade = static_cast<std::size_t>(m_tall[i] / m_share[i] * (kShades - 1) + 0.5F);
+                const auto shade =
+                    static_cast<std::size_t>(std::lround(m_tall[i] / m_share[i] * (kShades - 1)));
                 const QRgb to = shades[std::min(shade, kShades - 1)].rgb();
                 const int s = static_cast<int>(std::min(1.F, m_share[i]) * 256);
                 const auto mix = [s](int u, int v) { return u + (((v - u) * s) >> 8); };
@@ -85,7 +86,7 @@ public:
         }
     }
     void draw(const BuildingChunk& c, std::size_t i) {
-        const auto shade = static_cast<std::size_t>(tallness(c.heightM[i]) * (kShades - 1) + 0.5);
+        const auto shade = static_cast<std::size_t>(std::lround(tallness(c.heightM[i]) * (kShades - 1)));
         if (shade != m_shade) m_painter.setBrush(m_shades[m_shade = shade]);
         const std::uint32_t first = c.firstRing[i], end = c.firstRing[i + 1];
         if (end - first == 1) {

@@ -42,6 +42,7 @@ void TileLayer::request(const Camera& camera, double pixelRatio) {
     std::stable_sort(placed.begin(), placed.end(),
                      [&](const Placed& a, const Placed& b) { return away(a) < away(b); });
     std::vector<MapTileKey> keys;
+    keys.reserve(placed.size());
     for (const Placed& t : placed) keys.push_back(t.key);
     if (!m_whole.empty()) {
         // Two or three tiles a side hold everything; they come last and stay.

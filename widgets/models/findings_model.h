@@ -33,7 +33,7 @@ public:
 
 signals:
     void following(); ///< rows are about to follow
-    void followed(); ///< after rows have followed the review or the selection
+    void followed();  ///< after rows have followed the review or the selection
 
 private:
     struct Row {

@@ -198,7 +198,7 @@ QString SelectTool::dragHint() const {
 }
 
 QString SelectTool::hint() const {
-    if (const QString dragged = dragHint(); !dragged.isEmpty()) return dragged;
+    if (QString dragged = dragHint(); !dragged.isEmpty()) return dragged;
     return m_hover ? hoverHint() : tr("Click to choose, drag a frame round several.");
 }
 
