@@ -146,7 +146,7 @@ TEST_CASE("The start page looks as it should", "[screens]") {
     needGuiApp();
     QSettings().clear(); // plans opened before
     MainWindow w(WindowData{"sample.plan.gpkg", std::nullopt, "test"});
-    w.resize(1200, 760);
+    w.resize(1360, 820);
     w.show();
     if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
     checkPicture("start", w);

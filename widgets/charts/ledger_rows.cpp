@@ -18,6 +18,7 @@ double takenBy(const LedgerLine& line, ItemId small) {
 
 std::vector<ItemId> ledgerOrder(const Ledger& ledger, ItemId chosen) {
     std::vector<const LedgerLine*> lines;
+    lines.reserve(ledger.cells.size());
     for (const LedgerLine& l : ledger.cells) lines.push_back(&l);
     // A sliver is no touch: a hundredth of a point.
     const auto rank = [&](const LedgerLine& l) {
@@ -28,6 +29,7 @@ std::vector<ItemId> ledgerOrder(const Ledger& ledger, ItemId chosen) {
     std::sort(lines.begin(), lines.end(),
               [&](const LedgerLine* a, const LedgerLine* b) { return rank(*a) < rank(*b); });
     std::vector<ItemId> out;
+    out.reserve(lines.size());
     for (const LedgerLine* l : lines) out.push_back(l->cell);
     return out;
 }

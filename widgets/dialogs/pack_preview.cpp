@@ -129,7 +129,7 @@ void PackPreview::showPlan() {
     m_write->setEnabled(m_writing || current());
 }
 
-void PackPreview::setSites(std::vector<ItemId> sites) {
+void PackPreview::setSites(const std::vector<ItemId>& sites) {
     showPlan();
     m_sites->tickOnly(sites);
 }

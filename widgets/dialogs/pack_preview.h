@@ -35,7 +35,7 @@ public:
     ~PackPreview() override;
 
     /// Ticks the sheets of these mounts and of no others; those without a chosen small cell are passed over.
-    void setSites(std::vector<ItemId> sites);
+    void setSites(const std::vector<ItemId>& sites);
 
     /// The sheets in view; null while there are none.
     [[nodiscard]] const std::shared_ptr<const PackSheets>& sheets() const { return m_sheets; }
