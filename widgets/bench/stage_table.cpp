@@ -75,7 +75,17 @@ void StageTable::Impl::build() {
     lookLikeTable(*view);
     view->setItemDelegate(new TableCells(view));
     view->setSortingEnabled(true);
-    view->sortByColumn(stage == Stage::cells || stage == Stage::pack ? 1 : 0, Qt::AscendingOrder);
+    if (stage == Stage::load) {
+        // The fullest first, and what they come down to beside it; where they stand and send is said by their
+        // names.
+        constexpr int kSite = 1, kCarrier = 2, kNow = 3;
+        QHeaderView& head = *view->horizontalHeader();
+        for (const int column : {kSite, kCarrier})
+            head.moveSection(head.visualIndex(column), sorted->columnCount() - 1);
+        view->sortByColumn(kNow, Qt::DescendingOrder);
+    } else {
+        view->sortByColumn(stage == Stage::cells || stage == Stage::pack ? 1 : 0, Qt::AscendingOrder);
+    }
     view->setContextMenuPolicy(Qt::CustomContextMenu);
     view->installEventFilter(&owner);
 

@@ -246,6 +246,8 @@ void LiveStudy::cancel() {
     m_wanted = false;
     m_jobs.cancel(kCompute);
     m_jobs.cancel(kSettle);
+    // A ledger settled for an earlier plan would pass for this one's; the live one takes its place.
+    if (m_settling) m_settled.reset();
     m_settling = false;
     emit settledChanged();
 }

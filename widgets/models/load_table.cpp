@@ -70,7 +70,7 @@ void LoadTable::addLoad() {
         addColumn(std::move(c));
     };
     number(
-        tr("After (%)"), tr("Downlink PRB use with the chosen small cells, neighbours as measured."),
+        tr("After, live (%)"), tr("Downlink PRB use with the chosen small cells, neighbours as measured."),
         [](const LedgerLine& l) -> QVariant { return l.after * 100; }, tenth);
     number(
         tr("Target (%)"), tr("What a congested cell must come down to."),
