@@ -99,9 +99,13 @@ MainWindow& portMerrow() {
 }
 
 void settleDown(MainWindow& w) {
-    QTest::qWait(150); // words of the stages come a little later than the figures
-    REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 20000));
-    REQUIRE(w.space().jobs.waitForDone(60000));
+    // What follows the figures (words of the stages, remedies, aim rose) starts a little later, each after
+    // the other.
+    for (int round = 0; round < 3; ++round) {
+        QTest::qWait(150);
+        REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 20000));
+        REQUIRE(w.space().jobs.waitForDone(60000));
+    }
     if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
     QTest::qWait(50);
 }
@@ -181,6 +185,7 @@ TEST_CASE("A radio held by its skyline and turned into a macro's face", "[screen
     const ItemId mount = bestMount(w, 180);
     stage(w, 2);
     goTo(w, mount, 0.6);
+    w.space().shown.setOn(MapLayer::aimRose, false); // of the place before, as far as it had come
     settleDown(w);
     SkylineView* view = w.bench()->skyline();
     const ItemId small = chainOf(w.space().document.plan(), mount).smallCell;
@@ -201,6 +206,7 @@ TEST_CASE("A radio held by its skyline and turned into a macro's face", "[screen
     CHECK(faces());
     settleDown(w);
     checkPicture("turning", w);
+    w.space().shown.setOn(MapLayer::aimRose, true);
     w.space().drag.abandon();
     QTest::mouseRelease(view, Qt::LeftButton, {}, from);
     QEvent away(QEvent::Leave);

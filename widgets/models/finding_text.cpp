@@ -47,7 +47,7 @@ QString subjectsText(const Plan& plan, const Finding& f) {
 }
 
 QString standingText(const Plan& plan, const Finding& f) {
-    const QString word = standingWord(f.standing);
+    QString word = standingWord(f.standing);
     const Waiver* w = f.waiver ? plan.waivers.find(f.waiver) : nullptr;
     if (!w || f.standing == Standing::open) return word;
     const QString reason = QString::fromStdString(w->reason), who = QString::fromStdString(w->who),

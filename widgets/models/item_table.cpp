@@ -349,7 +349,7 @@ void ItemTable::followDrag() {
 }
 
 TableColumn ItemTable::fieldColumn(Kind kind, const char* key, const QString& head,
-                                   std::function<ItemId(ItemId)> owner) const {
+                                   const std::function<ItemId(ItemId)>& owner) const {
     TableColumn c;
     c.field = itemField(kind, QString::fromLatin1(key));
     Q_ASSERT(c.field);

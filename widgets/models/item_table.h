@@ -98,7 +98,7 @@ protected:
 
     /// A column that shows and edits a field.
     [[nodiscard]] TableColumn fieldColumn(Kind kind, const char* key, const QString& head = {},
-                                          std::function<ItemId(ItemId)> item = {}) const;
+                                          const std::function<ItemId(ItemId)>& item = {}) const;
 
     void followRows();
     void refreshRows(const std::function<bool(ItemId)>& which);

@@ -56,7 +56,7 @@ std::vector<ItemId> LoadTable::wantedRows() const {
 
 void LoadTable::addLoad() {
     const auto number = [this](const QString& head, const QString& meaning,
-                               std::function<QVariant(const LedgerLine&)> value,
+                               const std::function<QVariant(const LedgerLine&)>& value,
                                std::function<QString(const QVariant&)> text) {
         TableColumn c;
         c.head = head;
@@ -70,7 +70,9 @@ void LoadTable::addLoad() {
         addColumn(std::move(c));
     };
     number(
-        tr("After, live (%)"), tr("Downlink PRB use with the chosen small cells, neighbours as measured."),
+        tr("After, live (%)"),
+        tr("Downlink PRB use with the chosen small cells, neighbours as measured; the chart below tells the "
+           "settled one."),
         [](const LedgerLine& l) -> QVariant { return l.after * 100; }, tenth);
     number(
         tr("Target (%)"), tr("What a congested cell must come down to."),

@@ -142,6 +142,7 @@ Status makePackFolder(const fs::path& folder) {
 Result<PackFiles> writePackFiles(const PackContent& content, const PackOptions& options,
                                  const fs::path& folder, const fs::path& planFile, const Job& job) {
     std::vector<SiteSheet> sheets;
+    sheets.reserve(content.sites.size());
     for (const auto& site : content.sites) sheets.push_back(site.sheet);
     const std::vector<WorksRow> rows = worksRows(sheets);
     PackFiles files = packFilesIn(folder);
