@@ -61,7 +61,7 @@ TEST_CASE("the man page has the options that help has, command by command", "[cl
         REQUIRE(man.contains(command));
         auto help = longOptions(run({command, "--help"}).out);
         REQUIRE(help.erase("--help") == 1);
-        REQUIRE(help.size() >= 1);
+        REQUIRE_FALSE(help.empty());
         CHECK(longOptions(man.at(command)) == help);
     }
     auto top = longOptions(run({"--help"}).out);

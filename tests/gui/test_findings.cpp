@@ -233,5 +233,5 @@ TEST_CASE("The list of findings stays consistent and in order through drags and 
         CHECK(d.model().rowCount() == static_cast<int>(d.space.live.review().findings.size()));
     }
     qInstallMessageHandler(before);
-    CHECK(complaints.join('\n').toStdString() == "");
+    CHECK_THAT(complaints.join('\n').toStdString(), Catch::Matchers::Equals(""));
 }

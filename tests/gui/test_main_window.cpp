@@ -87,7 +87,7 @@ void checkMnemonics(const QList<QAction*>& actions, const QString& where) {
         CHECK_FALSE(a->text().remove(QLatin1Char('&')).trimmed().isEmpty());
         const QChar c = mnemonicOf(a->text());
         if (!c.isNull()) {
-            CHECK((taken.count(c) ? taken[c] : QString()).toStdString() == "");
+            CHECK_THAT((taken.count(c) ? taken[c] : QString()).toStdString(), Catch::Matchers::Equals(""));
             taken[c] = a->text();
         }
         if (a->menu()) checkMnemonics(a->menu()->actions(), where + QLatin1Char('/') + a->text());
@@ -286,7 +286,7 @@ TEST_CASE("Every action has words, its keys are its own, and mnemonics do not cl
         for (const QKeySequence& sequence : a->shortcuts()) {
             const QString k = sequence.toString();
             INFO("key " << k.toStdString());
-            CHECK((owner.count(k) ? owner[k] : QString()).toStdString() == "");
+            CHECK_THAT((owner.count(k) ? owner[k] : QString()).toStdString(), Catch::Matchers::Equals(""));
             owner[k] = a->objectName();
         }
     }
@@ -302,7 +302,7 @@ TEST_CASE("Every action has words, its keys are its own, and mnemonics do not cl
     // A mnemonic of the bar is Alt with a letter: the stages' keys must not meet it.
     for (const QAction* a : o.window.menuBar()->actions()) {
         const QString alt = QStringLiteral("Alt+") + mnemonicOf(a->text()).toUpper();
-        CHECK((owner.count(alt) ? owner[alt] : QString()).toStdString() == "");
+        CHECK_THAT((owner.count(alt) ? owner[alt] : QString()).toStdString(), Catch::Matchers::Equals(""));
     }
 }
 
