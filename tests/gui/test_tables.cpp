@@ -269,7 +269,7 @@ TEST_CASE("Tables stay consistent and complete through random edits, undo and re
     CHECK(resets.empty());
     REQUIRE(space.document.adopt(std::move(loaded)));
     CHECK(resets.size() == 1);
-    CHECK(Complaints::texts().join('\n').toStdString() == "");
+    CHECK_THAT(Complaints::texts().join('\n').toStdString(), Catch::Matchers::Equals(""));
 }
 
 TEST_CASE("Fields state the ranges that the plan keeps", "[tables]") {
