@@ -193,7 +193,7 @@ TEST_CASE("While a mount is dragged only its rows change, and they follow before
     open.space.drag.turnTo(TrueAzimuth{271.5});
     CHECK(cellText(cells, open.plan.small, "Azimuth true (°)") == "271.5");
     CHECK(cellText(load, open.plan.cell, "After, live (%)") != after);
-    REQUIRE(changes.size() > 0);
+    REQUIRE_FALSE(changes.empty());
     for (const auto& change : changes) CHECK(change[0].toModelIndex().row() == rows);
     CHECK(resets.empty());
     open.space.drag.abandon();
@@ -267,7 +267,7 @@ TEST_CASE("Tables stay consistent and complete through random edits, undo and re
         }
     }
     CHECK(resets.empty());
-    REQUIRE(space.document.adopt(std::move(loaded)));
+    REQUIRE(space.document.adopt(LoadedPlan(loaded)));
     CHECK(resets.size() == 1);
     CHECK_THAT(Complaints::texts().join('\n').toStdString(), Catch::Matchers::Equals(""));
 }
