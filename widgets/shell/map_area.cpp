@@ -91,14 +91,16 @@ bool MapArea::eventFilter(QObject* watched, QEvent* event) {
     if (event->type() == QEvent::LayoutRequest && watched != m_map) {
         place();
     } else if (watched == m_grip) {
-        const auto* mouse = static_cast<QMouseEvent*>(event);
+        const auto x = [event] {
+            return static_cast<int>(static_cast<QMouseEvent*>(event)->globalPosition().x());
+        };
         if (event->type() == QEvent::MouseButtonPress) {
-            m_gripFrom = static_cast<int>(mouse->globalPosition().x());
+            m_gripFrom = x();
             m_widthFrom = m_table ? m_table->width() : 0;
             return true;
         }
         if (event->type() == QEvent::MouseMove && m_gripFrom >= 0) {
-            const int step = static_cast<int>(mouse->globalPosition().x()) - m_gripFrom;
+            const int step = x() - m_gripFrom;
             setTableWidth(m_widthFrom + (layoutDirection() == Qt::RightToLeft ? -step : step));
             return true;
         }
