@@ -152,7 +152,7 @@ TEST_CASE("Drag, see, decide: the whole job by mouse and keys", "[window][whole]
     readPack(o, where, "agreed with the harbour");
 }
 
-TEST_CASE("The whole job by keys alone", "[window][whole]") {
+TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     const testing::TestFolder folder;
     OpenedWindow o;
     o.adopt();
