@@ -5,6 +5,7 @@
 #include "theme/window_theme.h"
 
 #include <QApplication>
+#include <QLocale>
 #include <QStandardPaths>
 
 #include <clocale>
@@ -19,6 +20,9 @@ inline void needGuiApp() {
     static char name[] = "test_gui";
     static char* argv[] = {name, nullptr};
     QStandardPaths::setTestModeEnabled(true);
+    // Texts on the screen follow the user's country; tests name them as they read in one. The C library below
+    // keeps the country that the test runs under.
+    QLocale::setDefault(QLocale::c());
     QCoreApplication::setOrganizationName(QStringLiteral("fringewright-test"));
     QCoreApplication::setApplicationName(QStringLiteral("fringewright-test"));
     new QApplication(argc, argv);
