@@ -19,19 +19,6 @@ std::size_t binOf(int azimuthTenths) {
     return static_cast<std::size_t>(((azimuthTenths % 3600) + 3600) % 3600 / kBinTenths);
 }
 
-// PRB cost of one receiver on a layer (-1: on all), in points of the cells that carry it.
-double pointsAt(const Baseline& b, const TilePart& t, std::size_t i, int layer) {
-    double points = 0;
-    for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {
-        if (t.cost->layers[k].empty() || (layer >= 0 && layer != static_cast<int>(k))) continue;
-        const std::int64_t c = t.cost->layers[k][i];
-        if (c > 0)
-            points += static_cast<double>(c) / kPrbUnit * 100 /
-                      b.cells[rosterOf(t.levels->layers[k].strongest[0][i])].resourceBlocks;
-    }
-    return points;
-}
-
 void addOpenGround(CostByBearing& out, const Baseline& b, const TilePart& t, const SmallPath& p, int layer) {
     const TileKey key = t.receivers->key;
     const int tx = key.x * kTilePixels, ty = key.y * kTilePixels;
@@ -45,7 +32,7 @@ void addOpenGround(CostByBearing& out, const Baseline& b, const TilePart& t, con
             const std::size_t at = p.index(x - p.pixelX, y - p.pixelY);
             if (!p.clear[at] || p.loss[at] == kNoPath) continue;
             const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
-            out.points[binOf(azimuth[x - p.pixelX])] += pointsAt(b, t, i, layer);
+            out.points[binOf(azimuth[x - p.pixelX])] += costPoints(b, t, i, layer);
         }
     }
 }
@@ -63,7 +50,7 @@ void addIndoors(CostByBearing& out, const Baseline& b, const TilePart& t, const 
                                        [](const IndoorReceiver& r, ItemId id) { return r.building < id; });
             for (; it != all.end() && it->building == building; ++it)
                 out.points[binOf(tenths(gridAzimuth(p.centre, it->at).deg))] +=
-                    pointsAt(b, t, kTileArea + static_cast<std::size_t>(it - all.begin()), layer);
+                    costPoints(b, t, kTileArea + static_cast<std::size_t>(it - all.begin()), layer);
         }
     }
 }

@@ -11,6 +11,18 @@
 #include <set>
 
 namespace fw {
+double costPoints(const Baseline& b, const TilePart& t, std::size_t i, int layer) {
+    double points = 0;
+    for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {
+        if (t.cost->layers[k].empty() || (layer >= 0 && layer != static_cast<int>(k))) continue;
+        const std::int64_t c = t.cost->layers[k][i];
+        if (c > 0)
+            points += static_cast<double>(c) / kPrbUnit * 100 /
+                      b.cells[rosterOf(t.levels->layers[k].strongest[0][i])].resourceBlocks;
+    }
+    return points;
+}
+
 namespace {
 
 // A place as a receiver number of its tile.
@@ -64,19 +76,6 @@ void forEachReceiver(const StudyCore& core, const SmallSource& s, F&& f) {
 int offBoresight(int azimuth, int boresight) { // 0.1 deg, 0..1800
     int d = std::abs(azimuth - boresight) % 3600;
     return d > 1800 ? 3600 - d : d;
-}
-
-// PRB cost of one receiver on the layers that a small cell can relieve, in points of its macro cell.
-double costPoints(const Baseline& b, const TilePart& t, std::size_t i, int layer) {
-    double points = 0;
-    for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {
-        if (t.cost->layers[k].empty() || (layer >= 0 && layer != static_cast<int>(k))) continue;
-        const std::int64_t c = t.cost->layers[k][i];
-        if (c > 0)
-            points += static_cast<double>(c) / kPrbUnit * 100 /
-                      b.cells[rosterOf(t.levels->layers[k].strongest[0][i])].resourceBlocks;
-    }
-    return points;
 }
 
 // Of the ground inside the beam and reach, the share under buildings.

@@ -183,5 +183,8 @@ bool overlaySmalls(StudyCore& core, const StudyCore& previous, ItemId mount);
 /// Parts of one mount and the small cells on it.
 MountPart makeMountPart(const Mount& m, const Baseline& base, Memos& memos);
 Digest receiversIn(const Baseline& base, const Box& box);
+/// PRB cost of one receiver on the macro layers that a small cell can relieve (-1: all), in points of the
+/// cells that carry it. Defined with the queries.
+double costPoints(const Baseline& base, const TilePart& tile, std::size_t receiver, int layer);
 
 } // namespace fw
