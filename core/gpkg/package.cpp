@@ -96,8 +96,10 @@ Status registerLayer(Database& db, const PackageLayer& layer, std::int32_t srsId
 
 Status updateLayer(Database& db, const PackageLayer& layer, std::int32_t srsId, const Box& bounds,
                    const std::string& when) {
-    auto update = db.prepare("UPDATE gpkg_contents SET min_x=?, min_y=?, max_x=?, max_y=?, last_change=?, "
-                             "srs_id=? WHERE table_name=?");
+    auto update = db.prepare(
+        "UPDATE gpkg_contents SET min_x=?1, min_y=?2, max_x=?3, max_y=?4, last_change=?5, srs_id=?6 WHERE "
+        "table_name=?7 AND (min_x IS NOT ?1 OR min_y IS NOT ?2 OR max_x IS NOT ?3 OR max_y IS NOT ?4 OR "
+        "last_change IS NOT ?5 OR srs_id IS NOT ?6)");
     if (!update) return update.error();
     if (!bounds.empty()) {
         update->bind(1, bounds.x0);
@@ -109,7 +111,8 @@ Status updateLayer(Database& db, const PackageLayer& layer, std::int32_t srsId, 
     if (!layer.geometryType.empty()) update->bind(6, std::int64_t{srsId});
     update->bind(7, std::string_view(layer.table));
     if (Status s = update->run(); !s.ok() || layer.geometryType.empty()) return s;
-    auto column = db.prepare("UPDATE gpkg_geometry_columns SET srs_id=? WHERE table_name=?");
+    auto column =
+        db.prepare("UPDATE gpkg_geometry_columns SET srs_id=?1 WHERE table_name=?2 AND srs_id IS NOT ?1");
     if (!column) return column.error();
     column->bind(1, std::int64_t{srsId});
     column->bind(2, std::string_view(layer.table));

@@ -31,7 +31,8 @@ Status makePackage(Database& db);
 Status putSrs(Database& db, const PackageSrs& srs);
 /// Registers a layer that exists as a table. `when` is its time of change: YYYY-MM-DDTHH:MM:SS.SSSZ.
 Status registerLayer(Database& db, const PackageLayer& layer, std::int32_t srsId, const std::string& when);
-/// Brings bounds, system and time of change of a layer up to date; an empty box is written as NULL.
+/// Brings bounds, system and time of change of a layer up to date where they differ; an empty box is written
+/// as NULL.
 Status updateLayer(Database& db, const PackageLayer& layer, std::int32_t srsId, const Box& bounds,
                    const std::string& when);
 /// True when the file says of itself that it is a GeoPackage.

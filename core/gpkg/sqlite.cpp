@@ -1,42 +1,74 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "gpkg/sqlite.h"
 
-#include <array>
+#include "gpkg/trigger_guard.h"
+
+#include <cstdlib>
 #include <fmt/format.h>
-#include <fstream>
 #include <sqlite3.h>
+#include <unistd.h>
 
 namespace fw {
 
 namespace {
 
-ErrorCode codeOf(int sqlite) {
+// What SQLite's answer means to whoever wanted the file, and what they can do.
+struct Meaning {
+    ErrorCode code;
+    const char* text;
+};
+Meaning meaningOf(int sqlite) {
     switch (sqlite & 0xff) {
     case SQLITE_CORRUPT:
-        return ErrorCode::damaged;
-    case SQLITE_READONLY:
+        return {ErrorCode::damaged, "The file is damaged"};
     case SQLITE_FULL:
-        return ErrorCode::cannotWrite;
+        return {ErrorCode::cannotWrite, "The disk is full. Make room, or save to another disk"};
+    case SQLITE_READONLY:
+        return {ErrorCode::cannotWrite,
+                "The file or its folder may not be written. Save under another name or in another folder"};
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return {ErrorCode::cannotWrite,
+                "Another program is using the file just now. Try again when it is done"};
+    case SQLITE_IOERR:
+        return {ErrorCode::cannotWrite,
+                "The disk or the network drive under the file failed. Look whether it is "
+                "still there, and try again or use another disk"};
+    case SQLITE_CANTOPEN:
+        return {
+            ErrorCode::cannotRead,
+            "The file, or one that is needed beside it, cannot be opened. Look whether its folder is still "
+            "there and may be written"};
+    case SQLITE_NOTADB:
+        return {ErrorCode::cannotRead, "The file is not a database"};
+    case SQLITE_TOOBIG:
+        return {ErrorCode::damaged, "The file holds a value that is larger than any of a plan can be"};
+    case SQLITE_AUTH:
+        return {ErrorCode::damaged,
+                "The file carries a trigger that would change or look up other things while "
+                "a plan is saved, and that is not let run"};
     default:
-        return ErrorCode::cannotRead;
+        return {ErrorCode::cannotRead, "The file cannot be worked on"};
     }
 }
 
-Error statementError(sqlite3_stmt* statement) {
-    sqlite3* db = sqlite3_db_handle(statement);
-    return {codeOf(sqlite3_extended_errcode(db)),
-            fmt::format("The file cannot be worked on: {}.", sqlite3_errmsg(db))};
+Error errorOf(sqlite3* db, const std::string& file) {
+    const std::string_view said = sqlite3_errmsg(db);
+    // A function that is refused comes as a plain error, unlike everything else that is.
+    const bool refused = said.substr(0, 14) == "not authorized";
+    const Meaning meaning = meaningOf(refused ? SQLITE_AUTH : sqlite3_extended_errcode(db));
+    return {meaning.code, fmt::format("{} ({}).", meaning.text, said), file};
 }
+
+Error statementError(sqlite3_stmt* statement) { return errorOf(sqlite3_db_handle(statement), {}); }
 
 // A file that another program left in write-ahead mode, without the log beside it, holds all its data itself.
 // It is then read as it lies; SQLite would otherwise put files of its own beside it.
 bool isLoneWriteAhead(const std::filesystem::path& file) {
-    std::array<char, 20> head{};
-    std::ifstream in(file, std::ios::binary);
-    if (!in.read(head.data(), head.size())) return false;
+    const auto head = headOf(file);
     std::error_code failed;
     const auto log = std::filesystem::path(file) += "-wal";
-    return head[18] == 2 && !std::filesystem::exists(log, failed);
+    return head && (*head)[18] == 2 && !std::filesystem::exists(log, failed);
 }
 
 // SQLite file format, 1.3.3: bytes 18 and 19 are 2 in write-ahead mode.
@@ -122,44 +154,55 @@ Result<Database> Database::open(const std::filesystem::path& file, Mode mode) {
     const bool brokenOff = std::filesystem::exists(std::filesystem::path(file) += "-journal", failed);
     flags |= mode == Mode::read && !brokenOff ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
     if (mode == Mode::create) flags |= SQLITE_OPEN_CREATE;
-    const std::string uri = asUri(file, mode == Mode::read && isLoneWriteAhead(file));
+    auto db = connect(asUri(file, mode == Mode::read && isLoneWriteAhead(file)), flags, file.string());
+    if (!db || mode == Mode::read) return db;
+    if (Status s = db->execute("PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL;"); !s.ok())
+        return s.error();
+    return db;
+}
+
+Result<Database> Database::temporary() {
+    return connect("", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, "");
+}
+
+Result<Database> Database::connect(const std::string& uri, int flags, const std::string& name) {
     sqlite3* raw = nullptr;
     const int r = sqlite3_open_v2(uri.c_str(), &raw, flags, nullptr);
     Database db;
     db.m_db.reset(raw);
-    db.m_file = file.string();
-    if (r != SQLITE_OK) return db.failure("The file cannot be opened");
+    db.m_file = name;
+    if (r != SQLITE_OK) return db.failure();
     sqlite3_extended_result_codes(raw, 1);
     sqlite3_db_config(raw, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
     sqlite3_db_config(raw, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
     sqlite3_db_config(raw, SQLITE_DBCONFIG_ENABLE_TRIGGER, 1, nullptr);
     sqlite3_busy_timeout(raw, 2000);
+    guardTriggers(raw);
     if (Status s = db.execute("PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON;"); !s.ok())
         return s.error();
-    if (mode != Mode::read)
-        if (Status s = db.execute("PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL;"); !s.ok())
-            return s.error();
     return db;
 }
 
-Error Database::failure(const std::string& what) const {
-    if (!m_db) return {ErrorCode::cannotRead, what + ": out of memory.", m_file};
-    return {codeOf(sqlite3_extended_errcode(m_db.get())),
-            fmt::format("{}: {}.", what, sqlite3_errmsg(m_db.get())), m_file};
+Error Database::failure() const {
+    if (!m_db) return {ErrorCode::cannotRead, "There is not enough memory to open the file.", m_file};
+    return errorOf(m_db.get(), m_file);
 }
 
 Result<Statement> Database::prepare(const std::string& sql) {
     sqlite3_stmt* raw = nullptr;
     if (sqlite3_prepare_v2(m_db.get(), sql.c_str(), static_cast<int>(sql.size()), &raw, nullptr) != SQLITE_OK)
-        return failure("The file cannot be worked on");
+        return failure();
     Statement s;
     s.m_statement.reset(raw);
     return s;
 }
 
+void Database::trustSchema(bool trust) {
+    sqlite3_db_config(m_db.get(), SQLITE_DBCONFIG_TRUSTED_SCHEMA, trust ? 1 : 0, nullptr);
+}
+
 Status Database::execute(const std::string& sql) {
-    if (sqlite3_exec(m_db.get(), sql.c_str(), nullptr, nullptr, nullptr) != SQLITE_OK)
-        return failure("The file cannot be worked on");
+    if (sqlite3_exec(m_db.get(), sql.c_str(), nullptr, nullptr, nullptr) != SQLITE_OK) return failure();
     return Done{};
 }
 
@@ -187,6 +230,67 @@ Status Database::checkStructure() {
     const std::string found = *row ? statement->text(0) : "no answer";
     if (found == "ok") return Done{};
     return Error{ErrorCode::damaged, fmt::format("The file is damaged: {}.", found), m_file};
+}
+
+Result<std::int64_t> Database::dataVersion() { return number("PRAGMA data_version"); }
+
+bool Database::hasMoved() {
+    int moved = 0;
+    sqlite3_file_control(m_db.get(), "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    return moved != 0;
+}
+
+bool Database::writable() const {
+    if (sqlite3_db_readonly(m_db.get(), "main") != 0) return false;
+    const auto folder = std::filesystem::path(m_file).parent_path();
+    return ::access(folder.empty() ? "." : folder.c_str(), W_OK) == 0;
+}
+
+void Database::rollBack() {
+    if (sqlite3_get_autocommit(m_db.get()) == 0)
+        sqlite3_exec(m_db.get(), "ROLLBACK", nullptr, nullptr, nullptr);
+}
+
+Status Database::copyInto(Database& target) {
+    sqlite3_backup* backup = sqlite3_backup_init(target.m_db.get(), "main", m_db.get(), "main");
+    if (!backup) return target.failure();
+    const int r = sqlite3_backup_step(backup, -1);
+    sqlite3_backup_finish(backup);
+    if (r == SQLITE_DONE) return Done{};
+    const Meaning meaning = meaningOf(r);
+    return Error{meaning.code, fmt::format("{} ({}).", meaning.text, sqlite3_errstr(r)), target.m_file};
+}
+
+void Database::watchRows(std::function<void(std::string_view, std::int64_t)> watch) {
+    m_watch = std::make_unique<std::function<void(std::string_view, std::int64_t)>>(std::move(watch));
+    sqlite3_update_hook(
+        m_db.get(),
+        [](void* self, int, const char*, const char* table, sqlite3_int64 row) {
+            (*static_cast<std::function<void(std::string_view, std::int64_t)>*>(self))(table, row);
+        },
+        m_watch.get());
+}
+
+std::optional<std::array<char, 100>> headOf(const std::filesystem::path& file) {
+    sqlite3_vfs* vfs = sqlite3_vfs_find(nullptr);
+    std::error_code failed; // the real file: a VFS does not follow links
+    const std::string name = std::filesystem::canonical(file, failed).string();
+    if (failed) return std::nullopt;
+    // The name in the form that a VFS wants it, with the zeros behind it.
+    const std::unique_ptr<char, void (*)(char*)> asked(
+        const_cast<char*>(sqlite3_create_filename(name.c_str(), "", "", 0, nullptr)),
+        [](char* n) { sqlite3_free_filename(n); });
+    const std::unique_ptr<sqlite3_file, decltype(&std::free)> handle(
+        static_cast<sqlite3_file*>(std::calloc(1, static_cast<std::size_t>(vfs->szOsFile))), &std::free);
+    if (!asked || !handle) return std::nullopt;
+    constexpr int kFlags = SQLITE_OPEN_READONLY | SQLITE_OPEN_MAIN_DB;
+    int given = 0;
+    if (vfs->xOpen(vfs, asked.get(), handle.get(), kFlags, &given) != SQLITE_OK) return std::nullopt;
+    std::array<char, 100> head{};
+    const int r = handle->pMethods->xRead(handle.get(), head.data(), static_cast<int>(head.size()), 0);
+    handle->pMethods->xClose(handle.get());
+    if (r != SQLITE_OK) return std::nullopt;
+    return head;
 }
 
 std::string sqlName(std::string_view name) {

@@ -4,9 +4,12 @@
 
 #include "base/result.h"
 
+#include <array>
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -58,12 +61,16 @@ public:
         change, ///< an existing file
         create, ///< a new file; an existing one is refused
     };
-    /// Opens with untrusted schemas and defensive mode, so that a hostile file runs nothing. In Mode::change
+    /// Opens with untrusted schemas and defensive mode, so that a hostile file runs nothing. Of triggers only
+    /// those work that keep a spatial index or a feature count (see trigger_guard.h). In Mode::change
     /// and create: journal_mode DELETE (set in words: WAL sticks to a file, and a lone copy then lacks data)
     /// and synchronous FULL.
     static Result<Database> open(const std::filesystem::path& file, Mode mode);
 
     Result<Statement> prepare(const std::string& sql);
+    /// A database of its own that lives in memory, or in an unnamed file once it is large.
+    static Result<Database> temporary();
+
     /// One or several statements without parameters or rows.
     Status execute(const std::string& sql);
     /// First column of the first row as a whole number; fails when there is no row.
@@ -72,14 +79,50 @@ public:
     /// Checks the file's structure page by page (PRAGMA quick_check).
     Status checkStructure();
 
+    /// Changes whenever another connection, of any program, has changed the file (PRAGMA data_version); only
+    /// values of one connection can be compared.
+    Result<std::int64_t> dataVersion();
+    /// True when the file that was opened no longer lies where it was: moved, deleted, or replaced.
+    bool hasMoved();
+    /// False when file or folder do not let us write.
+    [[nodiscard]] bool writable() const;
+    /// Ends a transaction that cannot be completed; nothing of it stays.
+    void rollBack();
+    /// Copies the whole database as it stands into another, page by page (the online backup of SQLite), which
+    /// unlike copying the file leaves our locks on it alone.
+    Status copyInto(Database& target);
+    /// While it lives, spatial indices may follow by their triggers what is written to a layer: SQLite takes
+    /// that for unsafe where the schema is not trusted, and what a trigger may do at all is the guard's
+    /// matter.
+    class IndicesFollow {
+    public:
+        explicit IndicesFollow(Database& db) : m_db(db) { m_db.trustSchema(true); }
+        ~IndicesFollow() { m_db.trustSchema(false); }
+        IndicesFollow(const IndicesFollow&) = delete;
+        IndicesFollow& operator=(const IndicesFollow&) = delete;
+
+    private:
+        Database& m_db;
+    };
+    /// Calls `watch` for every row that a statement of ours, or a trigger, inserts, updates or deletes.
+    void watchRows(std::function<void(std::string_view table, std::int64_t row)> watch);
+
 private:
+    static Result<Database> connect(const std::string& uri, int flags, const std::string& name);
     struct Close {
         void operator()(sqlite3* db) const;
     };
-    Error failure(const std::string& what) const;
+    [[nodiscard]] Error failure() const;
+    void trustSchema(bool trust);
     std::unique_ptr<sqlite3, Close> m_db;
     std::string m_file;
+    std::unique_ptr<std::function<void(std::string_view, std::int64_t)>> m_watch;
 };
+
+/// First bytes of a file (SQLite file format, 1.3), read through SQLite: opening and closing a file past its
+/// back would drop the locks that a connection of this process holds on it. Empty when the file cannot be
+/// read or is shorter.
+std::optional<std::array<char, 100>> headOf(const std::filesystem::path& file);
 
 /// A name as SQL takes it: in double quotes.
 std::string sqlName(std::string_view name);

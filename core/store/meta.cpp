@@ -18,6 +18,7 @@ constexpr const char* kTable = "fringewright_meta";
 Status createMeta(Database& db) {
     return db.execute(fmt::format("CREATE TABLE {0} (name TEXT PRIMARY KEY NOT NULL, value INTEGER NOT NULL);"
                                   "INSERT INTO {0} VALUES ('last_id', 0);"
+                                  "INSERT INTO {0} VALUES ('save_count', 0);"
                                   "INSERT INTO {0} VALUES ('schema_version', {1});"
                                   "INSERT INTO gpkg_extensions VALUES ('{0}', NULL, 'fringewright_plan', "
                                   "'Version and counters of a Fringewright plan; other programs leave the "
@@ -26,7 +27,12 @@ Status createMeta(Database& db) {
 }
 
 Status writeLastId(Database& db, ItemId lastId) {
-    return db.execute(fmt::format("UPDATE {} SET value={} WHERE name='last_id'", kTable, lastId.v));
+    return db.execute(
+        fmt::format("UPDATE {0} SET value={1} WHERE name='last_id' AND value IS NOT {1}", kTable, lastId.v));
+}
+
+Status writeSaveCount(Database& db, std::int64_t count) {
+    return db.execute(fmt::format("UPDATE {} SET value={} WHERE name='save_count'", kTable, count));
 }
 
 Result<PlanMeta> readMeta(Database& db) {
@@ -53,7 +59,14 @@ Result<PlanMeta> readMeta(Database& db) {
     if (*lastId < 0 || *lastId > std::int64_t{kHighestId})
         return Error{ErrorCode::damaged,
                      fmt::format("The plan's highest item number is {}; it cannot be.", *lastId)};
-    return PlanMeta{*version, {static_cast<std::uint32_t>(*lastId)}};
+    PlanMeta found{*version, {static_cast<std::uint32_t>(*lastId)}, 0};
+    if (*version < 2) return found;
+    const auto count = db.number(fmt::format("SELECT value FROM {} WHERE name='save_count'", kTable));
+    if (!count) return count.error();
+    if (*count < 0)
+        return Error{ErrorCode::damaged, fmt::format("The plan says it was saved {} times.", *count)};
+    found.saveCount = *count;
+    return found;
 }
 
 } // namespace fw

@@ -7,8 +7,7 @@
 #include "store/settings_rows.h"
 
 #include <algorithm>
-#include <array>
-#include <fstream>
+#include <unistd.h>
 
 namespace fw {
 
@@ -165,34 +164,13 @@ Status looksLikePlan(const std::filesystem::path& file) {
         return Error{ErrorCode::notFound, "There is no such file.", name};
     if (!std::filesystem::is_regular_file(file, failed))
         return Error{ErrorCode::cannotRead, "This is not a file that a plan could be in.", name};
-    std::array<char, 16> head{};
-    std::ifstream in(file, std::ios::binary);
-    in.read(head.data(), head.size());
-    if (!in.is_open() || in.bad())
+    if (::access(name.c_str(), R_OK) != 0)
         return Error{ErrorCode::cannotRead, "The file cannot be read. Check who may read it.", name};
+    const auto head = headOf(file);
     // SQLite file format, 1.3.1: the header string with its final zero.
-    if (in.gcount() != 16 || std::string_view(head.data(), 16) != std::string_view("SQLite format 3\0", 16))
+    if (!head || std::string_view(head->data(), 16) != std::string_view("SQLite format 3\0", 16))
         return Error{ErrorCode::cannotRead, "This is not a plan: plans are GeoPackage files.", name};
     return Done{};
-}
-
-Result<OpenPlan> openPlan(const std::filesystem::path& file) try {
-    if (Status s = looksLikePlan(file); !s.ok()) return s.error();
-    const auto inFile = [&](Error e) {
-        e.context = e.context.empty() || e.context == file.string() ? file.string()
-                                                                    : file.string() + ", " + e.context;
-        return e;
-    };
-    auto db = Database::open(file, Database::Mode::read);
-    if (!db) return inFile(db.error());
-    if (Status s = db->execute("BEGIN"); !s.ok()) return inFile(s.error());
-    auto open = readPlan(*db);
-    if (!open) return inFile(open.error());
-    open->path = file;
-    return open;
-} catch (const std::exception& e) {
-    return Error{ErrorCode::cannotRead, fmt::format("The plan cannot be opened: {}.", e.what()),
-                 file.string()};
 }
 
 } // namespace fw

@@ -1,22 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "store/plan_write.h"
+
 #include "geo/frame.h"
-#include "plan/snapshot.h"
 #include "plan/validate.h"
 #include "store/meta.h"
-#include "store/plan_file.h"
-#include "store/plan_read.h"
 #include "store/rows.h"
 #include "store/settings_rows.h"
 
 #include <algorithm>
-#include <fcntl.h>
-#include <unistd.h>
 
 namespace fw {
 
 namespace {
-
-namespace fs = std::filesystem;
 
 // The day of the plan, not the clock: the same plan gives the same bytes.
 std::string timeOfChange(const Plan& plan) { return plan.settings->date.iso() + "T00:00:00.000Z"; }
@@ -138,31 +133,6 @@ Status writeContents(Database& db, const Plan& plan) {
     return s.ok() ? updateLayer(db, kSettingsLayer, 0, {}, when) : s;
 }
 
-Status writeNew(Database& db, const Plan& plan) {
-    if (Status s = makePackage(db); !s.ok()) return s;
-    if (Status s = createMeta(db); !s.ok()) return s;
-    if (Status s = writeSrs(db, plan); !s.ok()) return s;
-    if (Status s = db.execute(createSettingsSql()); !s.ok()) return s;
-    if (Status s = registerLayer(db, kSettingsLayer, 0, timeOfChange(plan)); !s.ok()) return s;
-    if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
-    Status items = eachKind([&]<class T>() -> Status {
-        if (Status s = db.execute(createTableSql<T>()); !s.ok()) return s;
-        if (Status s = registerLayer(db, layerOf(kindOfType<T>()), srsIdOf(plan), timeOfChange(plan));
-            !s.ok())
-            return s;
-        auto writer = LayerWriter<T>::open(db, plan);
-        if (!writer) return writer.error();
-        Status s = Done{};
-        forEachItem<T>(plan, [&](const T& item) {
-            if (s.ok()) s = writer->insert(item);
-        });
-        return s;
-    });
-    if (!items.ok()) return items;
-    if (Status s = writeContents(db, plan); !s.ok()) return s;
-    return writeLastId(db, plan.lastId);
-}
-
 template <class T>
 Status writeItem(LayerWriter<T>& writer, const Plan& plan, const Difference& d) {
     if (d.what == Difference::What::removed) return writer.remove(d.id);
@@ -192,19 +162,66 @@ Status writeChanges(Database& db, const Plan& before, const Plan& plan, const Pl
     return s;
 }
 
-Status writeInto(Database& db, const Plan& before, const Plan& plan) {
-    const PlanDiff changes = diff(before, plan);
-    if (changes.empty() && before.lastId == plan.lastId) return Done{};
-    if (before.settings->epsg != plan.settings->epsg)
-        if (Status s = writeSrs(db, plan); !s.ok()) return s;
+template <class T>
+bool touches(const PlanDiff& changes) {
+    return std::any_of(changes.items.begin(), changes.items.end(),
+                       [](const Difference& d) { return d.kind == kindOfType<T>(); });
+}
+
+// Kinds that lie where another one lies follow it.
+template <class T>
+bool mayFollow(const PlanDiff& changes) {
+    return kBorrowsPlace<T> && (touches<MacroSite>(changes) || touches<Mount>(changes) ||
+                                touches<Sector>(changes) || touches<Radio>(changes));
+}
+
+} // namespace
+
+Status writeNewPlan(Database& db, const Plan& plan) {
+    if (Status s = makePackage(db); !s.ok()) return s;
+    if (Status s = createMeta(db); !s.ok()) return s;
+    if (Status s = writeSrs(db, plan); !s.ok()) return s;
+    if (Status s = db.execute(createSettingsSql()); !s.ok()) return s;
+    if (Status s = registerLayer(db, kSettingsLayer, 0, timeOfChange(plan)); !s.ok()) return s;
     if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
-    Status items = eachKind([&]<class T>() -> Status { return writeChanges<T>(db, before, plan, changes); });
+    Status items = eachKind([&]<class T>() -> Status {
+        if (Status s = db.execute(createTableSql<T>()); !s.ok()) return s;
+        if (Status s = registerLayer(db, layerOf(kindOfType<T>()), srsIdOf(plan), timeOfChange(plan));
+            !s.ok())
+            return s;
+        auto writer = LayerWriter<T>::open(db, plan);
+        if (!writer) return writer.error();
+        Status s = Done{};
+        forEachItem<T>(plan, [&](const T& item) {
+            if (s.ok()) s = writer->insert(item);
+        });
+        return s;
+    });
     if (!items.ok()) return items;
     if (Status s = writeContents(db, plan); !s.ok()) return s;
+    if (Status s = writeLastId(db, plan.lastId); !s.ok()) return s;
+    return writeSaveCount(db, 1);
+}
+
+Status writePlanChanges(Database& db, const Plan& before, const Plan& plan, const PlanDiff& changes) {
+    const Database::IndicesFollow follow(db);
+    const bool moved = before.settings->epsg != plan.settings->epsg;
+    if (moved)
+        if (Status s = writeSrs(db, plan); !s.ok()) return s;
+    const std::string when = timeOfChange(plan);
+    if (changes.settings) {
+        if (Status s = writeSettings(db, *plan.settings); !s.ok()) return s;
+        if (Status s = updateLayer(db, kSettingsLayer, 0, {}, when); !s.ok()) return s;
+    }
+    Status items = eachKind([&]<class T>() -> Status {
+        if (!moved && !touches<T>(changes) && !mayFollow<T>(changes)) return Done{};
+        if (Status s = writeChanges<T>(db, before, plan, changes); !s.ok()) return s;
+        return updateLayer(db, layerOf(kindOfType<T>()), srsIdOf(plan), boundsIn<T>(plan), when);
+    });
+    if (!items.ok()) return items;
     return writeLastId(db, plan.lastId);
 }
 
-// What would not open again is not written.
 Status wouldOpen(const Plan& plan) {
     if (Status s = validate(*plan.settings); !s.ok()) return s;
     Status status = eachKind([&]<class T>() -> Status {
@@ -220,72 +237,26 @@ Status wouldOpen(const Plan& plan) {
     return Done{};
 }
 
-// A renamed file is there for good only when its folder is on the disk, too.
-void syncFolder(const fs::path& folder) {
-    const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (fd < 0) return;
-    ::fsync(fd);
-    ::close(fd);
+Status wouldOpen(const Plan& plan, const PlanDiff& changes) {
+    if (changes.settings)
+        if (Status s = validate(*plan.settings); !s.ok()) return s;
+    for (const Difference& d : changes.items)
+        if (d.what != Difference::What::removed)
+            if (Status s = validate(*plan.item(d.id)); !s.ok()) return s;
+    const auto faults = validateReferences(plan);
+    if (!faults.empty()) return faults.front();
+    return Done{};
 }
 
-Status saveNew(const Plan& plan, const fs::path& file) {
-    const fs::path part = fs::path(file) += ".part";
-    std::error_code failed;
-    fs::remove(part, failed); // left by a save that was broken off
-    Status s = Done{};
-    {
-        auto db = Database::open(part, Database::Mode::create);
-        if (!db) return Error{ErrorCode::cannotWrite, db.error().text, file.string()};
-        s = db->execute("BEGIN IMMEDIATE");
-        if (s.ok()) s = writeNew(*db, plan);
-        if (s.ok()) s = db->execute("COMMIT");
-    }
-    if (s.ok()) {
-        fs::rename(part, file, failed);
-        if (failed)
-            s = Error{ErrorCode::cannotWrite,
-                      fmt::format("The file cannot be put in its place: {}.", failed.message())};
-    }
-    if (!s.ok()) fs::remove(part, failed);
-    if (s.ok()) syncFolder(fs::absolute(file).parent_path());
-    return s;
-}
-
-Status saveInto(const Plan& plan, const fs::path& file) {
-    auto db = Database::open(file, Database::Mode::change);
-    if (!db) return db.error();
-    if (Status s = db->execute("BEGIN IMMEDIATE"); !s.ok()) return s;
-    auto before = readPlan(*db);
-    if (!before)
-        return Error{before.error().code, "The file there was left as it is; save under another name. " +
-                                              before.error().sentence()};
-    if (Status s = writeInto(*db, before->plan, plan); !s.ok()) return s; // closing rolls back
-    return db->execute("COMMIT");
-}
-
-} // namespace
-
-Status savePlan(const Plan& plan, const fs::path& file) try {
-    const auto inFile = [&](Error e) {
-        e.context = e.context.empty() || e.context == file.string() ? file.string()
-                                                                    : file.string() + ", " + e.context;
-        return e;
-    };
-    if (Status s = wouldOpen(plan); !s.ok())
-        return inFile({s.error().code, "The plan was not saved: " + s.error().text, s.error().context});
-    std::error_code failed;
-    const bool exists = fs::exists(fs::symlink_status(file, failed));
-    if (exists)
-        if (Status s = looksLikePlan(file); !s.ok())
-            return Error{ErrorCode::cannotWrite,
-                         "Something that is not a plan is there; save under another name. " + s.error().text,
-                         file.string()};
-    Status s = exists ? saveInto(plan, file) : saveNew(plan, file);
-    if (!s.ok()) return inFile(s.error());
-    return s;
-} catch (const std::exception& e) {
-    return Error{ErrorCode::cannotWrite, fmt::format("The plan cannot be saved: {}.", e.what()),
-                 file.string()};
+Status mayWriteLayers(Database& db) {
+    const Plan none;
+    const Database::IndicesFollow follow(db);
+    return eachKind([&]<class T>() -> Status {
+        const auto writer = LayerWriter<T>::open(db, none);
+        if (!writer)
+            return Error{writer.error().code, writer.error().text, "table " + layerOf(kindOfType<T>()).table};
+        return Done{};
+    });
 }
 
 } // namespace fw

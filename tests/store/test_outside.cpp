@@ -220,3 +220,61 @@ TEST_CASE("what GDAL changes in a layer is in the plan when it opens again") {
     CHECK(back->at == PlanePoint{mount.at.x + 3, mount.at.y});
     CHECK(open->plan.smallCells == plan.smallCells);
 }
+
+TEST_CASE("a layer edited by GDAL between two of our saves loses nothing") {
+    const TestFolder folder;
+    Random random(23);
+    const auto file = folder / "plan.gpkg";
+    REQUIRE(savePlan(randomPlan(random), file).ok());
+    const Plan before = openPlan(file)->plan;
+    const Mount mount = *before.mounts.begin();
+    {
+        const Opened opened(file, GDAL_OF_UPDATE);
+        REQUIRE(opened.data);
+        OGRLayer& mounts = *opened.data->GetLayerByName("mounts");
+        OGRFieldDefn photo("photo", OFTString);
+        REQUIRE(mounts.CreateField(&photo) == OGRERR_NONE);
+        auto f = featureOf(mounts, mount.id);
+        f->SetField("owner", "Harbour Trust");
+        REQUIRE(mounts.SetFeature(f.get()) == OGRERR_NONE);
+        for (const auto& each : mounts) {
+            each->SetField("photo", ("p" + std::to_string(each->GetFieldAsInteger64("uid"))).c_str());
+            REQUIRE(mounts.SetFeature(each.get()) == OGRERR_NONE);
+        }
+        OGRFeature tree(opened.data->GetLayerByName("trees")->GetLayerDefn());
+        const OGRPoint at(mount.at.x, mount.at.y);
+        tree.SetGeometry(&at);
+        REQUIRE(opened.data->GetLayerByName("trees")->CreateFeature(&tree) == OGRERR_NONE);
+        OGRLayer* walks = opened.data->CreateLayer("walks", nullptr, wkbPoint);
+        REQUIRE(walks);
+        OGRFeature walk(walks->GetLayerDefn());
+        walk.SetGeometry(&at);
+        REQUIRE(walks->CreateFeature(&walk) == OGRERR_NONE);
+    }
+    OpenPlan there;
+    auto session = PlanFile::open(file, there);
+    INFO((session ? std::string() : session.error().sentence()));
+    REQUIRE(session);
+    Plan plan = there.plan;
+    CHECK(plan.mounts.find(mount.id)->owner == "Harbour Trust");
+    for (int k = 0; k < 60; ++k)
+        REQUIRE(apply(plan, randomEdit(plan, random, static_cast<EditKind>(k % kEditKinds))));
+    Mount raised = *plan.mounts.find(mount.id);
+    raised.height = {8.5};
+    REQUIRE(apply(plan, {"Raise", {Put{raised}}}));
+    REQUIRE((*session)->save(plan).ok());
+    CHECK(openPlan(file)->plan == plan);
+    const Opened opened(file);
+    OGRLayer& mounts = *opened.data->GetLayerByName("mounts");
+    for (const Mount& m : plan.mounts) {
+        const auto f = featureOf(mounts, m.id);
+        REQUIRE(f);
+        const std::string kept = before.mounts.find(m.id) ? "p" + std::to_string(m.id.v) : "";
+        CHECK(f->GetFieldAsString("photo") == kept);
+    }
+    CHECK(featureOf(mounts, mount.id)->GetFieldAsDouble("height_m") == 8.5);
+    CHECK(static_cast<std::size_t>(opened.data->GetLayerByName("trees")->GetFeatureCount()) ==
+          plan.scenery.trees.size() + 1);
+    REQUIRE(opened.data->GetLayerByName("walks"));
+    CHECK(opened.data->GetLayerByName("walks")->GetFeatureCount() == 1);
+}

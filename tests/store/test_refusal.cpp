@@ -2,6 +2,7 @@
 // What is not a plan, or a broken one, is refused by a sentence and left as it is.
 #include "catch.h"
 #include "store/folder.h"
+#include "store/other_program.h"
 #include "store/plan_file.h"
 #include "support/random_plan.h"
 
@@ -13,28 +14,11 @@ using namespace fw::testing;
 
 namespace {
 
-// Changes a file behind the program's back, with a connection of the test's own.
-void alter(const std::filesystem::path& file, const std::string& sql) {
-    sqlite3* db = nullptr;
-    REQUIRE(sqlite3_open(file.c_str(), &db) == SQLITE_OK);
-    char* fault = nullptr;
-    const int r = sqlite3_exec(db, sql.c_str(), nullptr, nullptr, &fault);
-    INFO(sql << ": " << (fault ? fault : ""));
-    CHECK(r == SQLITE_OK);
-    sqlite3_free(fault);
-    sqlite3_close(db);
-}
+// Changes a file behind the program's back.
+void alter(const std::filesystem::path& file, const std::string& sql) { OtherProgram(file).run(sql); }
 
 std::string countOf(const std::filesystem::path& file, const std::string& sql) {
-    sqlite3* db = nullptr;
-    REQUIRE(sqlite3_open(file.c_str(), &db) == SQLITE_OK);
-    sqlite3_stmt* s = nullptr;
-    REQUIRE(sqlite3_prepare_v2(db, sql.c_str(), -1, &s, nullptr) == SQLITE_OK);
-    std::string text = "nothing";
-    if (sqlite3_step(s) == SQLITE_ROW) text = reinterpret_cast<const char*>(sqlite3_column_text(s, 0));
-    sqlite3_finalize(s);
-    sqlite3_close(db);
-    return text;
+    return OtherProgram(file).value(sql);
 }
 
 std::filesystem::path savedPlan(const TestFolder& folder, const std::string& name, Plan* kept = nullptr) {
@@ -95,7 +79,7 @@ TEST_CASE("a plan of a newer format names both versions") {
     const TestFolder folder;
     const auto file = savedPlan(folder, "newer.gpkg");
     alter(file, "UPDATE fringewright_meta SET value=7 WHERE name='schema_version'");
-    checkRefused(folder, file, ErrorCode::newer, "format 7; this program reads up to format 1");
+    checkRefused(folder, file, ErrorCode::newer, "format 7; this program reads up to format 2");
 }
 
 TEST_CASE("damaged plans are refused with what is wrong and where") {
