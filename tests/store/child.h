@@ -36,12 +36,8 @@ public:
         char c = 0;
         return ::read(m_ends[0], &c, 1) == 1 ? c : '\0';
     }
-    /// The last number that came until the other side went; `none` when there was none.
-    std::uint32_t lastNumber(std::uint32_t none) {
-        std::uint32_t last = none, n = 0;
-        while (::read(m_ends[0], &n, sizeof n) == sizeof n) last = n;
-        return last;
-    }
+    /// False when the other side is gone.
+    bool number(std::uint32_t& n) { return ::read(m_ends[0], &n, sizeof n) == sizeof n; }
 
 private:
     int m_ends[2] = {-1, -1};
