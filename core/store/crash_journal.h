@@ -28,9 +28,9 @@ struct JournalBase {
 /// The journal of one open plan. All work is done on a thread of its own; calls come from any one thread at a
 /// time, but flush() and state() from any. Nothing but flush() and end() ever waits for the disk.
 ///
-/// A save: saving(n + 1), flush(), the save itself, saved(n + 1). Call saving() when the snapshot is taken
-/// that is to be saved: edits appended later are not in it. After a save that failed call nothing. A save
-/// under another name: begin() a new journal on the new file, then end() this one.
+/// A save: saving(n + 1), flush(), the save itself, saved(count of the file then). Call saving() when the
+/// snapshot is taken that is to be saved: edits appended later are not in it. After a save that failed call
+/// nothing. A save under another name: begin() a new journal on the new file, then end() this one.
 class CrashJournal {
 public:
     /// Called on the journal's thread when the journal can no longer be written, and when it can again.

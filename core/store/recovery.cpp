@@ -88,7 +88,7 @@ LostWork damagedWork(LostWork work, const Error& e) {
 }
 
 // The row after which edits are lost, and the state; nothing is said yet where all is well.
-Result<std::int64_t> placeIn(JournalReader& reader, LostWork& work) {
+Result<std::int64_t> placeIn(JournalReader& reader, LostWork& work, std::int64_t& fileCount) {
     work.state = State::ready;
     if (work.planFile.empty()) {
         std::error_code failed;
@@ -106,7 +106,8 @@ Result<std::int64_t> placeIn(JournalReader& reader, LostWork& work) {
                         mark.error().text);
         return 0;
     }
-    const auto start = reader.startFor(mark->saveCount);
+    fileCount = mark->saveCount;
+    const auto start = reader.startFor(fileCount);
     if (!start) return start.error();
     const auto declined = declinedOf(work.journal);
     // A count alone could be met by a later save of somebody else's: after a save was broken off, the work
@@ -125,6 +126,7 @@ Result<std::int64_t> placeIn(JournalReader& reader, LostWork& work) {
 struct Looked {
     LostWork work;
     std::int64_t after = 0;
+    std::int64_t fileCount = 0;          ///< saves of the plan file, where there is one
     std::optional<JournalReader> reader; ///< empty: damaged
     bool nothing = false;                ///< no work in it
 };
@@ -151,7 +153,7 @@ Looked lookAt(const fs::path& journal) {
     work.user = head.user;
     work.version = head.version;
     work.since = head.since;
-    const auto after = placeIn(*reader, work);
+    const auto after = placeIn(*reader, work, looked.fileCount);
     auto summary = after ? reader->summaryAfter(*after) : Result<JournalReader::Summary>(after.error());
     if (!summary) {
         work = damagedWork(std::move(work), summary.error());
@@ -272,10 +274,12 @@ Result<Recovered> recover(LostWork& work) try {
     r.origin = hasFile ? now.planFile : now.origin;
     if (now.state == State::fileChanged) r.notes.push_back(now.sentence);
     if (hasFile && now.state == State::ready) {
-        const auto mark = markOf(now.planFile);
-        if (!mark) return mark.error();
+        if (open->saveCount != looked.fileCount)
+            return Error{ErrorCode::cannotRead,
+                         "The plan was saved by another window this moment. Try again.",
+                         now.planFile.string()};
         r.path = now.planFile;
-        r.saveCount = mark->saveCount;
+        r.saveCount = open->saveCount;
     }
     replay(*looked.reader, looked.after, now.edits, r);
     work = std::move(looked.work);

@@ -1,42 +1,37 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// A plan file whose saves are counted.
+// A plan file for tests: PlanFile with its failures as exceptions.
 #pragma once
 
-#include "gpkg/sqlite.h"
 #include "store/plan_file.h"
 
 #include <filesystem>
+#include <memory>
 #include <stdexcept>
 
 namespace fw::testing {
 
-/// Saves as one step that is done or not.
 class CountedFile {
 public:
-    CountedFile(const Plan& plan, std::filesystem::path file) : m_file(std::move(file)) { save(plan); }
+    CountedFile(const Plan& plan, const std::filesystem::path& file)
+        : m_file(needed(PlanFile::create(plan, file))) {}
+    explicit CountedFile(const std::filesystem::path& file) {
+        OpenPlan opened;
+        m_file = needed(PlanFile::open(file, opened));
+    }
 
-    [[nodiscard]] std::int64_t count() const { return m_count; }
-    [[nodiscard]] const std::filesystem::path& path() const { return m_file; }
+    [[nodiscard]] std::int64_t count() const { return m_file->saveCount(); }
+    [[nodiscard]] const std::filesystem::path& path() const { return m_file->path(); }
     void save(const Plan& plan) {
-        const auto part = std::filesystem::path(m_file) += ".new";
-        std::filesystem::remove(part);
-        need(savePlan(plan, part));
-        {
-            auto db = Database::open(part, Database::Mode::change);
-            if (!db) throw std::runtime_error(db.error().sentence());
-            need(db->execute("INSERT OR REPLACE INTO fringewright_meta VALUES ('save_count', " +
-                             std::to_string(m_count + 1) + ")"));
-        }
-        std::filesystem::rename(part, m_file);
-        ++m_count;
+        const Status s = m_file->save(plan);
+        if (!s.ok()) throw std::runtime_error(s.error().sentence());
     }
 
 private:
-    static void need(const Status& s) {
-        if (!s.ok()) throw std::runtime_error(s.error().sentence());
+    static std::unique_ptr<PlanFile> needed(Result<std::unique_ptr<PlanFile>> file) {
+        if (!file) throw std::runtime_error(file.error().sentence());
+        return std::move(*file);
     }
-    std::filesystem::path m_file;
-    std::int64_t m_count = 0;
+    std::unique_ptr<PlanFile> m_file;
 };
 
 } // namespace fw::testing

@@ -148,6 +148,30 @@ TEST_CASE("a crash at any point of a save brings back what the file lacks, and n
             }
 }
 
+TEST_CASE("a save that finds nothing to write drops nothing that is missing in the file") {
+    const TestFolder folder;
+    Work work(smallPlan(3), 4);
+    CountedFile file(work.plan(), folder / "plan.gpkg");
+    auto journal = journalOn(folder / "state", work.plan(), {file.path(), file.count(), {}, false, {}});
+    Plan plan = work.plan();
+    const Edit edit = work.step();
+    const auto inverse = apply(plan, edit);
+    REQUIRE(inverse);
+    journal->append(edit);
+    journal->append(*inverse);
+    REQUIRE(apply(plan, *inverse));
+    const std::int64_t count = file.count();
+    journal->saving(count + 1);
+    journal->append(edit);
+    file.save(plan);
+    CHECK(file.count() - count <= 1);
+    journal->saved(file.count()); // the count as it is then
+    journal.reset();
+    LostWork lost = onlyWork(folder / "state");
+    CHECK(lost.edits == 1);
+    CHECK(savedBytes(broughtBack(lost).plan) == savedBytes(work.plan()));
+}
+
 TEST_CASE("what was brought back survives a second crash") {
     const TestFolder folder;
     Work work(smallPlan(4), 5);

@@ -34,8 +34,9 @@ int runs() {
 constexpr std::uint32_t kSaveBegins = 0x80000001, kSaveDone = 0x80000002;
 
 // In the child: works until it is killed, and reports how many steps are on disk for sure.
-void workOn(const std::filesystem::path& state, CountedFile& file, const Plan& plan, std::uint64_t seed,
-            Pipe& out) {
+void workOn(const std::filesystem::path& state, const std::filesystem::path& planFile, const Plan& plan,
+            std::uint64_t seed, Pipe& out) {
+    CountedFile file(planFile); // a connection to SQLite does not outlive a fork
     auto lock = SessionLock::take(file.path());
     if (!lock || !std::holds_alternative<SessionLock>(*lock)) return;
     auto journal = CrashJournal::begin(state, plan, {file.path(), file.count(), {}, false, "0.1.0"});
@@ -133,13 +134,14 @@ void killOnce(std::uint64_t seed, Tally& t) {
     const TestFolder folder;
     const auto state = folder / "state";
     const Plan start = smallPlan(seed % 5);
-    CountedFile file(start, folder / "plan.gpkg");
+    const auto file = folder / "plan.gpkg";
+    REQUIRE(savePlan(start, file).ok());
     Random dice(seed);
     Child child([&](Pipe& out, Pipe&) { workOn(state, file, start, seed, out); });
     const std::uint32_t reported = killedAfter(child, dice);
 
-    if (std::filesystem::exists(state)) tally(state, file.path(), t);
-    const auto opened = openPlan(file.path());
+    if (std::filesystem::exists(state)) tally(state, file, t);
+    const auto opened = openPlan(file);
     INFO((opened ? std::string() : opened.error().sentence()));
     REQUIRE(opened);
     auto lost = findLostWork(state);
@@ -160,17 +162,17 @@ void killOnce(std::uint64_t seed, Tally& t) {
     CAPTURE(reported, lost.size());
     CHECK(steps >= 0);
 
-    auto lock = SessionLock::take(file.path());
+    auto lock = SessionLock::take(file);
     REQUIRE(lock);
     REQUIRE(std::holds_alternative<SessionLock>(*lock));
     if (reported > 0) CHECK(std::get<SessionLock>(*lock).tookOver());
-    judgeByGdal(file.path(), opened->plan);
+    judgeByGdal(file, opened->plan);
     if (seed % 4 != 0) return;
-    REQUIRE(savePlan(plan, file.path()).ok());
-    const auto again = openPlan(file.path());
+    REQUIRE(savePlan(plan, file).ok());
+    const auto again = openPlan(file);
     REQUIRE(again);
     CHECK(again->plan == plan);
-    judgeByGdal(file.path(), plan);
+    judgeByGdal(file, plan);
 }
 
 } // namespace

@@ -175,7 +175,11 @@ TEST_CASE("a save that was broken off is not taken for a later one of somebody e
     REQUIRE(found.size() == 1);
     CHECK(found.front().edits == 6);
     REQUIRE(decline(found.front()).ok());
-    file.save(openPlan(file.path())->plan); // reaches the count that the broken-off save would have had
+    Plan theirs = openPlan(file.path())->plan;
+    PlanSettings settings = *theirs.settings;
+    settings.author = "Somebody else";
+    REQUIRE(apply(theirs, {"Author", {PutSettings{settings}}}));
+    file.save(theirs); // reaches the count that the broken-off save would have had
     found = findLostWork(folder / "state");
     REQUIRE(found.size() == 1);
     CHECK(found.front().state == State::fileChanged);
