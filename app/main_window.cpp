@@ -11,16 +11,12 @@
 #include "dialogs/pack_preview.h"
 #include "dialogs/working_view.h"
 #include "document/place_of.h"
-#include "shell/recent_plans.h"
 #include "shell/tool_strip.h"
 #include "skyline/skyline_view.h"
 
 #include <QApplication>
 #include <QCloseEvent>
-#include <QDir>
-#include <QFileDialog>
 #include <QFileInfo>
-#include <QMessageBox>
 #include <QMimeData>
 #include <QPushButton>
 #include <QSettings>
@@ -96,14 +92,12 @@ void MainWindow::connectPlan() {
             [this](const QString& why) { m_notice->say(why, NoticeLine::Tone::trouble); });
     connect(&doc.history(), &QUndoStack::cleanChanged, this, &MainWindow::refreshTitle);
     connect(&m_space.live, &LiveStudy::failed, this, [this](const QString& why) {
-        m_notice->say(why, NoticeLine::Tone::trouble, tr("Compute again"));
+        m_notice->say(why, NoticeLine::Tone::trouble, tr("Compute again"),
+                      [this] { m_space.live.computeNow(); });
     });
     connect(&m_space.fringes, &Fringes::failed, this,
             [this](const QString& why) { m_notice->say(why, NoticeLine::Tone::trouble); });
-    connect(m_notice, &NoticeLine::acted, this, [this] {
-        m_notice->putAway();
-        m_space.live.computeNow();
-    });
+    connectKeeping();
     // Words of the stages follow everything, but not in the frame of a drag.
     auto* words = new QTimer(this);
     words->setSingleShot(true);
@@ -191,51 +185,14 @@ void MainWindow::goToPlace(PlanePoint at) {
     m_map->reveal(at);
 }
 
-void MainWindow::openSample() {
-    if (m_data.sample.empty()) return;
-    load(QString::fromStdString(m_data.sample.string()), true);
-}
-
-void MainWindow::openPlanFile(const QString& file) { load(file, false); }
-
-void MainWindow::load(const QString& file, bool asCopy) {
-    if (!mayLeavePlan()) return;
-    auto read = std::make_shared<std::optional<Result<LoadedPlan>>>();
-    const std::filesystem::path path = QFileInfo(file).absoluteFilePath().toStdString();
-    m_space.jobs.start(
-        QStringLiteral("open"), tr("Opening %1").arg(QFileInfo(file).fileName()),
-        [read, path](const Job&) { *read = loadPlan(path); },
-        [this, read, file, asCopy, step = m_space.document.history().index()](Outcome outcome) {
-            if (outcome == Outcome::cancelled || !*read) return;
-            // The window stays usable while a plan is read: what was done meanwhile is asked about too.
-            if (m_space.document.history().index() != step && !mayLeavePlan()) return;
-            const auto fail = [this](const Error& e) {
-                const QString why = QString::fromStdString(e.sentence());
-                if (m_space.document.isOpen())
-                    m_notice->say(why, NoticeLine::Tone::trouble);
-                else
-                    m_start->sayTrouble(why);
-            };
-            Result<LoadedPlan>& got = **read;
-            if (!got) return fail(got.error());
-            got->asCopy = asCopy;
-            const std::vector<std::string> notes = got->notes;
-            if (const Status taken = m_space.document.adopt(std::move(*got)); !taken)
-                return fail(taken.error());
-            if (!asCopy) rememberPlan(file);
-            if (!notes.empty()) {
-                QStringList lines;
-                for (const std::string& note : notes) lines << QString::fromStdString(note);
-                m_notice->say(lines.join(QLatin1Char('\n')));
-            }
-        });
-}
-
 void MainWindow::planReplaced() {
     const bool open = m_space.document.isOpen();
     m_pages->setCurrentIndex(open ? 1 : 0);
     m_notice->putAway();
-    if (!open) m_start->showRecent();
+    if (!open) {
+        m_start->showRecent();
+        lookForLostWork();
+    }
     if (open) {
         m_map->zoomToPlan();
         m_map->setFocus();
@@ -247,8 +204,13 @@ void MainWindow::planReplaced() {
 
 void MainWindow::refreshTitle() {
     const PlanDocument& doc = m_space.document;
+    if (!doc.isOpen())
+        setWindowTitle(tr("Fringewright"));
+    else
+        setWindowTitle(
+            (doc.readOnly() ? tr("%1[*] (reading only) - Fringewright") : tr("%1[*] - Fringewright"))
+                .arg(doc.title()));
     setWindowModified(doc.isOpen() && !m_space.document.history().isClean());
-    setWindowTitle(doc.isOpen() ? tr("%1[*] - Fringewright").arg(doc.title()) : tr("Fringewright"));
     setWindowFilePath(QString::fromStdString(doc.path().string()));
 }
 
@@ -290,46 +252,6 @@ void MainWindow::chooseNextPane(int step) {
         pane->setFocus(Qt::ShortcutFocusReason);
         return;
     }
-}
-
-bool MainWindow::mayLeavePlan() {
-    if (!m_space.document.isOpen() || m_space.document.history().isClean()) return true;
-    QMessageBox box(QMessageBox::Question, tr("Unsaved changes"),
-                    tr("%1 has changes that are not saved.").arg(m_space.document.title()),
-                    QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
-    box.setDefaultButton(QMessageBox::Save);
-    switch (box.exec()) {
-    case QMessageBox::Save:
-        return save();
-    case QMessageBox::Discard:
-        return true;
-    default:
-        return false;
-    }
-}
-
-bool MainWindow::save() {
-    if (m_space.document.path().empty()) return saveAs();
-    const Status done = m_space.document.save();
-    if (!done) m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
-    refreshTitle();
-    return done.ok();
-}
-
-bool MainWindow::saveAs() {
-    const QString start = m_space.document.path().empty()
-                              ? QDir::home().filePath(m_space.document.title() + QStringLiteral(".plan.gpkg"))
-                              : QString::fromStdString(m_space.document.path().string());
-    QString file = QFileDialog::getSaveFileName(this, tr("Save the plan"), start, tr("Plans (*.plan.gpkg)"));
-    if (file.isEmpty()) return false;
-    if (!file.endsWith(QLatin1String(".gpkg"))) file += QStringLiteral(".plan.gpkg");
-    const Status done = m_space.document.saveAs(file.toStdString());
-    if (done)
-        rememberPlan(file);
-    else
-        m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
-    refreshTitle();
-    return done.ok();
 }
 
 void MainWindow::closeEvent(QCloseEvent* event) {

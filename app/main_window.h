@@ -12,18 +12,23 @@
 #include "shell/stage_bar.h"
 #include "shell/start_page.h"
 #include "shell/status_line.h"
+#include "store/recovery.h"
 
 #include <QMainWindow>
 
 #include <array>
 #include <filesystem>
+#include <functional>
 #include <optional>
+#include <vector>
 
 class QStackedWidget;
 
 namespace fw {
 
 class GroundTintSource;
+class LostWorkDialog;
+class LostWorkList;
 class PackPreview;
 class ShownCard;
 class StageTable;
@@ -70,17 +75,27 @@ private:
     void connectPlan();
     void connectMap();
     void connectBench();
-    void load(const QString& file, bool asCopy);
     void planReplaced();
     void refreshTitle();
     void refreshStages();
     void showStage(int stage);
     void chooseNextPane(int step);
+    void remember();
+    void restore();
+    // window_plans.cpp
+    /// Asks where work would be lost, reads on a worker, shows the plan, says what there is to say; `then` is
+    /// called when it is shown.
+    void load(const QString& name, const std::function<Result<LoadedPlan>()>& read,
+              const std::function<void(const LoadedPlan&)>& then);
+    void sayOnOpening(const LoadedPlan& loaded);
+    void bringBack(const LostWork& work);
+    void connectKeeping();
+    void connectLostWork(LostWorkList* list);
+    void lookForLostWork();
+    void showLostWork();
     [[nodiscard]] bool mayLeavePlan();
     bool save();
     bool saveAs();
-    void remember();
-    void restore();
     // window_actions.cpp
     QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
     void makeActions();
@@ -114,6 +129,8 @@ private:
     StatusLine* m_status = nullptr;
     PackPreview* m_pack = nullptr;
     WorkingView* m_working = nullptr;
+    LostWorkDialog* m_lostDialog = nullptr;
+    std::vector<LostWork> m_lost; ///< as last looked for, what was put off included
     QMenu* m_recent = nullptr;
 };
 

@@ -60,11 +60,13 @@ void MainWindow::makePlanMenu() {
     QAction* sample = add("sample", tr("Open the sample &Port Merrow"));
     QAction* save = add("save", tr("&Save"), {QKeySequence::Save});
     QAction* saveAs = add("saveAs", tr("Save &as ..."), {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_S)});
+    QAction* lost = add("lostWork", tr("Los&t work ..."));
     QAction* pack = add("pack", tr("Site plan pac&k ..."), {QKeySequence::Print});
     QAction* close = add("closePlan", tr("&Close plan"), {QKeySequence::Close});
     QAction* quit = add("quit", tr("&Quit"), {QKeySequence::Quit, QKeySequence(Qt::CTRL | Qt::Key_Q)});
     menu->addActions({fresh, open, sample});
     m_recent = menu->addMenu(tr("&Recent plans"));
+    menu->addAction(lost);
     menu->addSeparator();
     menu->addActions({save, saveAs});
     menu->addSeparator();
@@ -96,6 +98,7 @@ void MainWindow::makePlanMenu() {
         if (mayLeavePlan()) m_space.document.close();
     });
     connect(quit, &QAction::triggered, this, &QWidget::close);
+    connect(lost, &QAction::triggered, this, &MainWindow::showLostWork);
     connect(m_recent, &QMenu::aboutToShow, this, &MainWindow::fillRecent);
 }
 

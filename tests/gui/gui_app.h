@@ -7,6 +7,7 @@
 #include <QApplication>
 #include <QLocale>
 #include <QStandardPaths>
+#include <QTemporaryDir>
 
 #include <clocale>
 
@@ -20,6 +21,9 @@ inline void needGuiApp() {
     static char name[] = "test_gui";
     static char* argv[] = {name, nullptr};
     QStandardPaths::setTestModeEnabled(true);
+    // Journals of edits lie in a folder of this program's own, gone with it.
+    static QTemporaryDir state;
+    qputenv("XDG_STATE_HOME", state.path().toUtf8());
     // Texts on the screen follow the user's country; tests name them as they read in one. The C library below
     // keeps the country that the test runs under.
     QLocale::setDefault(QLocale::c());

@@ -27,6 +27,7 @@ OtherProgram::OtherProgram(const std::filesystem::path& file) {
     sqlite3* db = nullptr;
     REQUIRE(sqlite3_open(file.c_str(), &db) == SQLITE_OK);
     m_db.reset(db);
+    sqlite3_busy_timeout(db, 2000); // as every well-behaved one waits its turn
 }
 
 void OtherProgram::run(const std::string& sql) {

@@ -2,33 +2,13 @@
 #include "document/plan_document.h"
 
 #include "base/text.h"
-#include "store/plan_file.h"
-#include "store/plan_terrain.h"
 
 #include <QFileInfo>
 #include <QUndoCommand>
 
-#include <fmt/format.h>
-
 #include <chrono>
-#include <system_error>
 
 namespace fw {
-
-namespace fs = std::filesystem;
-
-Result<LoadedPlan> loadPlan(const fs::path& file) {
-    auto opened = openPlan(file);
-    if (!opened) return opened.error();
-    auto terrain = loadTerrain(opened->plan, opened->path);
-    if (!terrain) return terrain.error();
-    LoadedPlan loaded;
-    loaded.plan = std::move(opened->plan);
-    loaded.path = std::move(opened->path);
-    loaded.terrain = *terrain;
-    loaded.notes = std::move(opened->notes);
-    return loaded;
-}
 
 namespace {
 // After looking for so long at what a nudge did, the next one is another decision.
@@ -81,7 +61,9 @@ private:
     std::chrono::steady_clock::time_point m_when = std::chrono::steady_clock::now();
 };
 
-PlanDocument::PlanDocument(QObject* parent) : QObject(parent) {}
+PlanDocument::PlanDocument(QObject* parent) : QObject(parent) {
+    connect(&m_keeping, &PlanKeeping::warned, this, &PlanDocument::warned);
+}
 PlanDocument::~PlanDocument() = default;
 
 Status PlanDocument::adopt(LoadedPlan loaded) {
@@ -91,11 +73,15 @@ Status PlanDocument::adopt(LoadedPlan loaded) {
     m_plan = std::move(loaded.plan);
     m_frame = std::move(*frame);
     m_terrain = std::move(loaded.terrain);
-    m_origin = loaded.path;
-    m_path = loaded.asCopy ? fs::path() : std::move(loaded.path);
     m_readOnly = loaded.readOnly;
+    m_keeping.take(std::move(loaded.held), std::move(loaded.path));
+    if (loaded.unsaved) m_history.resetClean();
     emit planReplaced();
     return Done{};
+}
+
+Status PlanDocument::keepRecovered(const std::vector<Edit>& edits) {
+    return m_keeping.recovered(m_plan, edits);
 }
 
 void PlanDocument::close() {
@@ -103,8 +89,7 @@ void PlanDocument::close() {
     m_plan = {};
     m_frame.reset();
     m_terrain.reset();
-    m_path.clear();
-    m_origin.clear();
+    m_keeping.letGo();
     m_readOnly = false;
     emit planReplaced();
 }
@@ -112,13 +97,15 @@ void PlanDocument::close() {
 QString PlanDocument::title() const {
     if (!isOpen()) return {};
     const QString name = QString::fromStdString(m_plan.settings->name);
-    return name.isEmpty() ? QFileInfo(QString::fromStdString(m_path.string())).fileName() : name;
+    return name.isEmpty() ? QFileInfo(QString::fromStdString(path().string())).fileName() : name;
 }
 
 Result<Edit> PlanDocument::change(const Edit& edit) {
     const Plan before = m_plan;
     auto inverse = apply(m_plan, edit);
-    if (inverse) emit planChanged(diff(before, m_plan));
+    if (!inverse) return inverse;
+    m_keeping.edited(before, edit);
+    emit planChanged(diff(before, m_plan));
     return inverse;
 }
 
@@ -139,54 +126,28 @@ Status PlanDocument::perform(const Edit& edit, bool nudge) {
     return Done{};
 }
 
+void PlanDocument::workOnCopy() {
+    m_keeping.take({}, m_keeping.origin());
+    m_readOnly = false;
+    emit keptChanged();
+}
+
 Status PlanDocument::save() {
-    if (m_path.empty())
-        return Error{ErrorCode::badInput, CORE_TEXT("This plan has no file yet. Save it under a name.")};
     if (m_readOnly)
         return Error{ErrorCode::cannotWrite,
                      CORE_TEXT("This plan is open for reading only. Save it under another name.")};
-    auto done = savePlan(m_plan, m_path);
-    if (done) m_history.setClean();
+    Status done = m_keeping.save(m_plan);
+    if (done.ok()) m_history.setClean();
     return done;
 }
 
-namespace {
-
-// The plan names its terrain by a path beside it: in another folder the file has to go along.
-Status takeTerrainAlong(const Plan& plan, const fs::path& from, const fs::path& to) {
-    const TerrainRef& ref = plan.settings->terrain;
-    if (ref.file.empty() || from.empty()) return Done{};
-    const fs::path source = from.parent_path() / ref.file, target = to.parent_path() / ref.file;
-    std::error_code fault;
-    if (fs::equivalent(source, target, fault)) return Done{};
-    if (fs::exists(target, fault)) {
-        const auto digest = digestOfFile(target);
-        if (digest && *digest == ref.digest) return Done{};
-        return Error{
-            ErrorCode::cannotWrite,
-            CORE_TEXT("Another terrain file with this name is there already. Save the plan to another "
-                      "folder."),
-            target.string()};
-    }
-    fs::create_directories(target.parent_path(), fault);
-    fs::copy_file(source, target, fault);
-    if (fault)
-        return Error{ErrorCode::cannotWrite,
-                     fmt::format("The plan's terrain cannot be copied here: {}.", fault.message()),
-                     target.string()};
-    return Done{};
-}
-
-} // namespace
-
-Status PlanDocument::saveAs(const fs::path& file) {
+Status PlanDocument::saveAs(const std::filesystem::path& file) {
     if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
-    if (auto taken = takeTerrainAlong(m_plan, m_origin, file); !taken) return taken;
-    auto done = savePlan(m_plan, file);
-    if (!done) return done;
-    m_path = m_origin = file;
+    Status done = m_keeping.saveAs(m_plan, file);
+    if (!done.ok()) return done;
     m_readOnly = false;
     m_history.setClean();
+    emit keptChanged();
     return done;
 }
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "base/result.h"
+#include "document/plan_keeping.h"
 #include "geo/frame.h"
 #include "plan/edit.h"
 #include "plan/snapshot.h"
@@ -18,19 +19,31 @@
 
 namespace fw {
 
+struct LostWork;
+
 /// A plan with the terrain it stands on, as read from its file.
 struct LoadedPlan {
     Plan plan;
-    std::filesystem::path path;
-    bool asCopy =
-        false; ///< true: opened as a copy (the sample): `path` is never written, save asks for a name
+    std::filesystem::path path; ///< whose folder holds the terrain; written only where it is held
     std::shared_ptr<const Terrain> terrain;
     std::vector<std::string> notes; ///< what the reader mended or passed over
     bool readOnly = false;
+    std::optional<LockHolder> heldBy; ///< for reading only because another session has it
+    std::string whyReadOnly;          ///< else a sentence: what keeps it from being written
+    HeldFile held;                    ///< none for a copy
+    std::vector<Edit> replayed;       ///< lost work that is in `plan` and not in the file
+    bool unsaved = false;             ///< the plan is not what its file says, or has none: closing asks
 };
 
-/// Reads plan and terrain. Long: for a worker.
-Result<LoadedPlan> loadPlan(const std::filesystem::path& file);
+/// Reads plan and terrain and takes the right to write the plan; where another session has that, the plan is
+/// for reading only. `ours` is the lock of this window when it opens its own plan once more. Long: for a
+/// worker.
+Result<LoadedPlan> loadPlan(const std::filesystem::path& file, std::shared_ptr<SessionLock> ours = {});
+/// Reads plan and terrain to work on a copy that has no file yet.
+Result<LoadedPlan> loadCopy(const std::filesystem::path& file);
+/// Brings lost work back and reads the terrain under it; held as loadPlan() does. Where another session has
+/// the plan, it comes back as a copy.
+Result<LoadedPlan> loadLostWork(LostWork& work, std::shared_ptr<SessionLock> ours = {});
 
 class PlanDocument : public QObject {
     Q_OBJECT
@@ -41,6 +54,9 @@ public:
     /// Puts another plan in place of this one; history and clean state start anew. Refused by a sentence when
     /// its system cannot be used; then nothing changed.
     Status adopt(LoadedPlan loaded);
+    /// After adopt() of lost work: has the edits that brought it back in a journal, on disk, so that the old
+    /// one can go.
+    Status keepRecovered(const std::vector<Edit>& edits);
     /// Back to no plan at all.
     void close();
     [[nodiscard]] bool isOpen() const { return m_frame.has_value(); }
@@ -49,8 +65,12 @@ public:
     [[nodiscard]] const std::shared_ptr<const Terrain>& terrain() const { return m_terrain; }
     [[nodiscard]] const Frame& frame() const { return *m_frame; } ///< only while open
     /// Where save() writes; empty: it has no file yet.
-    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+    [[nodiscard]] std::filesystem::path path() const { return m_keeping.path(); }
+    /// The right to write the file; none for a plan without one, or for reading only.
+    [[nodiscard]] const std::shared_ptr<SessionLock>& lock() const { return m_keeping.held().lock; }
     [[nodiscard]] bool readOnly() const { return m_readOnly; }
+    /// From reading only to a copy that can be worked on and has no file yet.
+    void workOnCopy();
     [[nodiscard]] QString title() const; ///< the plan's name, or the file's
 
     /// Makes an edit and puts it on the history under its text. A nudge joins the step before when both touch
@@ -67,6 +87,8 @@ signals:
     void planReplaced();                        ///< adopt() or close(): everything is another
     void planChanged(const fw::PlanDiff& diff); ///< after an edit, undo or redo
     void refused(const QString& sentence);
+    void warned(const QString& sentence); ///< what keeps edits safe does not, or does again
+    void keptChanged();                   ///< path(), readOnly() or lock() is another
 
 private:
     friend class EditStep;
@@ -75,7 +97,7 @@ private:
     Plan m_plan;
     std::optional<Frame> m_frame;
     std::shared_ptr<const Terrain> m_terrain;
-    std::filesystem::path m_path, m_origin; ///< `m_origin`: whose folder holds the terrain
+    PlanKeeping m_keeping;
     bool m_readOnly = false;
     QUndoStack m_history;
 };

@@ -28,12 +28,17 @@ NoticeLine::NoticeLine(QWidget* parent)
     m_close->setAccessibleName(tr("Put this message away"));
     m_close->setToolTip(m_close->accessibleName());
     connect(m_close, &QToolButton::clicked, this, &NoticeLine::putAway);
-    connect(m_action, &QToolButton::clicked, this, &NoticeLine::acted);
+    connect(m_action, &QToolButton::clicked, this, [this] {
+        const auto act = std::move(m_act); // it may say something itself
+        putAway();
+        if (act) act();
+    });
     hide();
 }
 
-void NoticeLine::say(const QString& sentence, Tone tone, const QString& action) {
+void NoticeLine::say(const QString& sentence, Tone tone, const QString& action, std::function<void()> act) {
     m_tone = tone;
+    m_act = std::move(act);
     m_text->setText(sentence);
     m_action->setText(action);
     m_action->setVisible(!action.isEmpty());
@@ -46,6 +51,7 @@ void NoticeLine::say(const QString& sentence, Tone tone, const QString& action) 
 
 void NoticeLine::putAway() {
     m_text->clear();
+    m_act = {};
     hide();
 }
 

@@ -3,6 +3,8 @@
 
 #include <QFrame>
 
+#include <functional>
+
 class QLabel;
 class QToolButton;
 
@@ -15,19 +17,19 @@ class NoticeLine : public QFrame {
 public:
     enum class Tone { plain, trouble };
     explicit NoticeLine(QWidget* parent = nullptr);
-    /// @param action  text of a button beside it; empty: none (see acted()).
-    void say(const QString& sentence, Tone tone = Tone::plain, const QString& action = {});
+    /// @param action  text of a button beside it, and what it does; empty: no button. The button puts the
+    /// sentence away first.
+    void say(const QString& sentence, Tone tone = Tone::plain, const QString& action = {},
+             std::function<void()> act = {});
     void putAway();
     [[nodiscard]] QString text() const;
-
-signals:
-    void acted();
 
 protected:
     void paintEvent(QPaintEvent*) override;
 
 private:
     QLabel* m_text;
+    std::function<void()> m_act;
     QToolButton *m_action, *m_close;
     Tone m_tone = Tone::plain;
 };

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shell/start_page.h"
 
+#include "shell/lost_work_list.h"
 #include "shell/recent_plans.h"
 #include "theme/window_palette.h"
 
@@ -50,8 +51,8 @@ StartPage::StartPage(QWidget* parent)
     : QWidget(parent), m_sample(new QPushButton(tr("Open Port &Merrow"), this)),
       m_open(new QPushButton(tr("&Open a plan ..."), this)),
       m_new(new QPushButton(tr("&New empty plan ..."), this)), m_recent(new QVBoxLayout),
-      m_noRecent(paragraph(tr("Plans that you open are listed here."), this)),
-      m_trouble(paragraph({}, this)) {
+      m_noRecent(paragraph(tr("Plans that you open are listed here."), this)), m_trouble(paragraph({}, this)),
+      m_lostFrame(new QFrame(this)), m_lost(new LostWorkList(m_lostFrame)) {
     auto* page = new QVBoxLayout(this);
     page->setContentsMargins(48, 40, 48, 32);
     page->setSpacing(14);
@@ -64,6 +65,14 @@ StartPage::StartPage(QWidget* parent)
     page->addWidget(m_trouble);
     m_trouble->setTextInteractionFlags(Qt::TextSelectableByMouse);
     sayTrouble({});
+    auto* lost = new QVBoxLayout(m_lostFrame);
+    lost->setContentsMargins(14, 12, 14, 12);
+    lost->setSpacing(8);
+    lost->addWidget(heading(tr("A session ended before its work was saved"), m_lostFrame, 1.15));
+    lost->addWidget(m_lost);
+    m_lostFrame->setFrameShape(QFrame::StyledPanel);
+    m_lostFrame->hide();
+    page->addWidget(m_lostFrame);
     page->addSpacing(18);
     auto* row = new QHBoxLayout;
     row->setSpacing(40);
@@ -91,7 +100,7 @@ StartPage::StartPage(QWidget* parent)
     own->addStretch(1);
     page->addSpacing(20);
     m_strip = new QWidget(this);
-    m_strip->setMaximumHeight(190);
+    m_strip->setMaximumHeight(340);
     page->addWidget(m_strip, 4);
     page->addSpacing(12);
     page->addWidget(
@@ -125,6 +134,12 @@ void StartPage::showRecent() {
         m_recent->addWidget(b, 0, Qt::AlignLeft);
         connect(b, &QPushButton::clicked, this, [this, file] { emit planWanted(file); });
     }
+}
+
+void StartPage::showLostWork(const std::vector<LostWork>& work) {
+    constexpr int kMost = 2; // the rest of the page stays in view
+    m_lost->setWork(work, kMost);
+    m_lostFrame->setVisible(!work.empty());
 }
 
 void StartPage::sayTrouble(const QString& why) {

@@ -3,11 +3,17 @@
 
 #include <QWidget>
 
+#include <vector>
+
+class QFrame;
 class QLabel;
 class QVBoxLayout;
 class QPushButton;
 
 namespace fw {
+
+class LostWorkList;
+struct LostWork;
 
 /// What opens first: the sample, the plans of late, a plan from a file, and how to begin from files of one's
 /// own.
@@ -18,6 +24,9 @@ public:
     void showRecent(); ///< reads the list anew
     /// Why a plan could not be opened; empty: nothing to say.
     void sayTrouble(const QString& why);
+    /// Work that was lost, above all else; empty: none.
+    void showLostWork(const std::vector<LostWork>& work);
+    [[nodiscard]] LostWorkList* lostWork() const { return m_lost; }
     [[nodiscard]] QPushButton* sampleButton() const { return m_sample; }
 
 signals:
@@ -34,6 +43,8 @@ private:
     QVBoxLayout* m_recent;
     QWidget* m_strip; ///< keeps the room of the picture at the foot
     QLabel *m_noRecent, *m_trouble;
+    QFrame* m_lostFrame;
+    LostWorkList* m_lost;
 };
 
 } // namespace fw

@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "document/plan_keeping.h"
+
+#include "base/text.h"
+#include "plan/snapshot.h"
+#include "store/plan_terrain.h"
+
+#include <QCoreApplication>
+#include <QPointer>
+#include <QThreadPool>
+
+#include <fmt/format.h>
+
+#include <system_error>
+
+namespace fw {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+// The plan names its terrain by a path beside it: in another folder the file has to go along.
+Status takeTerrainAlong(const Plan& plan, const fs::path& from, const fs::path& to) {
+    const TerrainRef& ref = plan.settings->terrain;
+    if (ref.file.empty() || from.empty()) return Done{};
+    const fs::path source = from.parent_path() / ref.file, target = to.parent_path() / ref.file;
+    std::error_code fault;
+    if (fs::equivalent(source, target, fault)) return Done{};
+    if (fs::exists(target, fault)) {
+        const auto digest = digestOfFile(target);
+        if (digest && *digest == ref.digest) return Done{};
+        return Error{
+            ErrorCode::cannotWrite,
+            CORE_TEXT("Another terrain file with this name is there already. Save the plan to another "
+                      "folder."),
+            target.string()};
+    }
+    fs::create_directories(target.parent_path(), fault);
+    fs::copy_file(source, target, fault);
+    if (fault)
+        return Error{ErrorCode::cannotWrite,
+                     fmt::format("The plan's terrain cannot be copied here: {}.", fault.message()),
+                     target.string()};
+    return Done{};
+}
+
+bool sameFile(const fs::path& a, const fs::path& b) {
+    std::error_code fault;
+    return fs::equivalent(a, b, fault);
+}
+
+bool nothingToSave(const PlanFile& file, const Plan& plan) {
+    return diff(file.saved(), plan).empty() && file.saved().lastId == plan.lastId;
+}
+
+// The right to write where a plan is to go; a sentence when another session has it.
+Result<std::shared_ptr<SessionLock>> lockFor(const fs::path& file) {
+    auto taken = SessionLock::take(file);
+    if (!taken) return taken.error();
+    if (const auto* held = std::get_if<LockHolder>(&*taken))
+        return Error{ErrorCode::cannotWrite, held->sentence(), file.string()};
+    if (const auto* cannot = std::get_if<CannotLock>(&*taken))
+        return Error{ErrorCode::cannotWrite, cannot->sentence, file.string()};
+    return std::make_shared<SessionLock>(std::move(std::get<SessionLock>(*taken)));
+}
+
+} // namespace
+
+PlanKeeping::PlanKeeping(QObject* parent) : QObject(parent) {}
+PlanKeeping::~PlanKeeping() { letGo(); }
+
+void PlanKeeping::take(HeldFile held, fs::path origin) {
+    endJournal();
+    m_held = std::move(held);
+    m_origin = std::move(origin);
+}
+
+void PlanKeeping::letGo() { take({}, {}); }
+
+fs::path PlanKeeping::path() const { return m_held.file ? m_held.file->path() : fs::path(); }
+
+bool PlanKeeping::beginJournal(const Plan& before, bool unsaved) {
+    m_tried = true;
+    JournalBase base;
+    base.planFile = path();
+    base.saveCount = m_held.file ? m_held.file->saveCount() : 0;
+    base.origin = m_origin;
+    base.unsaved = unsaved;
+    base.version = QCoreApplication::applicationVersion().toStdString();
+    // Told on the journal's thread, said on ours.
+    const auto onState = [me = QPointer<PlanKeeping>(this)](const Status& state) {
+        const QString why = state.ok() ? tr("Edits are kept safe against a crash again.")
+                                       : tr("Edits are not kept safe against a crash just now. Save soon. %1")
+                                             .arg(QString::fromStdString(state.error().sentence()));
+        QMetaObject::invokeMethod(
+            qApp,
+            [me, why] {
+                if (me) emit me->warned(why);
+            },
+            Qt::QueuedConnection);
+    };
+    auto begun = CrashJournal::begin(stateFolder(), before, std::move(base), onState);
+    if (!begun) {
+        emit warned(tr("Edits cannot be kept safe against a crash. Save often. %1")
+                        .arg(QString::fromStdString(begun.error().sentence())));
+        return false;
+    }
+    m_journal = std::move(*begun);
+    return true;
+}
+
+void PlanKeeping::endJournal() {
+    if (m_journal) static_cast<void>(m_journal->end()); // what cannot be deleted is found and shown next time
+    m_journal.reset();
+    m_tried = false;
+}
+
+void PlanKeeping::edited(const Plan& before, const Edit& made) {
+    if (!m_tried) {
+        beginJournal(before, false);
+        // A save waits for it, and does it itself if it failed here.
+        if (m_held.file && m_held.lock)
+            QThreadPool::globalInstance()->start(
+                [file = m_held.file] { static_cast<void>(file->backUpOnce()); });
+    }
+    if (m_journal) m_journal->append(made);
+}
+
+Status PlanKeeping::recovered(const Plan& plan, const std::vector<Edit>& edits) {
+    endJournal();
+    if (!beginJournal(plan, !m_held.file))
+        return Error{ErrorCode::cannotWrite, CORE_TEXT("The journal of edits cannot be written.")};
+    if (m_held.file)
+        for (const Edit& edit : edits) m_journal->append(edit);
+    return m_journal->flush();
+}
+
+Status PlanKeeping::save(const Plan& plan) {
+    if (!m_held.file)
+        return Error{ErrorCode::badInput, CORE_TEXT("This plan has no file yet. Save it under a name.")};
+    PlanFile& file = *m_held.file;
+    if (nothingToSave(file, plan)) return Done{};
+    const std::int64_t next = file.saveCount() + 1;
+    if (m_journal) {
+        m_journal->saving(next);
+        static_cast<void>(m_journal->flush()); // a journal that cannot be written keeps nobody from saving
+    }
+    Status done = file.save(plan);
+    if (done.ok() && m_journal) m_journal->saved(file.saveCount());
+    return done;
+}
+
+Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file) {
+    if (m_held.file && m_held.lock && sameFile(path(), file)) return save(plan);
+    auto lock = lockFor(file);
+    if (!lock) return lock.error();
+    if (auto along = takeTerrainAlong(plan, m_origin, file); !along) return along;
+    auto made = PlanFile::create(plan, file);
+    if (!made) return made.error();
+    take({std::shared_ptr<PlanFile>(std::move(*made)), std::move(*lock)}, file);
+    return Done{};
+}
+
+} // namespace fw
