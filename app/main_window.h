@@ -96,6 +96,7 @@ private:
     [[nodiscard]] bool mayLeavePlan();
     bool save();
     bool saveAs();
+    void sayOfSaving(const Status& done);
     // window_actions.cpp
     QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
     void makeActions();
@@ -130,6 +131,7 @@ private:
     PackPreview* m_pack = nullptr;
     WorkingView* m_working = nullptr;
     LostWorkDialog* m_lostDialog = nullptr;
+    QString m_saveTrouble; ///< why the last try to save failed, until one succeeds
     std::vector<LostWork> m_lost; ///< as last looked for, what was put off included
     QMenu* m_recent = nullptr;
 };

@@ -205,9 +205,20 @@ bool MainWindow::mayLeavePlan() {
 bool MainWindow::save() {
     if (m_space.document.path().empty()) return saveAs();
     const Status done = m_space.document.save();
-    if (!done) m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
-    refreshTitle();
+    sayOfSaving(done);
     return done.ok();
+}
+
+void MainWindow::sayOfSaving(const Status& done) {
+    if (!done.ok()) {
+        m_saveTrouble = said(done.error());
+        m_notice->say(m_saveTrouble, NoticeLine::Tone::trouble);
+    } else if (!m_saveTrouble.isEmpty()) {
+        // What kept it from being saved is over.
+        if (m_notice->text() == m_saveTrouble) m_notice->putAway();
+        m_saveTrouble.clear();
+    }
+    refreshTitle();
 }
 
 bool MainWindow::saveAs() {
@@ -218,11 +229,8 @@ bool MainWindow::saveAs() {
     if (file.isEmpty()) return false;
     if (!file.endsWith(QLatin1String(".gpkg"))) file += QStringLiteral(".plan.gpkg");
     const Status done = m_space.document.saveAs(file.toStdString());
-    if (done)
-        rememberPlan(file);
-    else
-        m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
-    refreshTitle();
+    if (done.ok()) rememberPlan(file);
+    sayOfSaving(done);
     return done.ok();
 }
 

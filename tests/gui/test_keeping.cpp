@@ -306,3 +306,34 @@ TEST_CASE("A plan without a file comes back, too", "[keeping]") {
     CHECK(KeptWindow::journals() == 0);
     REQUIRE(allQuiet(window.space()));
 }
+
+TEST_CASE("What kept a plan from being saved is no longer said once it is saved", "[keeping]") {
+    KeptWindow o;
+    o.open();
+    o.turn(130);
+    {
+        testing::OtherProgram other(o.file);
+        other.run("BEGIN IMMEDIATE");
+        o.window.action("save")->trigger();
+        CHECK_FALSE(o.isClean());
+        CHECK(o.window.notice()->text().contains("using the file just now"));
+        other.run("ROLLBACK");
+    }
+    o.window.action("save")->trigger();
+    CHECK(o.isClean());
+    CHECK_FALSE(o.window.notice()->isVisible());
+    CHECK(o.inFile() == o.now());
+    o.settle();
+}
+
+TEST_CASE("A backup that cannot be made is told of, and the plan is saved all the same", "[keeping]") {
+    KeptWindow o;
+    fs::create_directories(backupPathOf(o.file) / "taken"); // a folder stands where it would go
+    o.open();
+    o.turn(130);
+    o.window.action("save")->trigger();
+    CHECK(o.isClean());
+    CHECK(o.inFile() == o.now());
+    CHECK(o.window.notice()->text().contains("could not be kept beside the plan"));
+    o.settle();
+}

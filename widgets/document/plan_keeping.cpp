@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 
 #include <system_error>
+#include <utility>
 
 namespace fw {
 
@@ -71,6 +72,7 @@ PlanKeeping::~PlanKeeping() { letGo(); }
 
 void PlanKeeping::take(HeldFile held, fs::path origin) {
     endJournal();
+    m_toldOfBackup = false;
     m_held = std::move(held);
     m_origin = std::move(origin);
 }
@@ -145,6 +147,11 @@ Status PlanKeeping::save(const Plan& plan) {
         m_journal->saving(next);
         static_cast<void>(m_journal->flush()); // a journal that cannot be written keeps nobody from saving
     }
+    // Usually long done. Where it cannot be, that is said once and keeps nobody from saving either.
+    if (const Status kept = file.backUpOnce(); !kept.ok() && !std::exchange(m_toldOfBackup, true))
+        emit warned(
+            tr("The file as it was opened could not be kept beside the plan; it is saved all the same. %1")
+                .arg(QString::fromStdString(kept.error().sentence())));
     Status done = file.save(plan);
     if (done.ok() && m_journal) m_journal->saved(file.saveCount());
     return done;

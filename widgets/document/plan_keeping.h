@@ -49,7 +49,7 @@ public:
     Status saveAs(const Plan& plan, const std::filesystem::path& file);
 
 signals:
-    /// The journal cannot be written, or can be again: a sentence.
+    /// The journal, or the file as opened, cannot be written, or can be again: a sentence.
     void warned(const QString& sentence);
 
 private:
@@ -59,7 +59,8 @@ private:
     HeldFile m_held;
     std::filesystem::path m_origin;
     std::unique_ptr<CrashJournal> m_journal;
-    bool m_tried = false; ///< the journal of this plan was begun, or could not be
+    bool m_tried = false;        ///< the journal of this plan was begun, or could not be
+    bool m_toldOfBackup = false; ///< that the file as opened could not be kept
 };
 
 } // namespace fw
