@@ -104,6 +104,7 @@ private:
     void makeEditMenu();
     void makeViewMenu();
     void makeCellsMenu();
+    QList<QAction*> makeConsentActions();
     void makeHelpMenu();
     void makeTools();
     void fillRecent();

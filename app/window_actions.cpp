@@ -27,6 +27,8 @@
 #include <QSettings>
 #include <QUndoView>
 
+#include <algorithm>
+
 namespace fw {
 
 QAction* MainWindow::action(const QString& name) const { return findChild<QAction*>(name); }
@@ -253,6 +255,9 @@ void MainWindow::makeCellsMenu() {
     menu->addSeparator();
     menu->addActions({next, back, propose, take});
     menu->addSeparator();
+    const QList<QAction*> consents = makeConsentActions();
+    menu->addActions(consents);
+    menu->addSeparator();
     menu->addAction(again);
     FindingsPanel* findings = m_bench->findings();
     connect(fringe, &QAction::triggered, this, [this] {
@@ -279,6 +284,7 @@ void MainWindow::makeCellsMenu() {
     m_tables[static_cast<std::size_t>(Stage::fringe)]->setActions({fringe, areas});
     m_tables[static_cast<std::size_t>(Stage::cells)]->setActions(
         {propose, take, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
+    m_tables[static_cast<std::size_t>(Stage::works)]->setActions(consents);
     m_tables[static_cast<std::size_t>(Stage::pack)]->setActions({action(QStringLiteral("pack"))});
 }
 
@@ -337,6 +343,21 @@ void MainWindow::makeHelpMenu() {
     });
 }
 
+QList<QAction*> MainWindow::makeConsentActions() {
+    const auto said = [this](const char* name, const QString& text, ConsentState state) {
+        QAction* a = add(name, text);
+        connect(a, &QAction::triggered, this, [this, state] {
+            const Plan& plan = m_space.document.plan();
+            static_cast<void>( // a refusal is said by the document
+                m_space.document.perform(consentEdit(plan, m_space.selection.items(), state)));
+        });
+        return a;
+    };
+    return {said("consentAsked", tr("Consent asked"), ConsentState::asked),
+            said("consentGiven", tr("Consent given"), ConsentState::given),
+            said("consentRefused", tr("Consent refused"), ConsentState::refused)};
+}
+
 void MainWindow::refreshActions() {
     const bool open = m_space.document.isOpen();
     const bool some = open && !m_space.selection.empty();
@@ -348,6 +369,14 @@ void MainWindow::refreshActions() {
     for (const char* name :
          {"cut", "copy", "duplicate", "remove", "zoomSelection", "propose", "takeProposal"})
         action(QString::fromLatin1(name))->setEnabled(some);
+    const auto hasOwner = [&](ItemId id) {
+        const Plan& p = m_space.document.plan();
+        return p.mounts.find(id) || p.radios.find(id) || p.smallCells.find(id);
+    };
+    const auto& chosen = m_space.selection.items();
+    for (const char* name : {"consentAsked", "consentGiven", "consentRefused"})
+        action(QString::fromLatin1(name))
+            ->setEnabled(some && std::any_of(chosen.begin(), chosen.end(), hasOwner));
     action(QStringLiteral("fringe"))
         ->setEnabled(some && !macroCellsOf(m_space.document.plan(), m_space.selection.items()).empty());
     action(QStringLiteral("fringeToAreas"))->setEnabled(!m_space.fringes.maps().empty());

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "plan/edit_words.h"
+#include "plan/enum_names.h"
 
 #include <algorithm>
 #include <cmath>
@@ -203,6 +204,24 @@ Result<Edit> deleteCorner(const Plan& plan, ItemId area, std::size_t corner) {
                         return true;
                     },
                     corner, {});
+}
+
+Edit consentEdit(const Plan& plan, const std::vector<ItemId>& mounts, ConsentState said) {
+    std::set<ItemId> asked;
+    for (const ItemId id : mounts) asked.insert(standsFor(plan, id));
+    Edit edit;
+    std::string of;
+    for (const ItemId id : asked) {
+        const Mount* m = plan.mounts.find(id);
+        if (!m || m->consent == said) continue;
+        Mount changed = *m;
+        changed.consent = said;
+        edit.changes.emplace_back(Put{std::move(changed)});
+        of = plan.label(id);
+    }
+    if (edit.changes.size() > 1) of = fmt::format("{} mounts", edit.changes.size());
+    edit.text = fmt::format("Consent of {}: {}", of, enumName(said));
+    return edit;
 }
 
 } // namespace fw

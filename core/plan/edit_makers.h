@@ -91,6 +91,12 @@ Result<Pasted> duplicateItems(const Plan& plan, const std::vector<ItemId>& items
 /// "L-..."), or " 2" put behind.
 std::string nextFreeName(const Plan& plan, const std::string& model);
 
+// ---- consent
+
+/// What the owners of mounts said. Radios and small cells stand for their mount; mounts of which the plan
+/// says so already are left alone, and so is what stands on none. "Consent of 3 mounts: given".
+Edit consentEdit(const Plan& plan, const std::vector<ItemId>& mounts, ConsentState said);
+
 // ---- one field
 
 /// monostate: not known, for fields that may be. Enumerations go by their written name ("wall").

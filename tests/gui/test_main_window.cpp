@@ -5,6 +5,7 @@
 #include "support/random_plan.h"
 #include "window_hand.h"
 
+#include "bench/stage_table.h"
 #include "canvas/shown_card.h"
 #include "store/plan_file.h"
 
@@ -16,6 +17,7 @@
 #include <QMimeData>
 #include <QPushButton>
 #include <QSplitter>
+#include <QTableView>
 #include <QTimer>
 
 #include <map>
@@ -404,4 +406,22 @@ TEST_CASE("Stop answers at once; the figures before stay in view and are marked 
     key(Qt::Key_F5);
     REQUIRE(allQuiet(o.space(), 120000));
     CHECK_FALSE(o.space().live.study() == shown);
+}
+
+TEST_CASE("An owner's answer is put down for all chosen rows of the works by one press and one step",
+          "[window]") {
+    OpenedWindow o;
+    o.adopt();
+    o.window.stages()->button(static_cast<int>(Stage::works))->click();
+    StageTable& works = *o.window.table(Stage::works);
+    REQUIRE(QTest::qWaitFor([&] { return works.view().model()->rowCount() == 2; }, 2000));
+    CHECK_FALSE(buttonIn(works, "Consent given")->isEnabled());
+    works.view().selectAll();
+    QTest::qWait(20);
+    click(*buttonIn(works, "Consent given"));
+    for (const ItemId small : {o.plan.small, o.plan.otherSmall})
+        CHECK(o.now().mounts.find(chainOf(o.now(), small).mount)->consent == ConsentState::given);
+    CHECK(o.steps() == 1);
+    CHECK(o.space().document.history().undoText().contains("2 mounts: given"));
+    o.settle();
 }

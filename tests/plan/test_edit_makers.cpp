@@ -4,6 +4,7 @@
 #include "catch.h"
 #include "support/random_plan.h"
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 
@@ -344,4 +345,29 @@ TEST_CASE("what is set is what is read, and every field has words") {
     CHECK(std::string(fieldWords("height_m").unit) == "m");
     CHECK(made(settingEdit(plan, "target_use", 0.5)).text == "Change target use of the plan");
     CHECK(after(plan, made(settingEdit(plan, "target_use", 0.5))).settings->model.targetUse == 0.5);
+}
+
+TEST_CASE("a consent is set at the mounts chosen, once each, and where it is another already") {
+    Random random(31);
+    Plan plan = randomPlan(random);
+    std::vector<ItemId> chosen;
+    for (const Mount& m : plan.mounts) chosen.push_back(m.id);
+    for (const Radio& r : plan.radios) chosen.push_back(r.id);
+    chosen.push_back(plan.macroSites.begin()->id);
+    const auto differ = std::count_if(plan.mounts.begin(), plan.mounts.end(),
+                                      [](const Mount& m) { return m.consent != ConsentState::given; });
+    REQUIRE(differ > 1);
+    const Plan before = plan;
+    const Edit edit = consentEdit(plan, chosen, ConsentState::given);
+    CHECK(edit.changes.size() == static_cast<std::size_t>(differ));
+    CHECK(edit.text == "Consent of " + std::to_string(differ) + " mounts: given");
+    const auto back = apply(plan, edit);
+    REQUIRE(back);
+    for (const Mount& m : plan.mounts) CHECK(m.consent == ConsentState::given);
+    CHECK(consentEdit(plan, chosen, ConsentState::given).changes.empty());
+    const Edit one = consentEdit(plan, {plan.smallCells.begin()->id}, ConsentState::refused);
+    const ItemId mount = plan.radios.find(plan.smallCells.begin()->radio)->mount;
+    CHECK(one.text == "Consent of " + plan.label(mount) + ": refused");
+    REQUIRE(apply(plan, *back));
+    CHECK(plan == before);
 }
