@@ -6,16 +6,15 @@
 namespace fw {
 
 void TileSums::add(const TileSums& o, int sign) {
-    for (const auto& [key, p] : o.pairs) {
-        PairSum& mine = pairs[key];
-        mine += {sign * p.relief, sign * p.fringe, sign * p.carried};
-        if (mine.zero()) pairs.erase(key);
-    }
-    for (const auto& [macro, h] : o.harm) {
-        std::int64_t& mine = harm[macro];
-        mine += sign * h;
-        if (!mine) harm.erase(macro);
-    }
+    pairs.mergeWith(
+        o.pairs,
+        [sign](PairSum& mine, const PairSum& p) {
+            mine += {sign * p.relief, sign * p.fringe, sign * p.carried};
+        },
+        [](const PairSum& p) { return p.zero(); });
+    harm.mergeWith(
+        o.harm, [sign](std::int64_t& mine, std::int64_t h) { mine += sign * h; },
+        [](std::int64_t h) { return h == 0; });
 }
 
 SumBook::SumBook(std::size_t smalls, std::size_t macros)
@@ -33,16 +32,21 @@ void SumBook::pair(std::uint16_t small, std::uint16_t macro, const PairSum& p, i
 
 TileSums SumBook::take() {
     TileSums out;
-    for (std::size_t r = 0; r < m_sums.size(); ++r) {
+    std::vector<std::uint16_t> smalls = m_rowSmall;
+    std::sort(smalls.begin(), smalls.end());
+    for (const std::uint16_t small : smalls) {
+        const auto& row = m_sums[static_cast<std::size_t>(m_row[small])];
         for (std::size_t m = 0; m < m_macros; ++m)
-            if (!m_sums[r][m].zero())
-                out.pairs[TileSums::keyOf(m_rowSmall[r], static_cast<std::uint16_t>(m))] = m_sums[r][m];
-        m_row[m_rowSmall[r]] = -1;
+            if (!row[m].zero())
+                out.pairs.append(TileSums::keyOf(small, static_cast<std::uint16_t>(m)), row[m]);
+        m_row[small] = -1;
     }
     m_sums.clear();
     m_rowSmall.clear();
+    // A sum that was back at nothing in between is listed twice.
+    std::sort(m_harmTouched.begin(), m_harmTouched.end());
     for (const std::uint16_t m : m_harmTouched) {
-        if (m_harm[m]) out.harm[m] = m_harm[m];
+        if (m_harm[m]) out.harm.append(m, m_harm[m]);
         m_harm[m] = 0;
     }
     m_harmTouched.clear();

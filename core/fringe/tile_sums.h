@@ -3,9 +3,8 @@
 // a moved cell's part can be taken out and put in again without a trace.
 #pragma once
 
+#include "base/flat_map.h"
 #include "fringe/capture.h"
-
-#include <map>
 
 namespace fw {
 
@@ -25,8 +24,8 @@ struct PairSum {
 
 /// Sums by (small cell, macro cell) and by macro cell, both as places in their rosters.
 struct TileSums {
-    std::map<std::uint32_t, PairSum> pairs;     ///< small << 16 | macro; no zero entries
-    std::map<std::uint16_t, std::int64_t> harm; ///< by macro; no zero entries
+    FlatMap<std::uint32_t, PairSum> pairs;     ///< small << 16 | macro; no zero entries
+    FlatMap<std::uint16_t, std::int64_t> harm; ///< by macro; no zero entries
     static std::uint32_t keyOf(std::uint16_t small, std::uint16_t macro) {
         return static_cast<std::uint32_t>(small) << 16 | macro;
     }
