@@ -13,17 +13,30 @@ namespace {
 
 constexpr int kSide = 2 * kSmallReach + 1;
 
+constexpr int kRowsAtOnce = 32;
+
+// Calls body(from, to) for all of [begin, end), some rows at a time.
+void inBands(Crew* crew, int begin, int end, const std::function<void(int, int)>& body) {
+    const int bands = (end - begin + kRowsAtOnce - 1) / kRowsAtOnce;
+    forEach(crew, static_cast<std::size_t>(std::max(0, bands)), [&](std::size_t k) {
+        const int from = begin + static_cast<int>(k) * kRowsAtOnce;
+        body(from, std::min(end, from + kRowsAtOnce));
+    });
+}
+
 // Loss of every fine cell of the scan, at 1.5 m above the cell's top (only open cells are used later).
-void fineLoss(const SightScan& scan, const LossModel& model, SmallScratch& scratch) {
+void fineLoss(const SightScan& scan, const LossModel& model, SmallScratch& scratch, Crew* crew) {
     scratch.fine.resize(scan.top.size());
     const int n = 2 * scan.radius + 1;
     const float cell = static_cast<float>(scan.cellM);
-    for (int dy = -scan.radius; dy <= scan.radius; ++dy) {
-        const std::size_t s = scan.index(-scan.radius, dy);
-        lossRow(model, n, static_cast<float>(-scan.radius) * cell, cell, static_cast<float>(dy) * cell,
-                static_cast<float>(scan.antennaAmsl - kStreetReceiverM), 0, &scan.top[s], &scan.edgeSlope[s],
-                &scan.edgeDistM[s], &scratch.fine[s]);
-    }
+    inBands(crew, -scan.radius, scan.radius + 1, [&](int from, int to) {
+        for (int dy = from; dy < to; ++dy) {
+            const std::size_t s = scan.index(-scan.radius, dy);
+            lossRow(model, n, static_cast<float>(-scan.radius) * cell, cell, static_cast<float>(dy) * cell,
+                    static_cast<float>(scan.antennaAmsl - kStreetReceiverM), 0, &scan.top[s],
+                    &scan.edgeSlope[s], &scan.edgeDistM[s], &scratch.fine[s]);
+        }
+    });
 }
 
 bool inSight(const SightScan& scan, std::size_t s, double d, double z) {
@@ -40,13 +53,13 @@ struct FineFrame {
         y0; // fine cell of the pixel (dx, dy) = (0, 0)'s south-west corner, from the scan's middle
 };
 
+// Rows from `from` to before `to` of the plan, as far as they lie in the tile.
 void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::int16_t>& fine,
-                const FineFrame& f, const TileReceivers& tile) {
+                const FineFrame& f, const TileReceivers& tile, int from, int to) {
     const int tx = tile.key.x * kTilePixels, ty = tile.key.y * kTilePixels;
     const int c0 = std::max(tx, out.pixelX - out.radius),
               c1 = std::min(tx + kTilePixels - 1, out.pixelX + out.radius);
-    const int r0 = std::max(ty, out.pixelY - out.radius),
-              r1 = std::min(ty + kTilePixels - 1, out.pixelY + out.radius);
+    const int r0 = std::max(ty, from), r1 = std::min(ty + kTilePixels, to) - 1;
     std::array<float, kTilePixels> z{};
     for (int y = r0; y <= r1; ++y) {
         const int dy = y - out.pixelY;
@@ -83,8 +96,8 @@ void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::in
     }
 }
 
-void fillIndoor(SmallPath& out, const SightScan& scan, const LossModel& model, const EntryTable& entry,
-                const TileReceivers& tile, double reachM) {
+SmallPath::TileIndoor indoorOf(const SightScan& scan, const LossModel& model, const EntryTable& entry,
+                               const TileReceivers& tile, double reachM) {
     SmallPath::TileIndoor ti{tile.key, {}};
     for (std::size_t k = 0; k < tile.indoor.size(); ++k) {
         const IndoorReceiver& r = tile.indoor[k];
@@ -105,7 +118,7 @@ void fillIndoor(SmallPath& out, const SightScan& scan, const LossModel& model, c
                            static_cast<std::int16_t>(az), static_cast<std::int16_t>(el),
                            inSight(scan, s, d, z)});
     }
-    if (!ti.list.empty()) out.indoor.push_back(std::move(ti));
+    return ti;
 }
 
 } // namespace
@@ -130,7 +143,7 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
                                                          std::span<const Hertz> frequencies,
                                                          std::span<const EntryTable* const> entry,
                                                          std::span<const TileReceivers* const> tiles,
-                                                         SmallScratch& scratch) {
+                                                         SmallScratch& scratch, Crew* crew) {
     SightScan& scan = scratch.scan;
     ScanSpec spec;
     spec.at = antenna.at;
@@ -156,13 +169,19 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
         p->elevation.assign(cells, 0);
         p->clear.assign(cells, 0);
         const LossModel model = smallCellModel(frequencies[f]);
-        fineLoss(scan, model, scratch);
+        fineLoss(scan, model, scratch, crew);
         const int per = std::max(1, static_cast<int>(std::lround(kPixelM / scan.cellM)));
         const FineFrame frame{per, per > 1 ? -(p->parity & 1) : 0, per > 1 ? -(p->parity >> 1) : 0};
-        for (const TileReceivers* tile : tiles) {
-            fillPixels(*p, scan, scratch.fine, frame, *tile);
-            fillIndoor(*p, scan, model, *entry[f], *tile, antenna.reachM);
-        }
+        std::vector<SmallPath::TileIndoor> indoor(tiles.size());
+        forEach(crew, tiles.size(), [&](std::size_t k) {
+            indoor[k] = indoorOf(scan, model, *entry[f], *tiles[k], antenna.reachM);
+        });
+        inBands(crew, p->pixelY - p->radius, p->pixelY + p->radius + 1, [&](int from, int to) {
+            for (const TileReceivers* tile : tiles)
+                fillPixels(*p, scan, scratch.fine, frame, *tile, from, to);
+        });
+        for (SmallPath::TileIndoor& t : indoor)
+            if (!t.list.empty()) p->indoor.push_back(std::move(t));
         out.push_back(std::move(p));
     }
     return out;

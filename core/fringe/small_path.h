@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "base/crew.h"
 #include "fringe/site_path.h"
 
 namespace fw {
@@ -43,12 +44,13 @@ struct SmallScratch {
     std::vector<std::int16_t> fine;
 };
 
-/// One sweep; result by frequency. `tiles`: receivers of all tiles in reach (others are passed over).
+/// One sweep; result by frequency. `tiles`: receivers of all tiles in reach (others are passed over). A crew
+/// shares out what follows the sweep; the result is the same.
 std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface, const SmallAntenna& antenna,
                                                          std::span<const Hertz> frequencies,
                                                          std::span<const EntryTable* const> entry,
                                                          std::span<const TileReceivers* const> tiles,
-                                                         SmallScratch& scratch);
+                                                         SmallScratch& scratch, Crew* crew = nullptr);
 
 /// Azimuths (0.1 deg, 0..3599) from an antenna in quarter `parity` of its pixel to the pixels' centres of row
 /// dy; first entry is dx = -kSmallReach.

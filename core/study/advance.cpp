@@ -78,7 +78,7 @@ Result<std::shared_ptr<const Study>> Study::advance(const std::shared_ptr<const 
     return std::make_shared<const Study>(std::shared_ptr<const StudyCore>(std::move(core)));
 }
 
-std::shared_ptr<const Study> Study::overlay(const Hypothesis& what) const {
+std::shared_ptr<const Study> Study::overlay(const Hypothesis& what, Crew* crew) const {
     auto core = std::make_shared<StudyCore>();
     const StudyCore& old = *m_core;
     core->plan = old.plan;
@@ -97,12 +97,18 @@ std::shared_ptr<const Study> Study::overlay(const Hypothesis& what) const {
     if (what.radio) mount = what.radio->mount;
     if (what.smallCell)
         if (const Radio* r = core->plan.radios.find(what.smallCell->radio)) mount = r->mount;
-    if (!overlaySmalls(*core, old, mount)) { // another carrier, say: rare and slow, but right
+    if (!overlaySmalls(*core, old, mount, crew)) { // another carrier, say: rare and slow, but right
         auto full =
             advance(std::make_shared<const Study>(m_core), core->plan, core->base->terrain, old.options);
         return full ? *full : std::make_shared<const Study>(m_core);
     }
     return std::make_shared<const Study>(std::shared_ptr<const StudyCore>(std::move(core)));
+}
+
+void Study::prepare(Crew& crew, std::span<const std::function<void()>> besides) const {
+    std::vector<std::function<void()>> work(besides.begin(), besides.end());
+    for (const std::uint16_t n : m_core->dragged) work.emplace_back([this, n] { keepQueries(*m_core, n); });
+    m_core->prepareSums(crew, work);
 }
 
 const Plan& Study::plan() const { return m_core->plan; }

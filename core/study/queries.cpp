@@ -341,11 +341,27 @@ PairSight Study::sightToSmall(ItemId small, ItemId other) const {
     return p;
 }
 
+namespace {
+
+Outlook outlookOf(const StudyCore& core, std::size_t n) {
+    return core.memos->outlook.get(keyOf(core, n), [&] { return makeOutlook(core, n); });
+}
+
+double keptPotential(const StudyCore& core, std::size_t n) {
+    return core.memos->potential.get(keyOf(core, n), [&] { return potentialOf(core, n); });
+}
+
+} // namespace
+
+void keepQueries(const StudyCore& core, std::size_t n) {
+    if (!core.smallRuntime[n].path) return;
+    (void)outlookOf(core, n);
+    (void)keptPotential(core, n);
+}
+
 Outlook Study::outlook(ItemId small) const {
     const int n = m_core->smallIndex(small);
-    if (n < 0) return {};
-    return m_core->memos->outlook.get(keyOf(*m_core, static_cast<std::size_t>(n)),
-                                      [&] { return makeOutlook(*m_core, static_cast<std::size_t>(n)); });
+    return n < 0 ? Outlook{} : outlookOf(*m_core, static_cast<std::size_t>(n));
 }
 
 double Study::contestedShare(ItemId small, ItemId other) const {
@@ -359,9 +375,7 @@ double Study::contestedShare(ItemId small, ItemId other) const {
 double Study::captureLost(ItemId small) const {
     const int n = m_core->smallIndex(small);
     if (n < 0) return 0;
-    const auto at = static_cast<std::size_t>(n);
-    const double potential =
-        m_core->memos->potential.get(keyOf(*m_core, at), [&] { return potentialOf(*m_core, at); });
+    const double potential = keptPotential(*m_core, static_cast<std::size_t>(n));
     if (potential <= 0) return 0;
     double taken = 0;
     const auto kept = m_core->sumsIfChosen(static_cast<std::size_t>(n));

@@ -83,7 +83,7 @@ std::vector<const TileReceivers*> tilesIn(const Baseline& b, const Box& box) {
 using PathSet = std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>;
 
 PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s,
-                  std::span<const double> frequencies, const EntryTables& entry) {
+                  std::span<const double> frequencies, const EntryTables& entry, Crew* crew) {
     thread_local SmallScratch scratch;
     std::vector<Hertz> f;
     std::vector<const EntryTable*> e;
@@ -94,7 +94,7 @@ PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s,
     const SmallAntenna antenna{m.at, m.antennaAmsl, s.smallReachM, m.ownPrism};
     const auto tiles = tilesIn(b, Box{m.at.x, m.at.y, m.at.x, m.at.y}.grown(s.smallReachM));
     return std::make_shared<const std::vector<std::shared_ptr<const SmallPath>>>(
-        smallPaths(*b.surface, antenna, f, e, tiles, scratch));
+        smallPaths(*b.surface, antenna, f, e, tiles, scratch, crew));
 }
 
 // Frequencies of all small cells on one mount: one sweep serves them.
@@ -257,10 +257,10 @@ PathSet pathsIn(const StudyCore* other, const Digest& key, std::span<const doubl
 }
 
 PathSet pathsFor(const StudyCore& core, const StudyCore* previous, const MountPart& m, const PathJob& job,
-                 const Digest& key) {
+                 const Digest& key, Crew* crew) {
     if (auto known = pathsIn(previous, key, job.frequencies)) return known;
     return core.memos->path.get(key, [&] {
-        return makePaths(m, *core.base, core.plan.settings->model, job.frequencies, *core.entry);
+        return makePaths(m, *core.base, core.plan.settings->model, job.frequencies, *core.entry, crew);
     });
 }
 
@@ -311,7 +311,7 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
         if (job.stopped()) return;
         const MountPart& m = *core.mount(list[i]->mount);
         keys[i] = pathKey(m, b, model, list[i]->frequencies);
-        paths[i] = pathsFor(core, previous, m, *list[i], keys[i]);
+        paths[i] = pathsFor(core, previous, m, *list[i], keys[i], nullptr);
     });
     if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
     for (std::size_t n = 0; n < core.smalls.size(); ++n) {
@@ -321,7 +321,7 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
     return Done{};
 }
 
-bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount) {
+bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount, Crew* crew) {
     core.mounts = old.mounts;
     core.smalls = old.smalls;
     core.smallRuntime = old.smallRuntime;
@@ -354,7 +354,7 @@ bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount) {
     const auto jobs = jobsOf(mine);
     const PathJob& job = jobs.begin()->second;
     const Digest key = pathKey(*at, *core.base, core.plan.settings->model, job.frequencies);
-    const PathSet paths = pathsFor(core, &old, *at, job, key);
+    const PathSet paths = pathsFor(core, &old, *at, job, key, crew);
     for (const std::uint16_t n : core.dragged) attachPath(core, n, job, key, paths, core.smallRuntime[n]);
     return true;
 }

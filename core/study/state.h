@@ -104,21 +104,7 @@ struct Memos {
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
 };
 
-/// The others' part of one tile while some small cells are being dragged. A receiver's division without the
-/// dragged cells does not change with their position: it is made once, when a frame first passes over it.
-struct PressTile {
-    TileSmalls smalls;
-    std::vector<std::vector<Division>> divisions; ///< by layer and receiver, where `known`
-    std::vector<std::vector<std::uint8_t>> known;
-};
-
-/// The others' part while some small cells are being dragged. One frame at a time works on it.
-struct Press {
-    std::vector<std::uint16_t> dragged; ///< ascending
-    TileSums without;                   ///< totals as if they were not there
-    std::mutex lock;
-    std::map<int, PressTile> tiles; ///< by tile index, made when first asked for
-};
+struct Press; // overlay_totals.h
 
 class StudyCore : public std::enable_shared_from_this<StudyCore> {
 public:
@@ -155,6 +141,8 @@ public:
     [[nodiscard]] int cellIndex(ItemId id) const;
     [[nodiscard]] const MountPart* mount(ItemId id) const;
     [[nodiscard]] const TileSums& sums() const; ///< totals, by difference in an overlay
+    /// Totals and `besides` at once, on the crew. Nothing in `besides` may ask for totals.
+    void prepareSums(Crew& crew, std::span<const std::function<void()>> besides) const;
     /// Totals with one more small cell taking part, where it is not chosen: a candidate is judged beside
     /// those that are.
     [[nodiscard]] std::shared_ptr<const TileSums> sumsIfChosen(std::size_t small) const;
@@ -165,6 +153,9 @@ public:
     /// Those of `sources` that take part and whose reach meets the tile.
     [[nodiscard]] std::vector<SmallSource> meeting(TileKey tile, std::span<const SmallSource> sources) const;
 };
+
+/// Whether a small cell reaches a tile.
+bool meets(const SmallPath& path, TileKey tile);
 
 /// Share of full power that an idle cell sends.
 double idleFloorOf(const ModelSettings& m, Technology tech, int ports);
@@ -179,12 +170,16 @@ Result<std::shared_ptr<const Baseline>> makeBaseline(const Plan& plan,
 Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job);
 /// The same for an overlay: everything from `previous`, but the mount and what hangs on it made anew. False
 /// when the hypothesis cannot be computed (a channel outside its band, say).
-bool overlaySmalls(StudyCore& core, const StudyCore& previous, ItemId mount);
+bool overlaySmalls(StudyCore& core, const StudyCore& previous, ItemId mount, Crew* crew);
 /// Parts of one mount and the small cells on it.
 MountPart makeMountPart(const Mount& m, const Baseline& base, Memos& memos);
 Digest receiversIn(const Baseline& base, const Box& box);
 /// PRB cost of one receiver on the macro layers that a small cell can relieve (-1: all), in points of the
 /// cells that carry it. Defined with the queries.
 double costPoints(const Baseline& base, const TilePart& tile, std::size_t receiver, int layer);
+
+/// Computes and keeps what the fit and the rules ask of one small cell beside the totals. Defined with the
+/// queries.
+void keepQueries(const StudyCore& core, std::size_t small);
 
 } // namespace fw

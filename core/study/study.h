@@ -3,6 +3,7 @@
 // changed plan gives a new one that shares every part whose inputs are the same.
 #pragma once
 
+#include "base/crew.h"
 #include "base/job.h"
 #include "base/result.h"
 #include "geo/frame.h"
@@ -155,8 +156,14 @@ public:
     /// The study as it would be with the hypothesis, by the frame's path: only what the moved radio touches
     /// is computed, totals by difference, exactly what advance() would give. Totals are computed when first
     /// asked for. Not for hypotheses about macros, buildings or several mounts. `this` must outlive nothing:
-    /// parts are shared.
-    [[nodiscard]] std::shared_ptr<const Study> overlay(const Hypothesis& what) const;
+    /// parts are shared. With a crew it is there sooner; one that other overlays use at the same time needs
+    /// none.
+    [[nodiscard]] std::shared_ptr<const Study> overlay(const Hypothesis& what, Crew* crew = nullptr) const;
+
+    /// What a frame of a drag is about to ask an overlay for, computed at once by the crew: totals, and the
+    /// outlook and the potential of the moved cells. `besides` is the caller's own such work; it may ask for
+    /// anything but totals (relief, ledger, fit). The answers are the same as without, they only come sooner.
+    void prepare(Crew& crew, std::span<const std::function<void()>> besides = {}) const;
 
     [[nodiscard]] const Plan& plan() const;
     [[nodiscard]] const Frame& frame() const;

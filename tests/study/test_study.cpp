@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
 #include "study/fit.h"
+#include "study/rasters.h"
 #include "study/settled.h"
 #include "study/state.h"
 #include "support/random_edit.h"
@@ -101,6 +102,40 @@ TEST_CASE("a drag's frame equals the full computation at that place", "[study]")
         }
     }
     CHECK(compared > 50);
+}
+
+// The frame on one thread is held to the full computation above.
+TEST_CASE("a frame computed by a crew equals the one of a single thread", "[study][threads]") {
+    const Plan plan = town(3);
+    const auto study = studyOf(plan), alone = studyOf(plan); // two, so that nothing kept for one serves both
+    Random r(98);
+    std::size_t looked = 0;
+    for (const unsigned threads : {2u, 5u}) {
+        Crew crew(threads);
+        for (const Mount& m : plan.mounts)
+            for (int k = 0; k < 2; ++k) { // the second frame of a drag finds what the first one kept
+                Hypothesis h;
+                h.mount = m;
+                h.mount->at = m.at + PlanePoint{r.between(-60, 60), r.between(-60, 60)};
+                const auto over = study->overlay(h, &crew), want = alone->overlay(h);
+                const SmallCellPart* moved = nullptr;
+                for (const SmallCellPart& s : over->smallCells())
+                    if (s.mount == m.id) moved = &s;
+                SmallFootprint aside;
+                std::vector<std::function<void()>> besides;
+                if (moved) besides.emplace_back([&] { looked += footprintOf(*over, moved->id, aside); });
+                over->prepare(crew, besides);
+                checkSame(over->core().sums(), want->core().sums());
+                if (!moved) continue;
+                SmallFootprint here;
+                CHECK(footprintOf(*want, moved->id, here));
+                CHECK(aside.captured == here.captured);
+                CHECK(aside.leadCenti == here.leadCenti);
+                CHECK(over->outlook(moved->id).costPoints == want->outlook(moved->id).costPoints);
+                CHECK(over->captureLost(moved->id) == want->captureLost(moved->id));
+            }
+    }
+    CHECK(looked > 10);
 }
 
 TEST_CASE("edits one after another equal a fresh study", "[study]") {

@@ -13,20 +13,37 @@ constexpr double kRimPx = 1.6;
 
 } // namespace
 
+// The small cell to be drawn; none where none is chosen or the layer is off.
+ItemId FootprintLayer::wanted() const {
+    if (!m_space.shown.on(MapLayer::footprint)) return {};
+    return chainOf(m_space.document.plan(), m_space.selection.primary()).smallCell;
+}
+
 bool FootprintLayer::look() {
     const auto& study = m_space.live.study();
-    const ItemId small = chainOf(m_space.document.plan(), m_space.selection.primary()).smallCell;
-    if (!study || !small || !m_space.shown.on(MapLayer::footprint)) {
+    const ItemId small = wanted();
+    if (!study || !small) {
         m_study.reset();
         m_footprint.small = {};
         return false;
     }
-    if (m_study.lock() == study && m_footprint.small == small) return true;
+    return (m_study.lock() == study && m_footprint.small == small) || take(study, small);
+}
+
+bool FootprintLayer::take(const std::shared_ptr<const Study>& study, ItemId small) {
     m_study = study;
     m_coloured = false;
     if (!footprintOf(*study, small, m_footprint)) return false;
     trace();
     return true;
+}
+
+std::function<void()> FootprintLayer::lookAhead(const std::shared_ptr<const Study>& study) {
+    const ItemId small = wanted();
+    if (!small) return {};
+    return [this, study, small] {
+        if (take(study, small)) colour(m_hue);
+    };
 }
 
 // The line along which the lead is 0, between the pixels' centres: each square of four pixels gives up to two
@@ -58,8 +75,7 @@ void FootprintLayer::trace() {
         }
 }
 
-void FootprintLayer::colour(const WindowPalette& colors) {
-    const QRgb hue = colors.accent.rgb();
+void FootprintLayer::colour(QRgb hue) {
     if (m_coloured && m_hue == hue) return;
     m_coloured = true;
     m_hue = hue;
@@ -92,7 +108,7 @@ void FootprintLayer::colour(const WindowPalette& colors) {
 
 void FootprintLayer::paint(QPainter& painter, const Camera& camera, const WindowPalette& colors) {
     if (!look()) return;
-    colour(colors);
+    colour(colors.accent.rgb());
     const auto& g = m_footprint.levelCenti;
     painter.save();
     if (!m_used.isEmpty()) {

@@ -10,6 +10,7 @@
 #include <QLineF>
 #include <QPainter>
 
+#include <functional>
 #include <memory>
 #include <vector>
 
@@ -25,12 +26,18 @@ public:
     /// off.
     void paint(QPainter& painter, const Camera& camera, const WindowPalette& colors);
 
+    /// Looks at the next frame of a drag before it is drawn, as LiveStudy::computeAhead() asks; empty where
+    /// nothing will be drawn.
+    [[nodiscard]] std::function<void()> lookAhead(const std::shared_ptr<const Study>& study);
+
     /// Of the small cell drawn last; empty where none was.
     [[nodiscard]] const SmallFootprint& footprint() const { return m_footprint; }
 
 private:
+    [[nodiscard]] ItemId wanted() const;
     bool look();
-    void colour(const WindowPalette& colors);
+    bool take(const std::shared_ptr<const Study>& study, ItemId small);
+    void colour(QRgb hue);
     void trace();
 
     Workspace& m_space;

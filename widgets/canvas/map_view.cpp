@@ -177,6 +177,9 @@ MapView::MapView(Workspace& space, QWidget* parent)
         m->aimChanged();
         update();
     });
+    space.live.computeAhead(this, [this, m](const auto& study) {
+        return isVisible() ? m->footprint.lookAhead(study) : std::function<void()>{};
+    });
     connect(&space.live, &LiveStudy::shownChanged, this, [m] { m->reviewChanged(); });
     const auto dragged = [this, m] {
         m->syncPause();

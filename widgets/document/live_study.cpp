@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <thread>
+#include <utility>
 
 namespace fw {
 
@@ -113,7 +114,7 @@ void LiveStudy::compute() {
                 return;
             }
             result->study = *study;
-            result->review = before ? reviewAfter(**study, review, *before, quick(), job)
+            result->review = before ? reviewAfter(**study, std::move(review), *before, quick(), job)
                                     : reviewAll(**study, quick(), job);
         },
         [this, result](Outcome outcome) {
@@ -215,14 +216,25 @@ void LiveStudy::beginDrag() {
     m_jobs.setResting(true);
 }
 
+void LiveStudy::computeAhead(const QObject* owner, Ahead make) {
+    m_ahead.emplace_back(owner, std::move(make));
+    connect(owner, &QObject::destroyed, this,
+            [this, owner] { std::erase_if(m_ahead, [&](const auto& a) { return a.first == owner; }); });
+}
+
 bool LiveStudy::consider(const Hypothesis& what) {
     m_considered = std::make_unique<Hypothesis>(what);
     if (!m_computed || m_wanted || (m_stale && !m_unshown)) return false;
-    auto over = m_computed->overlay(what);
+    auto over = m_computed->overlay(what, &m_crew);
+    std::vector<std::function<void()>> ahead;
+    for (const auto& [owner, make] : m_ahead)
+        if (auto work = make(over)) ahead.push_back(std::move(work));
+    ahead.emplace_back([this] { m_goneFrame.reset(); });
+    over->prepare(m_crew, ahead);
     // The frame before is what is in view, unless this is the first since the plan was computed.
-    const Review& before = m_lastFrame == m_computed ? m_computedReview : m_review;
-    Review review = reviewAfter(*over, before, *m_lastFrame, quick());
-    m_lastFrame = over;
+    Review before = m_lastFrame == m_computed ? m_computedReview : std::move(m_review);
+    Review review = reviewAfter(*over, std::move(before), *m_lastFrame, quick());
+    m_goneFrame = std::exchange(m_lastFrame, over);
     show(std::move(over), std::move(review));
     return true;
 }
@@ -232,6 +244,7 @@ void LiveStudy::endDrag(bool kept) {
     m_dragging = false;
     m_considered.reset();
     m_lastFrame.reset();
+    m_goneFrame.reset();
     m_jobs.setResting(false);
     if (kept && m_stale) return; // what was considered stays until the edit is computed
     if (m_unshown) {

@@ -42,6 +42,12 @@ public:
 
     /// A button went down on one mount or radio: other work rests. Evaluations follow at once by consider().
     void beginDrag();
+    /// What a part will draw of every frame of a drag, computed while the totals are made instead of after
+    /// them. `make` is called for each overlay, here, and returns the work, or nothing; the work runs on some
+    /// thread while this one waits, and asks the overlay for anything but totals (Study::prepare). It ends
+    /// before shownChanged() of that frame. Until `owner` is destroyed.
+    using Ahead = std::function<std::function<void()>(const std::shared_ptr<const Study>&)>;
+    void computeAhead(const QObject* owner, Ahead make);
     /// The plan as it would be. Synchronous, about 4 to 8 ms; false where it cannot be shown (a channel
     /// outside its band, no study yet): the drag goes on without figures.
     bool consider(const Hypothesis& what);
@@ -84,7 +90,10 @@ private:
     std::optional<Ledger> m_settled;
     mutable std::map<ItemId, Fit> m_fits;
     std::shared_ptr<const Study> m_lastFrame; ///< overlay of the frame before
+    std::shared_ptr<const Study> m_goneFrame; ///< the one before that: freeing it is left to the crew
     std::unique_ptr<Hypothesis> m_considered; ///< of the drag, for a computation that comes in meanwhile
+    std::vector<std::pair<const QObject*, Ahead>> m_ahead;
+    Crew m_crew; ///< for the frames of a drag, while other work rests
     ItemId m_focus;
     bool m_stale = false, m_settling = false, m_dragging = false;
     bool m_wanted = false;  ///< the plan changed while it was computed

@@ -18,6 +18,7 @@ SkylineView::SkylineView(Workspace& space, QWidget* parent) : QWidget(parent), m
     setMouseTracking(true);
     setAccessibleName(tr("Skyline of the chosen radio"));
     setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);
+    space.live.computeAhead(this, [this](const auto& study) { return lookAhead(study); });
     connect(&space.live, &LiveStudy::shownChanged, this, &SkylineView::refresh);
     connect(&space.live, &LiveStudy::stateChanged, this, &SkylineView::refresh);
     connect(&space.selection, &Selection::changed, this, [this] {
@@ -37,6 +38,15 @@ SkylineView::~SkylineView() {
     m_space.jobs.cancel(QStringLiteral("blocked bearings %1").arg(quintptr(this)));
 }
 
+// The scene of a frame of a drag: sight to other sites is the dear part.
+std::function<void()> SkylineView::lookAhead(const std::shared_ptr<const Study>& study) {
+    m_aheadOf.reset();
+    const ItemId small = chainOf(m_space.document.plan(), m_space.selection.primary()).smallCell;
+    if (!small || !isVisible()) return {};
+    m_aheadOf = study;
+    return [this, study, small] { m_aheadScene = sceneOf(*study, small, m_scene, true); };
+}
+
 // What is out of sight is looked at when it comes into view.
 void SkylineView::refresh() {
     if (!isVisible()) {
@@ -48,7 +58,11 @@ void SkylineView::refresh() {
     m_scene = {};
     const auto& study = m_space.live.study();
     const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
-    if (study && chain.smallCell) m_scene = sceneOf(*study, chain.smallCell, before, m_space.live.dragging());
+    if (study && chain.smallCell)
+        m_scene = study == m_aheadOf && m_aheadScene.small == chain.smallCell
+                      ? std::move(m_aheadScene)
+                      : sceneOf(*study, chain.smallCell, before, m_space.live.dragging());
+    m_aheadOf.reset();
     const bool other = before.skyline != m_scene.skyline || before.small != m_scene.small;
     m_backStale = m_backStale || other || before.cost != m_scene.cost;
     if (other || before.things != m_scene.things || before.tiltsDeg != m_scene.tiltsDeg ||

@@ -8,6 +8,7 @@
 #include <QRegion>
 #include <QWidget>
 
+#include <functional>
 #include <memory>
 #include <optional>
 
@@ -65,6 +66,7 @@ private:
     };
 
     void refresh();
+    [[nodiscard]] std::function<void()> lookAhead(const std::shared_ptr<const Study>& study);
     void layOut();
     void findBlocked();
     void describeAloud();
@@ -87,6 +89,8 @@ private:
 
     Workspace& m_space;
     SkylineScene m_scene;
+    std::shared_ptr<const Study> m_aheadOf; ///< the frame that m_aheadScene was looked up for
+    SkylineScene m_aheadScene;
     SkylineScale m_scale;
     std::vector<SkylineMark> m_marks;
     double m_ratio = 0;    ///< device pixels per unit of the pixmaps, which are kept in device pixels
