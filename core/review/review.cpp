@@ -57,16 +57,36 @@ void checkInto(const RuleView& view, const Rule& rule, const Subjects& tuple, st
     out.push_back(std::move(*f));
 }
 
-void putInOrder(std::vector<Finding>& findings) {
-    std::vector<std::pair<std::size_t, Finding>> keyed;
-    keyed.reserve(findings.size());
-    for (Finding& f : findings) keyed.emplace_back(indexOf(f.rule), std::move(f));
-    std::sort(keyed.begin(), keyed.end(), [](const auto& a, const auto& b) {
-        return std::tie(b.second.severity, a.first, a.second.subjects) <
-               std::tie(a.second.severity, b.first, b.second.subjects);
-    });
-    findings.clear();
-    for (auto& k : keyed) findings.push_back(std::move(k.second));
+// A finding with the place of its rule in the table.
+struct Placed {
+    std::size_t rule = 0;
+    Finding finding;
+};
+
+bool earlier(const Placed& a, const Placed& b) {
+    return std::tie(b.finding.severity, a.rule, a.finding.subjects) <
+           std::tie(a.finding.severity, b.rule, b.finding.subjects);
+}
+
+std::vector<Placed> placed(std::vector<Finding> findings) {
+    std::vector<Placed> out;
+    out.reserve(findings.size());
+    for (Finding& f : findings) out.push_back({indexOf(f.rule), std::move(f)});
+    return out;
+}
+
+// `kept` in order, `fresh` in any.
+std::vector<Finding> inOrder(std::vector<Placed> kept, std::vector<Placed> fresh) {
+    std::sort(fresh.begin(), fresh.end(), earlier);
+    std::vector<Finding> out;
+    out.reserve(kept.size() + fresh.size());
+    auto k = kept.begin();
+    for (Placed& f : fresh) {
+        for (; k != kept.end() && earlier(*k, f); ++k) out.push_back(std::move(k->finding));
+        out.push_back(std::move(f.finding));
+    }
+    for (; k != kept.end(); ++k) out.push_back(std::move(k->finding));
+    return out;
 }
 
 bool isOpen(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
@@ -97,12 +117,11 @@ std::vector<ItemId> blockedBy(const std::vector<Finding>& findings, const Neighb
     return out;
 }
 
-// The part that is always made anew: order, standings, what is blocked, remedies.
+// The part that is always made anew: standings, what is blocked, remedies. `findings` are in order.
 Review finish(const RuleView& view, std::vector<Finding> findings, const Filter& filter,
               const ReviewOptions& options, const Job& job) {
     Review out;
     out.findings = std::move(findings);
-    putInOrder(out.findings);
     const Plan& plan = view.plan();
     static const std::vector<Quantity> kNone;
     out.staleWaivers = applyWaivers(
@@ -131,11 +150,13 @@ Review runAll(const RuleView& view, const Filter& filter, const ReviewOptions& o
         const Rule& rule = rules()[i];
         job.report(share * static_cast<double>(i) / static_cast<double>(rules().size()), rule.title);
         for (const Subjects& t : rule.all(view)) {
-            if (job.stopped()) return finish(view, std::move(findings), filter, {false, options.only}, job);
+            if (job.stopped())
+                return finish(view, inOrder({}, placed(std::move(findings))), filter, {false, options.only},
+                              job);
             if (filter.wants(t)) checkInto(view, rule, t, findings);
         }
     }
-    Review out = finish(view, std::move(findings), filter, options, job);
+    Review out = finish(view, inOrder({}, placed(std::move(findings))), filter, options, job);
     job.report(1, "review");
     return out;
 }
@@ -156,7 +177,7 @@ Review reviewAll(const Study& study, const ReviewOptions& options, const Job& jo
     return runAll(RuleView(study, limits, near), Filter(study, options.only), options, job);
 }
 
-Review reviewAfter(const Study& study, const Review& previous, const Study& previousStudy,
+Review reviewAfter(const Study& study, Review previous, const Study& previousStudy,
                    const ReviewOptions& options, const Job& job) {
     const Limits limits(study.plan().settings->profile);
     const Neighbours near(study);
@@ -177,15 +198,18 @@ Review reviewAfter(const Study& study, const Review& previous, const Study& prev
     }
     again.resize(rules().size());
     const auto touches = [&](ItemId id) { return has(change->items, id); };
-    for (const Finding& f : previous.findings) {
-        const auto& redone = again[indexOf(f.rule)];
+    std::vector<Placed> kept;
+    kept.reserve(previous.findings.size());
+    for (Finding& f : previous.findings) {
+        const std::size_t rule = indexOf(f.rule);
         if (std::any_of(f.subjects.begin(), f.subjects.end(), touches)) continue;
-        if (std::binary_search(redone.begin(), redone.end(), f.subjects) || !filter.wants(f.subjects))
+        if (std::binary_search(again[rule].begin(), again[rule].end(), f.subjects) ||
+            !filter.wants(f.subjects))
             continue;
-        findings.push_back(f);
-        findings.back().remedy.reset();
+        kept.push_back({rule, std::move(f)});
+        kept.back().finding.remedy.reset();
     }
-    return finish(view, std::move(findings), filter, options, job);
+    return finish(view, inOrder(std::move(kept), placed(std::move(findings))), filter, options, job);
 }
 
 } // namespace fw

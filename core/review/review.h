@@ -33,7 +33,8 @@ Review reviewAll(const Study& study, const ReviewOptions& options = {}, const Jo
 /// Keeps what `previous` found for tuples that the change did not touch; the same result as reviewAll(study).
 /// Quick for edits of mounts, radios and small cells (an overlay too); after others everything is run again.
 /// @param previous  reviewAll of `previousStudy`, with the same `only` or none; its remedies do not matter.
-Review reviewAfter(const Study& study, const Review& previous, const Study& previousStudy,
+///                  What stays of it is passed on without a copy.
+Review reviewAfter(const Study& study, Review previous, const Study& previousStudy,
                    const ReviewOptions& options = {}, const Job& job = {});
 
 /// "Stands, because": the edit that keeps a finding in the active variant; one that was kept before takes the

@@ -78,7 +78,7 @@ private:
         const double t3 = nowMs();
         const Fit fit = fitOf(*over, m_small);
         const double t4 = nowMs();
-        Review after = reviewAfter(*over, m_known, *m_last, m_quick);
+        Review after = reviewAfter(*over, std::move(m_known), *m_last, m_quick);
         const double t5 = nowMs();
         const std::size_t shown = footprint(*over, m_small, m_pixels);
         const double t6 = nowMs();
