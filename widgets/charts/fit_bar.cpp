@@ -193,20 +193,23 @@ void FitBar::drawBar(QPainter& p) const {
     }
 }
 
-void FitBar::drawRow(QPainter& p, std::size_t term) const {
+FitBar::Columns FitBar::columns() const {
+    const QFontMetricsF m(font());
+    Columns c;
+    c.numbers = m.horizontalAdvance(tr("%1 of %2").arg(QStringLiteral("00.0"), QStringLiteral("00"))) + 6;
+    for (const Fit::Term& t : m_fit->terms) c.name = std::max(c.name, m.horizontalAdvance(coreText(t.name)));
+    c.name = std::min(c.name, rowRect(0).width() * 0.4) + 8;
+    if (m_before) c.change = m.horizontalAdvance(QStringLiteral("\u25b2 +00.0"));
+    return c;
+}
+
+void FitBar::drawRow(QPainter& p, const Columns& columns, std::size_t term) const {
     const WindowPalette& c = windowPalette(palette());
     const QRectF row = rowRect(term);
     const QFontMetricsF m(font());
     const Fit::Term& t = m_fit->terms[term];
     if (m_hovered == term) p.fillRect(row, c.focusWash);
-    const double swatch = m.height() * 0.55,
-                 numbers =
-                     m.horizontalAdvance(tr("%1 of %2").arg(QStringLiteral("00.0"), QStringLiteral("00"))) +
-                     6;
-    double nameWide = 0;
-    for (const Fit::Term& other : m_fit->terms)
-        nameWide = std::max(nameWide, m.horizontalAdvance(coreText(other.name)));
-    nameWide = std::min(nameWide, row.width() * 0.4) + 8;
+    const double swatch = m.height() * 0.55;
     const bool rtl = isRightToLeft();
     double used = 4;
     const auto next = [&](double wide) {
@@ -220,18 +223,15 @@ void FitBar::drawRow(QPainter& p, std::size_t term) const {
     const auto left = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft);
     const auto right = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight);
     p.setPen(c.ink);
-    p.drawText(next(nameWide), left, m.elidedText(coreText(t.name), Qt::ElideRight, nameWide));
-    p.drawText(next(numbers), right,
+    p.drawText(next(columns.name), left, m.elidedText(coreText(t.name), Qt::ElideRight, columns.name));
+    p.drawText(next(columns.numbers), right,
                tr("%1 of %2").arg(figure(pointsOf(term), {}), figure(pointsMost(term), {}, 0)));
     const double change = m_before && term < m_before->terms.size() && weightsOf(*m_before) > 0
                               ? pointsOf(term) - 100 * m_before->terms[term].score *
                                                      m_before->terms[term].weight / weightsOf(*m_before)
                               : 0;
     p.setPen(c.inkSoft);
-    if (m_before) {
-        const double wide = m.horizontalAdvance(QStringLiteral("\u25b2 +00.0"));
-        p.drawText(next(wide), right, changeText(change));
-    }
+    if (m_before) p.drawText(next(columns.change), right, changeText(change));
     const double room = row.width() - used - 4;
     if (room > m.averageCharWidth() * 6)
         p.drawText(next(room), left, m.elidedText(coreText(t.says), Qt::ElideRight, room));
@@ -251,7 +251,8 @@ void FitBar::paintEvent(QPaintEvent*) {
     } else {
         drawHead(p);
         drawBar(p);
-        for (std::size_t i = 0; i < m_fit->terms.size(); ++i) drawRow(p, i);
+        const Columns shared = columns();
+        for (std::size_t i = 0; i < m_fit->terms.size(); ++i) drawRow(p, shared, i);
     }
     if (hasFocus() && !m_row) {
         p.setPen(QPen(c.focus, 2));

@@ -53,7 +53,12 @@ private:
     [[nodiscard]] QString rowText(std::size_t term) const;
     void drawHead(QPainter& p) const;
     void drawBar(QPainter& p) const;
-    void drawRow(QPainter& p, std::size_t term) const;
+    /// Widths that all rows share; text is dear to measure.
+    struct Columns {
+        double name = 0, numbers = 0, change = 0;
+    };
+    [[nodiscard]] Columns columns() const;
+    void drawRow(QPainter& p, const Columns& columns, std::size_t term) const;
 
     Workspace& m_space;
     bool m_asked = false; ///< a small cell is chosen: its terms need their rows

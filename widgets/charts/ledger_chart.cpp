@@ -129,13 +129,12 @@ LedgerChart::Columns LedgerChart::columns() const {
     return c;
 }
 
-QRectF LedgerChart::trackIn(const QRectF& row) const {
-    const Columns c = columns();
+QRectF LedgerChart::trackIn(const QRectF& row, const Columns& c) const {
     const double x = isRightToLeft() ? row.left() + c.wide - c.track - c.trackWide : row.left() + c.track;
     return {x, row.top() + 4, c.trackWide, row.height() - 8};
 }
 
-QRectF LedgerChart::trackRect(int row) const { return trackIn(QRectF(rowRect(row))); }
+QRectF LedgerChart::trackRect(int row) const { return trackIn(QRectF(rowRect(row)), columns()); }
 
 // Pieces stand one beside the other, from the use before downwards.
 QRectF LedgerChart::pieceIn(const QRectF& track, const LedgerRow& row, std::size_t piece) const {
@@ -185,9 +184,8 @@ QString LedgerChart::holdsText(const LedgerRow& row) const {
     return row.congested ? tr("over target") : QString();
 }
 
-void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row) const {
+void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& col) const {
     const WindowPalette& c = windowPalette(palette());
-    const Columns col = columns();
     const QFontMetricsF m(font());
     const bool rtl = isRightToLeft();
     const auto place = [&](double from, double wide) {
@@ -211,9 +209,9 @@ void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& ro
     p.drawText(place(col.holds, col.wide - col.holds), near, holdsText(row));
 }
 
-void LedgerChart::drawRow(QPainter& p, const QRectF& at, const LedgerRow& row) const {
-    drawBars(p, trackIn(at), row);
-    drawFigures(p, at, row);
+void LedgerChart::drawRow(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& col) const {
+    drawBars(p, trackIn(at, col), row);
+    drawFigures(p, at, row, col);
 }
 
 void LedgerChart::drawHead(QPainter& p) const {
@@ -257,7 +255,7 @@ void LedgerChart::paintEvent(QPaintEvent*) {
             drawn.picture.setDevicePixelRatio(ratio);
             drawn.picture.fill(c.base);
             QPainter inRow(&drawn.picture);
-            drawRow(inRow, QRectF(0, 0, at.width(), at.height()), row);
+            drawRow(inRow, QRectF(0, 0, at.width(), at.height()), row, columns());
             drawn.row = row;
         }
         p.drawPixmap(at.topLeft(), drawn.picture);

@@ -76,11 +76,11 @@ private:
     [[nodiscard]] int headHeight() const;
     [[nodiscard]] int rowAt(QPoint place) const;
     [[nodiscard]] Columns columns() const;
-    [[nodiscard]] QRectF trackIn(const QRectF& row) const;
+    [[nodiscard]] QRectF trackIn(const QRectF& row, const Columns& columns) const;
     [[nodiscard]] QRectF pieceIn(const QRectF& track, const LedgerRow& row, std::size_t piece) const;
-    void drawRow(QPainter& p, const QRectF& at, const LedgerRow& row) const;
+    void drawRow(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& columns) const;
     void drawBars(QPainter& p, const QRectF& track, const LedgerRow& row) const;
-    void drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row) const;
+    void drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& columns) const;
     void drawHead(QPainter& p) const;
     [[nodiscard]] QString holdsText(const LedgerRow& row) const;
     [[nodiscard]] QString rowText(const LedgerRow& row) const;
