@@ -23,6 +23,7 @@
 #include <QMouseEvent>
 #include <QStandardPaths>
 #include <QTest>
+#include <QThread>
 
 #include <fmt/format.h>
 
@@ -162,6 +163,46 @@ bench::Series zoom(MapView& map) {
     return cpu;
 }
 
+/// A hand that pulls the map over ground that is not drawn yet, in real time, zooming on the way: what its
+/// frames cost while workers draw tiles, and for how long the window's thread was away from its events.
+struct Walk {
+    bench::Series cpu, wall;
+    double stallMs = 0;
+    std::size_t sharp = 0;
+    void print(const char* name) const {
+        fmt::print("{}{}  longest stall of the window's thread {:.1f} ms; {} frames of {} sharp\n",
+                   cpu.line(fmt::format("{}, CPU", name)), wall.line(fmt::format("{}, wall", name)), stallMs,
+                   sharp, cpu.size());
+    }
+};
+Walk walk(MapView& map, double pixelsAFrame, double zoom, int frames) {
+    Walk w;
+    Camera camera = map.camera();
+    QElapsedTimer clock;
+    clock.start();
+    const auto ms = [&] { return static_cast<double>(clock.nsecsElapsed()) * 1e-6; };
+    for (int k = 0; k < frames; ++k) {
+        const double from = ms(), cpu = cpuMs();
+        const double angle = k * 0.02;
+        camera.metresPerPixel *= zoom;
+        camera.centre = camera.centre +
+                        PlanePoint{std::cos(angle), std::sin(angle)} * (pixelsAFrame * camera.metresPerPixel);
+        map.setCamera(camera);
+        flush();
+        w.cpu.add(cpuMs() - cpu);
+        w.wall.add(ms() - from);
+        w.stallMs = std::max(w.stallMs, ms() - from);
+        w.sharp += map.sharp();
+        while (ms() < from + kFrameMs) {
+            const double before = ms();
+            QCoreApplication::processEvents(QEventLoop::AllEvents);
+            w.stallMs = std::max(w.stallMs, ms() - before);
+            QThread::usleep(300);
+        }
+    }
+    return w;
+}
+
 /// "VmRSS", "VmHWM" of the process in MB.
 long memoryMb(const char* what) {
     std::ifstream status("/proc/self/status");
@@ -208,6 +249,23 @@ int benchMap(std::size_t buildings) {
     fmt::print("{}{}", pan(map).line("pan near"), zoom(map).line("zoom near"));
     map.zoomToPlan();
     (void)QTest::qWaitFor([&] { return map.sharp(); }, 30000);
+    walk(map, 25, 0.99, 400).print("over new ground, from afar to near");
+    walk(map, 25, 1, 400).print("over new ground, near");
+    map.zoomBy(0.1);
+    walk(map, 25, 1, 400).print("over new ground, ten times as far");
+    if (!space.document.plan().mounts.empty()) {
+        bench::Series edits;
+        for (int k = 0; k < 50; ++k) {
+            Mount m = *space.document.plan().mounts.begin();
+            m.at.x += 3;
+            const double before = cpuMs();
+            (void)space.document.perform({"Move a mount", {Put{m}}});
+            flush();
+            edits.add(cpuMs() - before);
+            space.live.cancel();
+        }
+        fmt::print("{}", edits.line("an edit: to flush"));
+    }
     fmt::print("{} MB, at most {} MB\n", memoryMb("VmRSS"), memoryMb("VmHWM"));
     space.jobs.cancelAll();
     return 0;
@@ -268,6 +326,7 @@ int benchWindow(Application& app, std::size_t moves) {
                    static_cast<double>(p.paints) / static_cast<double>(t.cpu.size()));
     fmt::print("{}{}", pan(*window.map()).line("pan: one step to flush"),
                zoom(*window.map()).line("zoom: one step to flush"));
+    fmt::print("{} MB, at most {} MB\n", memoryMb("VmRSS"), memoryMb("VmHWM"));
     window.space().jobs.cancelAll();
     return 0;
 }
