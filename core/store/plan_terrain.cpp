@@ -33,6 +33,13 @@ Result<fs::path> placeOf(const std::string& name, const fs::path& planFile) {
     if (!fs::is_regular_file(file))
         return Error{ErrorCode::notFound,
                      "The plan's terrain file is not there. Put it back beside the plan.", file.string()};
+    constexpr std::uintmax_t kMostBytes = std::uintmax_t{4}
+                                          << 30; // eight times the largest grid that is read
+    if (fs::file_size(file) > kMostBytes)
+        return Error{ErrorCode::badInput,
+                     "The terrain file is larger than 4 GiB. Cut it to the area of work or compress it, and "
+                     "name it anew.",
+                     file.string()};
     return file;
 }
 

@@ -78,10 +78,10 @@ Result<Shape> shapeOf(const fs::path& file, GDALDatasetH data) {
     Shape s;
     s.width = GDALGetRasterXSize(data);
     s.height = GDALGetRasterYSize(data);
-    constexpr double kMostCells = 200e6;
+    constexpr double kMostCells = 120e6;
     if (double{1} * s.width * s.height > kMostCells)
         return refusal(file, ErrorCode::badInput,
-                       fmt::format(CORE_TEXT("The raster has {} x {} cells, more than 200 million. Cut it to "
+                       fmt::format(CORE_TEXT("The raster has {} x {} cells, more than 120 million. Cut it to "
                                              "the area of work or make its cells larger."),
                                    s.width, s.height));
     double g[6] = {};
@@ -103,13 +103,24 @@ Result<Shape> shapeOf(const fs::path& file, GDALDatasetH data) {
     return s;
 }
 
+/// Cells without data that touch one with data, in order.
+std::vector<std::size_t> rimOf(const Grid<float>& g) {
+    std::vector<std::size_t> rim;
+    for (int r = 0; r < g.height; ++r)
+        for (int c = 0; c < g.width; ++c) {
+            if (!std::isnan(g.at(c, r))) continue;
+            bool touches = false;
+            for (int dr = -1; dr <= 1; ++dr)
+                for (int dc = -1; dc <= 1; ++dc)
+                    touches = touches || (g.inside(c + dc, r + dr) && !std::isnan(g.at(c + dc, r + dr)));
+            if (touches) rim.push_back(g.index(c, r));
+        }
+    return rim;
+}
+
 /// Gives every cell without data (NaN) the mean of its neighbours with data, ring after ring outwards from
-/// where there are any. False when no cell has data.
-bool fillGaps(Grid<float>& g) {
-    std::vector<std::size_t> open;
-    for (std::size_t k = 0; k < g.cells.size(); ++k)
-        if (std::isnan(g.cells[k])) open.push_back(k);
-    if (open.size() == g.cells.size()) return false;
+/// where there are any.
+void fillGaps(Grid<float>& g) {
     const auto meanAround = [&](std::size_t k) {
         const int c = static_cast<int>(k % static_cast<std::size_t>(g.width));
         const int r = static_cast<int>(k / static_cast<std::size_t>(g.width));
@@ -125,8 +136,8 @@ bool fillGaps(Grid<float>& g) {
     };
     // Each pass visits the rim of what is still open; the rest of a wide gap waits for its turn.
     std::vector<std::pair<std::size_t, float>> found;
-    std::vector<std::size_t> rim = open, next;
-    std::vector<char> queued(g.cells.size(), 0);
+    std::vector<std::size_t> rim = rimOf(g), next;
+    std::vector<bool> queued(rim.empty() ? 0 : g.cells.size());
     while (!rim.empty()) {
         found.clear();
         for (const std::size_t k : rim)
@@ -141,20 +152,91 @@ bool fillGaps(Grid<float>& g) {
                     if (!g.inside(c + dc, r + dr)) continue;
                     const std::size_t q = g.index(c + dc, r + dr);
                     if (!std::isnan(g.cells[q]) || queued[q]) continue;
-                    queued[q] = 1;
+                    queued[q] = true;
                     next.push_back(q);
                 }
         }
-        for (const std::size_t q : next) queued[q] = 0;
+        for (const std::size_t q : next) queued[q] = false;
         rim.swap(next);
     }
-    return true;
+}
+
+/// Why the gaps of a raster cannot be filled, or nothing.
+std::optional<std::string> gapProblem(const Grid<float>& g) {
+    const auto known = static_cast<std::size_t>(
+        std::count_if(g.cells.begin(), g.cells.end(), [](float h) { return !std::isnan(h); }));
+    if (known == 0) return CORE_TEXT("The raster has no cell with a height.");
+    constexpr std::size_t kMany = 1000000;
+    if (g.cells.size() < kMany || known >= g.cells.size() / 100) return std::nullopt;
+    return fmt::format(
+        CORE_TEXT("Of the raster's {} x {} cells only {} have a height, less than one in a hundred. "
+                  "Cut it to where there are heights."),
+        g.width, g.height, known);
+}
+
+/// Why a raster's way of storing its cells cannot be read in bounded memory, or nothing.
+std::optional<std::string> blockProblem(GDALRasterBandH band) {
+    int width = 0, height = 0;
+    GDALGetBlockSize(band, &width, &height);
+    const double bytes = double{1} * width * height * GDALGetDataTypeSizeBytes(GDALGetRasterDataType(band));
+    if (bytes <= 64.0 * (1 << 20)) return std::nullopt;
+    return fmt::format(
+        CORE_TEXT("The raster is stored in blocks of {} x {} cells, which are read as a whole. Write it "
+                  "anew in tiles of 256 x 256."),
+        width, height);
+}
+
+/// How a band's numbers become heights.
+struct Meaning {
+    int hasNoData = 0, hasScale = 0, hasOffset = 0;
+    double noData = 0, scale = 1, offset = 0;
+
+    explicit Meaning(GDALRasterBandH band) {
+        noData = GDALGetRasterNoDataValue(band, &hasNoData);
+        const double s = GDALGetRasterScale(band, &hasScale), o = GDALGetRasterOffset(band, &hasOffset);
+        if (hasScale) scale = s;
+        if (hasOffset) offset = o;
+    }
+    [[nodiscard]] float height(double v) const {
+        // A no-data value is stored as a double but means the band's own rounding of it.
+        const bool missing =
+            !std::isfinite(v) ||
+            (hasNoData && (v == noData || static_cast<float>(v) == static_cast<float>(noData)));
+        const double h = v * scale + offset;
+        // No ground lies outside this range; such a value is a filler that the file does not declare.
+        return missing || std::fabs(h) > 12000 ? std::numeric_limits<float>::quiet_NaN()
+                                               : static_cast<float>(h);
+    }
+};
+
+/// Reads block by block, so that one block and no more is held beside the grid; what went wrong, or nothing.
+std::optional<std::string> readCells(GDALRasterBandH band, Grid<float>& heights) {
+    const Meaning meaning(band);
+    int width = 0, height = 0;
+    GDALGetBlockSize(band, &width, &height);
+    std::vector<double> line(static_cast<std::size_t>(std::min(width, heights.width)));
+    for (int top = 0; top < heights.height; top += height)
+        for (int left = 0; left < heights.width; left += width) {
+            const int columns = std::min(width, heights.width - left);
+            const int bottom = std::min(top + height, heights.height);
+            for (int r = top; r < bottom; ++r) {
+                if (GDALRasterIO(band, GF_Read, left, r, columns, 1, line.data(), columns, 1, GDT_Float64, 0,
+                                 0) != CE_None)
+                    return fmt::format(CORE_TEXT("Row {} of the raster cannot be read: {}"), r,
+                                       CPLGetLastErrorMsg());
+                float* out = &heights.at(left, heights.height - 1 - r);
+                for (int c = 0; c < columns; ++c) out[c] = meaning.height(line[static_cast<std::size_t>(c)]);
+            }
+            GDALFlushRasterCache(band); // else kept up to a share of the machine's memory
+        }
+    return std::nullopt;
 }
 
 Result<Terrain> readBand(const fs::path& file, GDALDatasetH data, const Shape& shape) {
     const GDALRasterBandH band = GDALGetRasterBand(data, 1);
     if (!band || GDALDataTypeIsComplex(GDALGetRasterDataType(band)))
         return refusal(file, ErrorCode::badInput, CORE_TEXT("The raster's first band holds no heights."));
+    if (const auto problem = blockProblem(band)) return refusal(file, ErrorCode::badInput, *problem);
     const std::string unit = GDALGetRasterUnitType(band);
     if (!unit.empty() && unit != "m" && unit != "metre" && unit != "meter" && unit != "metres" &&
         unit != "meters")
@@ -162,37 +244,13 @@ Result<Terrain> readBand(const fs::path& file, GDALDatasetH data, const Shape& s
             file, ErrorCode::badInput,
             fmt::format(CORE_TEXT("The raster's heights are in \"{}\". Convert them to metres first."),
                         unit));
-    int hasNoData = 0, hasScale = 0, hasOffset = 0;
-    const double noData = GDALGetRasterNoDataValue(band, &hasNoData);
-    double scale = GDALGetRasterScale(band, &hasScale), offset = GDALGetRasterOffset(band, &hasOffset);
-    if (!hasScale) scale = 1;
-    if (!hasOffset) offset = 0;
-
     Terrain t;
     t.heights = Grid<float>(shape.x0, shape.yTop - shape.height * shape.cellM, shape.cellM, shape.width,
                             shape.height);
-    std::vector<double> line(static_cast<std::size_t>(shape.width));
-    for (int r = 0; r < shape.height; ++r) {
-        if (GDALRasterIO(band, GF_Read, 0, r, shape.width, 1, line.data(), shape.width, 1, GDT_Float64, 0,
-                         0) != CE_None)
-            return refusal(
-                file, ErrorCode::cannotRead,
-                fmt::format(CORE_TEXT("Row {} of the raster cannot be read: {}"), r, CPLGetLastErrorMsg()));
-        float* out = &t.heights.at(0, shape.height - 1 - r);
-        for (int c = 0; c < shape.width; ++c) {
-            const double v = line[static_cast<std::size_t>(c)];
-            // A no-data value is stored as a double but means the band's own rounding of it.
-            const bool missing =
-                !std::isfinite(v) ||
-                (hasNoData && (v == noData || static_cast<float>(v) == static_cast<float>(noData)));
-            const double h = v * scale + offset;
-            // No ground lies outside this range; such a value is a filler that the file does not declare.
-            out[c] = missing || std::fabs(h) > 12000 ? std::numeric_limits<float>::quiet_NaN()
-                                                     : static_cast<float>(h);
-        }
-    }
-    if (!fillGaps(t.heights))
-        return refusal(file, ErrorCode::badInput, CORE_TEXT("The raster has no cell with a height."));
+    if (auto failed = readCells(band, t.heights))
+        return refusal(file, ErrorCode::cannotRead, std::move(*failed));
+    if (const auto problem = gapProblem(t.heights)) return refusal(file, ErrorCode::badInput, *problem);
+    fillGaps(t.heights);
     return t;
 }
 

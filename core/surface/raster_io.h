@@ -10,8 +10,9 @@ namespace fw {
 
 /// Reads a terrain raster (GeoTIFF) that is already in the plan's system, metres, north up. Refused by a
 /// sentence: other drivers, anything but an existing regular file, other systems than `epsg`, rotated
-/// rasters, cells that are not square, more than 200 million cells. Cells without data take the mean of their
-/// nearest neighbours with data.
+/// rasters, cells that are not square, more than 120 million cells (11 x 11 km at 1 m;
+/// they take 480 MB), blocks of more than 64 MiB, many cells of which next to none has data. Cells without
+/// data take the mean of their nearest neighbours with data.
 Result<Terrain> readTerrain(const std::filesystem::path& file, int epsg);
 /// Writes a GeoTIFF (Float32, deflate) in that system.
 Status writeTerrain(const std::filesystem::path& file, const Grid<float>& heights, int epsg);
