@@ -52,13 +52,20 @@ public:
 
     [[nodiscard]] bool good() const { return m_good; }
     [[nodiscard]] bool atEnd() const { return m_good && m_at == m_bytes.size(); }
-    void fail() { m_good = false; }
+    void fail(const char* why) {
+        m_good = false;
+        if (!m_why) m_why = why;
+    }
+    /// Why it is not good, or does not end where the bytes end.
+    [[nodiscard]] const char* why() const {
+        return m_why ? m_why : m_good && !atEnd() ? "there are bytes behind its end" : kShort;
+    }
 
     template <class V>
     V get() {
         V v{};
         if (!m_good || m_bytes.size() - m_at < sizeof v) {
-            m_good = false;
+            fail(kShort);
             return v;
         }
         char raw[sizeof v];
@@ -72,7 +79,7 @@ public:
 
     std::int32_t header() {
         if (m_bytes.size() < 8 || m_bytes.substr(0, 2) != "GP" || m_bytes[2] != 0) {
-            fail();
+            fail(m_bytes.empty() ? "there is none" : "it is not in the form of a GeoPackage");
             return 0;
         }
         const auto flags = static_cast<unsigned char>(m_bytes[3]);
@@ -81,16 +88,16 @@ public:
         const auto srsId = get<std::int32_t>();
         static constexpr std::size_t doubles[8] = {0, 4, 6, 6, 8, 9, 9, 9};
         const std::size_t n = doubles[flags >> 1 & 7u];
-        const bool other = (flags & 0x30u) != 0; // empty, or a type of an extension
-        if (n == 9 || other || m_bytes.size() - m_at < n * 8)
-            fail();
-        else
-            m_at += n * 8;
+        if ((flags & 0x10u) != 0) fail("it is marked as empty");
+        if ((flags & 0x20u) != 0) fail("it is of a type that an extension brought");
+        if (n == 9) fail("its bounds are of no known kind");
+        if (m_good && m_bytes.size() - m_at < n * 8) fail(kShort);
+        if (m_good) m_at += n * 8;
         return srsId;
     }
     void type(std::uint32_t wanted) {
         m_little = get<std::uint8_t>() == 1;
-        if (get<std::uint32_t>() != wanted) fail();
+        if (get<std::uint32_t>() != wanted) fail("it is of another type, or has heights or measures");
     }
     PlanePoint point() {
         const auto x = get<double>();
@@ -99,7 +106,7 @@ public:
     /// A count whose entries of at least `bytesEach` are all there.
     std::size_t count(std::size_t bytesEach) {
         const std::size_t n = get<std::uint32_t>();
-        if (n > (m_bytes.size() - m_at) / bytesEach) fail();
+        if (n > (m_bytes.size() - m_at) / bytesEach) fail(kShort);
         return m_good ? n : 0;
     }
     Line points() {
@@ -109,8 +116,10 @@ public:
     }
     Ring ring() {
         Ring r = points();
-        if (r.size() < 4 || r.front() != r.back())
-            fail();
+        if (r.size() < 4)
+            fail("a ring has fewer than three corners");
+        else if (r.front() != r.back())
+            fail("a ring is not closed");
         else
             r.pop_back();
         return r;
@@ -120,7 +129,42 @@ private:
     std::string_view m_bytes;
     std::size_t m_at = 0;
     bool m_little = true, m_good = true;
+    const char* m_why = nullptr;
+    static constexpr const char* kShort = "its bytes end too early";
 };
+
+std::optional<PlanePoint> readPoint(Reader& r) {
+    r.header();
+    r.type(kPoint);
+    const PlanePoint p = r.point();
+    if (!r.atEnd()) return std::nullopt;
+    return p;
+}
+
+std::optional<Line> readLine(Reader& r) {
+    r.header();
+    r.type(kLine);
+    Line line = r.points();
+    if (line.empty()) r.fail("it has no points");
+    if (!r.atEnd()) return std::nullopt;
+    return line;
+}
+
+std::optional<Polygon> readPolygon(Reader& r) {
+    r.header();
+    r.type(kPolygon);
+    const std::size_t n = r.count(4);
+    if (n == 0) r.fail("it has no ring");
+    Polygon p;
+    for (std::size_t k = 0; k < n && r.good(); ++k) {
+        if (k == 0)
+            p.outer = r.ring();
+        else
+            p.holes.push_back(r.ring());
+    }
+    if (!r.atEnd()) return std::nullopt;
+    return p;
+}
 
 } // namespace
 
@@ -155,36 +199,25 @@ std::string geometryBytes(const Polygon& polygon, std::int32_t srsId) {
 
 std::optional<PlanePoint> pointFrom(std::string_view bytes) {
     Reader r(bytes);
-    r.header();
-    r.type(kPoint);
-    const PlanePoint p = r.point();
-    if (!r.atEnd()) return std::nullopt;
-    return p;
+    return readPoint(r);
 }
 
 std::optional<Line> lineFrom(std::string_view bytes) {
     Reader r(bytes);
-    r.header();
-    r.type(kLine);
-    Line line = r.points();
-    if (!r.atEnd() || line.empty()) return std::nullopt;
-    return line;
+    return readLine(r);
 }
 
 std::optional<Polygon> polygonFrom(std::string_view bytes) {
     Reader r(bytes);
-    r.header();
-    r.type(kPolygon);
-    const std::size_t n = r.count(4);
-    Polygon p;
-    for (std::size_t k = 0; k < n && r.good(); ++k) {
-        if (k == 0)
-            p.outer = r.ring();
-        else
-            p.holes.push_back(r.ring());
-    }
-    if (!r.atEnd() || n == 0) return std::nullopt;
-    return p;
+    return readPolygon(r);
+}
+
+std::string geometryFault(std::string_view bytes, GeometryType wanted) {
+    Reader r(bytes);
+    const bool good = wanted == GeometryType::point  ? readPoint(r).has_value()
+                      : wanted == GeometryType::line ? readLine(r).has_value()
+                                                     : readPolygon(r).has_value();
+    return good ? std::string() : r.why();
 }
 
 std::optional<std::int32_t> srsIdFrom(std::string_view bytes) {

@@ -24,6 +24,9 @@ std::string geometryBytes(const Polygon& polygon, std::int32_t srsId);
 std::optional<PlanePoint> pointFrom(std::string_view bytes);
 std::optional<Line> lineFrom(std::string_view bytes);
 std::optional<Polygon> polygonFrom(std::string_view bytes);
+/// Why one of the above is empty, as a clause: "its outer ring is not closed".
+enum class GeometryType { point, line, polygon };
+std::string geometryFault(std::string_view bytes, GeometryType wanted);
 /// SRS id of the header; empty when the header is broken.
 std::optional<std::int32_t> srsIdFrom(std::string_view bytes);
 

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "gpkg/sqlite.h"
 
+#include "gpkg/sql_words.h"
 #include "gpkg/trigger_guard.h"
 
+#include <algorithm>
 #include <cstdlib>
 #include <fmt/format.h>
 #include <sqlite3.h>
@@ -83,6 +85,49 @@ std::string asUri(const std::filesystem::path& file, bool immutable) {
             uri += fmt::format("%{:02X}", static_cast<unsigned char>(c));
     }
     return immutable ? uri + "?immutable=1" : uri;
+}
+
+// Bounds for files of unknown origin, each far above what a plan or a program that works beside us needs.
+void setLimits(sqlite3* db) {
+    constexpr std::array<std::pair<int, int>, 11> kLimits{{
+        {SQLITE_LIMIT_LENGTH,
+         80 << 20}, // a value or row: outlines of 5 million corners, journal rows of 64 MiB
+        {SQLITE_LIMIT_SQL_LENGTH, 1 << 20}, // a statement, one of the schema too: ours have some kilobytes
+        {SQLITE_LIMIT_COLUMN, 2000},        // as the database itself: other programs have wide tables
+        {SQLITE_LIMIT_EXPR_DEPTH, 250},     // ours have three levels; deep ones eat the stack
+        {SQLITE_LIMIT_COMPOUND_SELECT, 50}, // we join none; views of others are not run
+        {SQLITE_LIMIT_VDBE_OP, 1000000},    // steps of a statement: the check of 5,000 tables takes half
+        {SQLITE_LIMIT_FUNCTION_ARG, 100},   // the most that the schema of any program is seen to use is 4
+        {SQLITE_LIMIT_ATTACHED, 0},         // a plan is one file
+        {SQLITE_LIMIT_LIKE_PATTERN_LENGTH, 100}, // we match none; long ones take quadratic time
+        {SQLITE_LIMIT_VARIABLE_NUMBER, 250},     // our widest statement has some forty
+        {SQLITE_LIMIT_TRIGGER_DEPTH, 4},         // a spatial index needs one
+    }};
+    for (const auto& [what, most] : kLimits) sqlite3_limit(db, what, most);
+    sqlite3_limit(db, SQLITE_LIMIT_WORKER_THREADS, 0); // one thread a connection, as everything here
+}
+
+// Has the schema read in once; false where that takes far longer than for any plan. Each entry is parsed, and
+// SQLite knows no bound of its own: it is asked by steps, of which an entry takes nine.
+bool loadsSchema(sqlite3* db) {
+    constexpr int kSteps = 1000, kMost = 180; // some 20,000 entries
+    int asked = 0;
+    sqlite3_progress_handler(
+        db, kSteps, [](void* n) { return ++*static_cast<int*>(n) > kMost ? 1 : 0; }, &asked);
+    sqlite3_exec(db, "SELECT 1 FROM sqlite_master LIMIT 1", nullptr, nullptr, nullptr);
+    sqlite3_progress_handler(db, 0, nullptr, nullptr);
+    return asked <= kMost; // any other fault shows where the file is read
+}
+
+// Whether a check of a table's structure would compute what the file says: columns made from others, and
+// indices over expressions or a part of the rows.
+bool computes(const std::string& sql, bool table) {
+    const auto words = sqlWords(sql);
+    if (table) return std::any_of(words.begin(), words.end(), [](const SqlWord& w) { return w.is("AS"); });
+    const auto opens =
+        std::count_if(words.begin(), words.end(), [](const SqlWord& w) { return w.isSign('('); });
+    return opens > 1 ||
+           std::any_of(words.begin(), words.end(), [](const SqlWord& w) { return w.is("WHERE"); });
 }
 
 } // namespace
@@ -177,8 +222,16 @@ Result<Database> Database::connect(const std::string& uri, int flags, const std:
     sqlite3_db_config(raw, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
     sqlite3_db_config(raw, SQLITE_DBCONFIG_ENABLE_TRIGGER, 1, nullptr);
     sqlite3_busy_timeout(raw, 2000);
+    setLimits(raw);
+    if (!loadsSchema(raw))
+        return Error{ErrorCode::damaged,
+                     "The file holds far more tables, views, indices and triggers than a plan.", name};
     guardTriggers(raw);
-    if (Status s = db.execute("PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON;"); !s.ok())
+    // Rules of the file (CHECK) are not computed, neither for a check of its structure nor in a save: the
+    // tables of a plan have none. A header cannot ask for a large cache.
+    if (Status s = db.execute("PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON; "
+                              "PRAGMA ignore_check_constraints=ON; PRAGMA cache_size=-16384;");
+        !s.ok())
         return s.error();
     return db;
 }
@@ -216,20 +269,49 @@ Result<std::int64_t> Database::number(const std::string& sql) {
 }
 
 Result<bool> Database::hasTable(const std::string& name) {
-    auto statement = prepare("SELECT 1 FROM sqlite_master WHERE type='table' AND name=?");
+    auto statement = prepare("SELECT sql FROM sqlite_master WHERE type='table' AND name=?");
     if (!statement) return statement.error();
     statement->bind(1, std::string_view(name));
-    return statement->step();
+    const auto row = statement->step();
+    if (!row) return row.error();
+    if (!*row) return false;
+    const auto words = sqlWords(statement->text(0));
+    return words.size() > 1 && words[1].is("TABLE");
+}
+
+Result<std::vector<std::string>> Database::structureChecks(const std::string& pragma, int most) {
+    auto rows = prepare("SELECT tbl_name, sql, type FROM sqlite_master WHERE type IN ('table', 'index')");
+    if (!rows) return rows.error();
+    std::set<std::string> tables, computing;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) break;
+        const bool table = rows->text(2) == "table";
+        if (table) tables.insert(rows->text(0));
+        if (computes(rows->text(1), table)) computing.insert(rows->text(0));
+    }
+    std::vector<std::string> checks;
+    if (computing.empty()) checks.push_back(fmt::format("PRAGMA {}({})", pragma, most));
+    for (const std::string& table : tables)
+        if (!computing.empty() && !computing.contains(table))
+            checks.push_back(fmt::format("PRAGMA {}({})", pragma, sqlName(table)));
+    return checks;
 }
 
 Status Database::checkStructure() {
-    auto statement = prepare("PRAGMA quick_check(1)");
-    if (!statement) return statement.error();
-    auto row = statement->step();
-    if (!row) return row.error();
-    const std::string found = *row ? statement->text(0) : "no answer";
-    if (found == "ok") return Done{};
-    return Error{ErrorCode::damaged, fmt::format("The file is damaged: {}.", found), m_file};
+    const auto checks = structureChecks("quick_check", 1);
+    if (!checks) return checks.error();
+    for (const std::string& check : *checks) {
+        auto statement = prepare(check);
+        if (!statement) return statement.error();
+        auto row = statement->step();
+        if (!row) return row.error();
+        const std::string found = *row ? statement->text(0) : "no answer";
+        if (found != "ok")
+            return Error{ErrorCode::damaged, fmt::format("The file is damaged: {}.", found), m_file};
+    }
+    return Done{};
 }
 
 Result<std::int64_t> Database::dataVersion() { return number("PRAGMA data_version"); }
@@ -249,6 +331,38 @@ bool Database::writable() const {
 void Database::rollBack() {
     if (sqlite3_get_autocommit(m_db.get()) == 0)
         sqlite3_exec(m_db.get(), "ROLLBACK", nullptr, nullptr, nullptr);
+}
+
+Result<std::set<std::string>> Database::columnsOf(const std::string& table) {
+    auto rows = prepare("PRAGMA table_info(" + sqlName(table) + ")");
+    if (!rows) return rows.error();
+    std::set<std::string> names;
+    for (;;) {
+        auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return names;
+        names.insert(rows->text(1));
+    }
+}
+
+Result<std::vector<std::string>> Database::structureFaults(int most) {
+    const auto checks = structureChecks("integrity_check", most);
+    if (!checks) return checks.error();
+    std::vector<std::string> found;
+    for (const std::string& check : *checks) {
+        auto rows = prepare(check);
+        if (!rows) return rows.error();
+        for (;;) {
+            auto row = rows->step();
+            // It reads the rows, too, and may itself stumble over what it found.
+            if (!row && row.error().code == ErrorCode::damaged)
+                found.emplace_back(sqlite3_errmsg(m_db.get()));
+            if (!row && found.empty()) return row.error();
+            if (!row || !*row) break;
+            if (rows->text(0) != "ok") found.push_back(rows->text(0));
+        }
+    }
+    return found;
 }
 
 Status Database::copyInto(Database& target) {

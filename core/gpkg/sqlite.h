@@ -10,8 +10,10 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
+#include <vector>
 
 struct sqlite3;
 struct sqlite3_stmt;
@@ -75,9 +77,15 @@ public:
     Status execute(const std::string& sql);
     /// First column of the first row as a whole number; fails when there is no row.
     Result<std::int64_t> number(const std::string& sql);
-    Result<bool> hasTable(const std::string& name); ///< a real table, no view
-    /// Checks the file's structure page by page (PRAGMA quick_check).
+    Result<bool> hasTable(const std::string& name); ///< a real table: no view, no virtual one
+    /// Names of a table's columns; empty when there is no such table.
+    Result<std::set<std::string>> columnsOf(const std::string& table);
+    /// Checks the file's structure page by page (PRAGMA quick_check). Tables of other programs that would
+    /// have something computed by that are passed over, and then free pages, too.
     Status checkStructure();
+    /// The same with the indices (PRAGMA integrity_check): up to `most` faults as SQLite words them, none
+    /// when all is well.
+    Result<std::vector<std::string>> structureFaults(int most);
 
     /// Changes whenever another connection, of any program, has changed the file (PRAGMA data_version); only
     /// values of one connection can be compared.
@@ -109,6 +117,7 @@ public:
 
 private:
     static Result<Database> connect(const std::string& uri, int flags, const std::string& name);
+    Result<std::vector<std::string>> structureChecks(const std::string& pragma, int most);
     struct Close {
         void operator()(sqlite3* db) const;
     };

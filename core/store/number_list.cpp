@@ -7,6 +7,8 @@ namespace fw {
 
 namespace {
 
+constexpr std::size_t kLongestList = 1u << 20;
+
 std::string_view trimmed(std::string_view s) {
     constexpr const char* blanks = " \t\r\n";
     const std::size_t from = s.find_first_not_of(blanks);
@@ -41,6 +43,7 @@ std::string listText(const std::vector<double>& values) {
 
 std::optional<std::vector<double>> listFrom(std::string_view text) {
     std::string_view s = trimmed(text);
+    if (s.size() > kLongestList) return std::nullopt;
     if (s.size() < 2 || s.front() != '[' || s.back() != ']') return std::nullopt;
     s = trimmed(s.substr(1, s.size() - 2));
     std::vector<double> values;

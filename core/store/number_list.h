@@ -16,6 +16,8 @@ std::optional<double> numberFrom(std::string_view text);
 
 /// A list of numbers as a JSON array: [0,3,6.5].
 std::string listText(const std::vector<double>& values);
+/// Empty too for a text longer than a mebibyte: no list of a plan comes near, and its numbers would take
+/// eight times the room.
 std::optional<std::vector<double>> listFrom(std::string_view text);
 
 } // namespace fw

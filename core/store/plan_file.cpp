@@ -5,6 +5,7 @@
 #include "store/meta.h"
 #include "store/migrate.h"
 #include "store/plan_read.h"
+#include "store/plan_schema.h"
 #include "store/plan_write.h"
 
 #include <fcntl.h>
@@ -79,11 +80,14 @@ struct ReadFile {
     std::int64_t format = kPlanSchemaVersion;
 };
 Result<ReadFile> readFile(Database& db) {
+    FirstFault first; // nothing is read before it is known to be plain tables
+    if (const auto schema = lookAtSchema(db, first); !schema) return schema.error();
     const auto meta = readMeta(db);
     if (!meta) return meta.error();
     ReadFile file;
     file.format = meta->schemaVersion;
     if (file.format < kPlanSchemaVersion) {
+        if (Status s = checkHull(db); !s.ok()) return s.error();
         auto copy = migratedCopy(db, file.format);
         if (!copy) return copy.error();
         auto open = readPlan(*copy);

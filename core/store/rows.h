@@ -119,7 +119,7 @@ private:
     std::int32_t m_srsId;
 };
 
-/// Reads one column after another; keeps the first fault.
+/// Reads one column after another; keeps the faults as one clause.
 class ValueReader {
 public:
     ValueReader(const Statement& row, int first) : m_row(row), m_at(first) {}
@@ -183,26 +183,32 @@ public:
         for (const double n : numbers) {
             const bool whole = n >= 0 && n <= std::numeric_limits<std::uint32_t>::max() &&
                                n == static_cast<double>(static_cast<std::uint32_t>(n));
-            if (need(name, whole, "a list of items' numbers")) v.push_back({static_cast<std::uint32_t>(n)});
+            if (!need(name, whole, "a list of items' numbers")) return;
+            v.push_back({static_cast<std::uint32_t>(n)});
         }
     }
-    void operator()(const char*, PlanePoint& v) { geometry(pointFrom(m_row.blob(m_at)), v, "point"); }
-    void operator()(const char*, Line& v) { geometry(lineFrom(m_row.blob(m_at)), v, "line"); }
-    void operator()(const char*, Polygon& v) { geometry(polygonFrom(m_row.blob(m_at)), v, "polygon"); }
+    void operator()(const char*, PlanePoint& v) {
+        geometry(pointFrom(m_row.blob(m_at)), v, GeometryType::point);
+    }
+    void operator()(const char*, Line& v) { geometry(lineFrom(m_row.blob(m_at)), v, GeometryType::line); }
+    void operator()(const char*, Polygon& v) {
+        geometry(polygonFrom(m_row.blob(m_at)), v, GeometryType::polygon);
+    }
 
 private:
     bool need(const char* name, bool fits, const char* wanted) {
-        if (!fits && m_fault.empty()) m_fault = fmt::format("{} is not {}", name, wanted);
+        if (!fits) add(fmt::format("{} is not {}", name, wanted));
         return fits;
     }
     template <class G>
-    void geometry(std::optional<G> read, G& v, const char* wanted) {
+    void geometry(std::optional<G> read, G& v, GeometryType wanted) {
         if (read)
             v = std::move(*read);
-        else if (m_fault.empty())
-            m_fault = fmt::format("its geometry is broken or not a plain {}", wanted);
+        else
+            add(fmt::format("its geometry is broken: {}", geometryFault(m_row.blob(m_at), wanted)));
         ++m_at;
     }
+    void add(const std::string& fault) { m_fault += (m_fault.empty() ? "" : "; ") + fault; }
 
     const Statement& m_row;
     int m_at;

@@ -3,9 +3,9 @@
 
 #include "gpkg/sqlite.h"
 #include "plan/settings.h"
+#include "store/plan_fault.h"
 
 #include <string>
-#include <vector>
 
 namespace fw {
 
@@ -14,8 +14,10 @@ namespace fw {
 inline constexpr const char* kSettingsTable = "settings";
 std::string createSettingsSql();
 
-/// Rows that are not known stay unread; a setting without a row keeps its default and gives a note.
-Result<PlanSettings> readSettings(Database& db, std::vector<std::string>& notes);
+/// Rows that are not known stay unread; a setting without a row keeps its default and gives a note. Told of
+/// too: values that cannot be read or are out of range, which then have their default when the sink goes on,
+/// and more rows than settings of any plan.
+Result<PlanSettings> readSettings(Database& db, FaultSink& sink);
 /// Updates and inserts in a fixed order; limits that are gone are deleted, rows that are not known stay.
 Status writeSettings(Database& db, const PlanSettings& settings);
 
