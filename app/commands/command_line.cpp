@@ -17,8 +17,8 @@ constexpr const char* kAbout =
 
 constexpr const char* kFooter =
     "Results go to the standard output, everything else to the standard error stream.\n"
-    "Exit codes: 0 clean, 1 open findings that block (review), 2 usage, 3 cannot read or write,\n"
-    "4 fault of the program, 130 interrupted.\n"
+    "Exit codes: 0 clean, 1 open findings that block (review) or faults (check), 2 usage,\n"
+    "3 cannot read or write, 4 fault of the program, 130 interrupted.\n"
     "Environment: NO_COLOR, FRINGEWRIGHT_DATA (folder of the installed data).\n"
     "fringewright COMMAND --help says more about a command; fringewright alone, or with a plan,\n"
     "opens the window.";
@@ -27,6 +27,7 @@ constexpr const char* kFooter =
 struct Grammar {
     CLI::App app{kAbout, "fringewright"};
     InfoRequest info;
+    CheckRequest check;
     ReviewRequest review;
     FitRequest fit;
     LedgerRequest ledger;
@@ -54,6 +55,14 @@ void addChoice(CLI::App& command, PlanChoice& choice) {
     command.add_option("--threads", choice.threads, "Threads to compute on, 1 to 256; else one per core")
         ->type_name("N")
         ->check(CLI::Range(1u, 256u).description(""));
+}
+
+void addCheck(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("check", "Damage of a plan file; exit code 1 when there is some");
+    addPlan(c, g.check.plan);
+    c.add_option("--repair", g.check.repair, "Write a copy without the faults to this new file")
+        ->type_name("OUT");
+    addJson(c, g.check.json);
 }
 
 void addReview(Grammar& g) {
@@ -112,6 +121,7 @@ void build(Grammar& g) {
     CLI::App& info = *g.app.add_subcommand("info", "What is in a plan");
     addPlan(info, g.info.plan);
     addJson(info, g.info.json);
+    addCheck(g);
     addReview(g);
     addFit(g);
     addLedger(g);
@@ -185,6 +195,7 @@ Request finish(Grammar& g) {
     if (!command) return WindowRequest{};
     const std::string& name = command->get_name();
     if (name == "info") return std::move(g.info);
+    if (name == "check") return std::move(g.check);
     if (name == "fit") return std::move(g.fit);
     if (name == "pack") return finishPack(g);
     if (name == "calc") return finishCalc(g);

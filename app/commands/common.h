@@ -21,7 +21,7 @@ namespace fw::cli {
 /// Exit codes; scripts rest on them.
 enum Exit : int {
     exitClean = 0,
-    exitBlocked = 1, ///< review: open findings that block
+    exitBlocked = 1, ///< review: open findings that block; check: faults
     exitUsage = 2,
     exitFile = 3, ///< something cannot be read or written
     exitInternal = 4,

@@ -21,6 +21,11 @@ struct InfoRequest {
     std::string plan;
     bool json = false;
 };
+struct CheckRequest {
+    std::string plan;
+    std::string repair; ///< file to write a repaired copy to; empty: only look
+    bool json = false;
+};
 struct ReviewRequest {
     PlanChoice choice;
     std::string only; ///< mount, radio or small cell; empty: all
@@ -64,7 +69,7 @@ struct Misuse {
     std::string text;
 };
 
-using Request = std::variant<InfoRequest, ReviewRequest, FitRequest, LedgerRequest, PackRequest, CalcRequest,
-                             WindowRequest, Answer, Misuse>;
+using Request = std::variant<InfoRequest, CheckRequest, ReviewRequest, FitRequest, LedgerRequest, PackRequest,
+                             CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// check: exit codes, words and JSON, and a repaired copy that the other commands take.
+#include "catch.h"
+#include "cli/program.h"
+#include "gpkg/sqlite.h"
+
+#include <nlohmann/json.hpp>
+
+using namespace fwtest;
+using Catch::Matchers::Contains;
+using Json = nlohmann::json;
+
+TEST_CASE("check of a sound plan: exit code 0 and one sentence", "[cli]") {
+    const Ran words = run({"check", townFile()});
+    CHECK(words.code == 0);
+    CHECK(words.out == "The plan is sound.\n");
+    CHECK(words.err.empty());
+    const Json j = Json::parse(run({"check", "--json", townFile()}).out);
+    CHECK(j.at("schema") == "fringewright.check");
+    CHECK(j.at("version") == 1);
+    CHECK(j.at("sound") == true);
+    CHECK(j.at("faults").empty());
+    CHECK(j.at("repaired").is_null());
+}
+
+TEST_CASE("check of a damaged plan names each fault, and writes a copy that opens", "[cli]") {
+    const fw::testing::TestFolder folder;
+    const auto file = folder / "town.plan.gpkg", copy = folder / "copy.plan.gpkg";
+    std::filesystem::copy_file(townFile(), file);
+    REQUIRE(fw::Database::open(file, fw::Database::Mode::change)
+                ->execute("UPDATE sectors SET height_m=-3 WHERE uid=(SELECT max(uid) FROM sectors);"
+                          "UPDATE trees SET geom=NULL WHERE uid=(SELECT min(uid) FROM trees)")
+                .ok());
+    const std::string before = fw::testing::bytesOf(file);
+    const Ran words = run({"check", file.string()});
+    CHECK(words.code == 1);
+    CHECK(words.err.empty());
+    CHECK_THAT(words.out, Contains("height is -3 m") && Contains("table trees") &&
+                              Contains("Leaves the row out.") && Contains("--repair OUT"));
+    const Json j = Json::parse(run({"check", file.string(), "--repair", copy.string(), "--json"}).out);
+    CHECK(j.at("sound") == false);
+    // The sector, its two cells, and the tree.
+    REQUIRE(j.at("faults").size() == 4);
+    CHECK(std::count(words.out.begin(), words.out.end(), '\n') == 5);
+    for (const Json& fault : j.at("faults")) {
+        CHECK(fault.at("severity") == "fault");
+        CHECK(fault.at("repair") == "Leaves the row out.");
+        CHECK(fault.at("uid").is_number());
+    }
+    CHECK(j.at("repaired").at("file") == copy.string());
+    CHECK(j.at("repaired").at("sound") == true);
+    CHECK(j.at("repaired").at("rebuilt") == false);
+    CHECK(run({"info", copy.string()}).code == 0);
+    CHECK(run({"check", copy.string()}).code == 0);
+    CHECK(fw::testing::bytesOf(file) == before);
+    const Ran again = run({"check", file.string(), "--repair", copy.string()});
+    CHECK(again.code == 3);
+    CHECK(again.out.empty());
+    CHECK_THAT(again.err, Contains("already there"));
+    CHECK(run({"check", (folder / "none.gpkg").string()}).code == 3);
+}
