@@ -17,8 +17,8 @@ class Splitter {
 public:
     explicit Splitter(std::string_view sql) : m_sql(sql) {}
 
-    std::vector<SqlWord> all() {
-        while (m_at < m_sql.size()) next();
+    std::vector<SqlWord> all(std::size_t most) {
+        while (m_at < m_sql.size() && m_words.size() < most) next();
         return std::move(m_words);
     }
 
@@ -81,6 +81,6 @@ private:
 
 } // namespace
 
-std::vector<SqlWord> sqlWords(std::string_view sql) { return Splitter(sql).all(); }
+std::vector<SqlWord> sqlWords(std::string_view sql, std::size_t most) { return Splitter(sql).all(most); }
 
 } // namespace fw

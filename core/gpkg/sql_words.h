@@ -23,7 +23,8 @@ struct SqlWord {
     [[nodiscard]] bool isName() const { return kind == Kind::bare || kind == Kind::quoted; }
 };
 
-/// Words of an SQL text in order, comments left out. Never fails: what does not end ends with the text.
-std::vector<SqlWord> sqlWords(std::string_view sql);
+/// Words of an SQL text in order, the first `most` of them, comments left out. Never fails: what does not end
+/// ends with the text.
+std::vector<SqlWord> sqlWords(std::string_view sql, std::size_t most = static_cast<std::size_t>(-1));
 
 } // namespace fw

@@ -275,7 +275,7 @@ Result<bool> Database::hasTable(const std::string& name) {
     const auto row = statement->step();
     if (!row) return row.error();
     if (!*row) return false;
-    const auto words = sqlWords(statement->text(0));
+    const auto words = sqlWords(statement->text(0), 2);
     return words.size() > 1 && words[1].is("TABLE");
 }
 

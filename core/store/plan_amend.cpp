@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/plan_amend.h"
 
-#include "geo/frame.h"
 #include "store/plan_file.h"
+#include "store/plan_write.h"
 #include "store/rows.h"
 #include "store/settings_rows.h"
 
@@ -129,6 +129,9 @@ private:
     }
 
     Status addColumn(const PlanFault& fault) {
+        if (isGeometry(fault.field.c_str())) // no place is a default
+            return m_db.execute(fmt::format("ALTER TABLE {} ADD COLUMN geom {}", sqlName(fault.table),
+                                            layerCalled(fault.table).geometryType));
         Status status = Done{};
         withKindOf(fault.table, [&]<class T>() {
             const T plain{};
@@ -141,13 +144,11 @@ private:
 
     template <class V>
     Status addColumn(const PlanFault& fault, const V& value) {
-        const bool place = isGeometry(fault.field.c_str());
-        const std::string type = place ? layerCalled(fault.table).geometryType : sqlTypeOf<V>();
         const std::string table = sqlName(fault.table), column = sqlName(fault.field);
-        if (Status s = m_db.execute(fmt::format("ALTER TABLE {} ADD COLUMN {} {}", table, column, type));
+        if (Status s =
+                m_db.execute(fmt::format("ALTER TABLE {} ADD COLUMN {} {}", table, column, sqlTypeOf<V>()));
             !s.ok())
             return s;
-        if (place) return Done{};
         auto fill = m_db.prepare(fmt::format("UPDATE {} SET {}=?1", table, column));
         if (!fill) return fill.error();
         ValueBinder(*fill, 1, 0)(fault.field.c_str(), value);
@@ -177,12 +178,7 @@ private:
         return registerLayer(m_db, layer, srsId(), m_plan.settings->date.iso() + "T00:00:00.000Z");
     }
 
-    Status writeOwnSystem() {
-        const int epsg = m_plan.settings->epsg;
-        const auto frame = Frame::fromEpsg(epsg);
-        if (!frame) return frame.error();
-        return putSrs(m_db, {epsg, frame->name(), "EPSG", epsg, frame->wkt()});
-    }
+    Status writeOwnSystem() { return putSrs(m_db, systemOf(m_plan.settings->epsg)); }
 
     Status writeCounters() {
         return m_db.execute(fmt::format(

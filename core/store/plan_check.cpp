@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/plan_check.h"
 
+#include "geo/frame.h"
 #include "store/meta.h"
 #include "store/migrate.h"
 #include "store/package_look.h"
 #include "store/plan_amend.h"
 #include "store/plan_read.h"
 #include "store/plan_terrain.h"
+#include "store/plan_write.h"
 #include "store/settings_rows.h"
 
 #include <algorithm>
@@ -36,6 +38,35 @@ Status lookAtTerrain(const Plan& plan, const fs::path& file, FaultSink& sink) {
     return sink.take(std::move(fault));
 }
 
+Status lookAtSystem(int epsg, FaultSink& sink) {
+    if (epsg == 0) return Done{};
+    const auto frame = Frame::fromEpsg(epsg);
+    if (frame) return Done{};
+    PlanFault fault;
+    fault.severity = PlanFault::Severity::warning;
+    fault.table = kSettingsTable;
+    fault.label = "reference system";
+    fault.what = "nothing can be computed: " + frame.error().sentence();
+    if (fault.what.ends_with('.')) fault.what.pop_back();
+    fault.mend = Mend::byHand;
+    return sink.take(std::move(fault));
+}
+
+// What opening tries, too; whatever hinders it and is no fault above.
+Status lookAtWriting(Database& db, AllFaults& sink) {
+    const bool known = std::any_of(sink.faults.begin(), sink.faults.end(), [](const PlanFault& f) {
+        return f.severity == PlanFault::Severity::fault;
+    });
+    if (known) return Done{};
+    const Status s = mayWriteLayers(db);
+    if (s.ok()) return Done{};
+    PlanFault fault;
+    fault.what = "its layers cannot be written: " + s.error().sentence();
+    if (fault.what.ends_with('.')) fault.what.pop_back();
+    fault.mend = Mend::rebuild;
+    return sink.take(std::move(fault));
+}
+
 Result<Looked> look(const fs::path& file) {
     if (Status s = looksLikePlan(file); !s.ok()) return s.error();
     auto db = Database::open(file, Database::Mode::read);
@@ -50,7 +81,9 @@ Result<Looked> look(const fs::path& file) {
     AllFaults sink;
     auto open = readPlan(*db, sink);
     if (!open) return open.error();
+    if (Status s = lookAtWriting(*db, sink); !s.ok()) return s.error();
     if (Status s = lookAtPackage(*db, open->plan, sink); !s.ok()) return s.error();
+    if (Status s = lookAtSystem(open->plan.settings->epsg, sink); !s.ok()) return s.error();
     if (Status s = lookAtTerrain(open->plan, file, sink); !s.ok()) return s.error();
     return Looked{{std::move(sink.faults), sink.unlisted}, std::move(open->plan)};
 }

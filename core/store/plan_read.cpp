@@ -145,6 +145,7 @@ private:
         std::set<std::string> missing;
         std::vector<std::string> wanted = columnsOf<T>();
         wanted.insert(wanted.begin(), "uid");
+        if (kBorrowsPlace<T>) wanted.emplace_back("geom"); // not read, but written
         for (const std::string& name : wanted) {
             if (there->contains(name)) continue;
             missing.insert(name);

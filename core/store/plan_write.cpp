@@ -120,9 +120,7 @@ Box boundsIn(const Plan& plan) {
 Status writeSrs(Database& db, const Plan& plan) {
     const int epsg = plan.settings->epsg;
     if (epsg == 0) return Done{};
-    const auto frame = Frame::fromEpsg(epsg);
-    if (!frame) return frame.error();
-    return putSrs(db, {epsg, frame->name(), "EPSG", epsg, frame->wkt()});
+    return putSrs(db, systemOf(epsg));
 }
 
 Status writeContents(Database& db, const Plan& plan) {
@@ -176,6 +174,12 @@ bool mayFollow(const PlanDiff& changes) {
 }
 
 } // namespace
+
+PackageSrs systemOf(int epsg) {
+    const auto frame = Frame::fromEpsg(epsg);
+    if (!frame) return {epsg, fmt::format("EPSG:{}", epsg), "EPSG", epsg, "undefined"};
+    return {epsg, frame->name(), "EPSG", epsg, frame->wkt()};
+}
 
 Status writeNewPlan(Database& db, const Plan& plan) {
     if (Status s = makePackage(db); !s.ok()) return s;

@@ -2,11 +2,16 @@
 // A plan into the tables of its file. All within a transaction of the caller's.
 #pragma once
 
+#include "gpkg/package.h"
 #include "gpkg/sqlite.h"
 #include "plan/plan.h"
 #include "plan/snapshot.h"
 
 namespace fw {
+
+/// The plan's reference system as a package describes it; undefined where the code is none that the program
+/// can use. Such a plan opens, and what opens can be saved.
+PackageSrs systemOf(int epsg);
 
 /// All tables of a plan into an empty database; its save count is 1.
 Status writeNewPlan(Database& db, const Plan& plan);

@@ -172,6 +172,7 @@ TEST_CASE("what opening refuses is what check finds, and its repair opens") {
         "UPDATE settings SET value='9e8' WHERE name='work_area_east_m'",
         "ALTER TABLE cells RENAME COLUMN pci TO identity",
         "ALTER TABLE mounts RENAME COLUMN geom TO place",
+        "ALTER TABLE sectors RENAME COLUMN geom TO place",
         "ALTER TABLE trees RENAME COLUMN uid TO number",
         "DROP TABLE trees",
         "DROP TABLE settings",
@@ -268,6 +269,21 @@ TEST_CASE("shapes and marks that are odd are warned of, and the plan opens all t
     CHECK(tells(report, Severity::warning, "trees",
                 "marked with the reference system 4326, the plan's is 32627"));
     CHECK(repaired(marked, folder / "copy.gpkg").after.faults.empty());
+    CHECK(opened(folder / "copy.gpkg") == plan);
+}
+
+TEST_CASE("a plan in a system that there is not opens, can be saved, and is warned of") {
+    const TestFolder folder;
+    const auto file = savedPlan(folder, "plan.gpkg");
+    OtherProgram(file).run(
+        "UPDATE settings SET value='6' WHERE name='epsg'"); // the EPSG registry has no code 6
+    const Plan plan = opened(file);
+    REQUIRE(savePlan(plan, folder / "saved.gpkg").ok());
+    CHECK(opened(folder / "saved.gpkg") == plan);
+    const CheckReport report = checked(folder / "saved.gpkg");
+    CHECK(report.sound());
+    CHECK(tells(report, Severity::warning, "settings", "nothing can be computed: EPSG:6"));
+    repaired(file, folder / "copy.gpkg");
     CHECK(opened(folder / "copy.gpkg") == plan);
 }
 
