@@ -7,6 +7,7 @@
 #include "store/child.h"
 #include "store/folder.h"
 #include "store/journal_file.h"
+#include "store/plan_check.h"
 #include "store/recovery.h"
 #include "store/working_session.h"
 
@@ -166,6 +167,9 @@ void killOnce(std::uint64_t seed, Tally& t) {
     REQUIRE(lock);
     REQUIRE(std::holds_alternative<SessionLock>(*lock));
     if (reported > 0) CHECK(std::get<SessionLock>(*lock).tookOver());
+    const auto checked = checkPlanFile(file);
+    REQUIRE(checked);
+    CHECK(checked->faults.empty());
     judgeByGdal(file, opened->plan);
     if (seed % 4 != 0) return;
     REQUIRE(savePlan(plan, file).ok());
