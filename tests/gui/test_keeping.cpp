@@ -18,6 +18,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
+// All of it waits for a disk that others may use, too.
+constexpr int kPatience = 20000;
+
 struct KeptWindow : OpenedWindow {
     testing::TestFolder folder;
     fs::path file = folder / "quay.plan.gpkg";
@@ -28,8 +31,8 @@ struct KeptWindow : OpenedWindow {
     }
     void open() {
         window.openPlanFile(QString::fromStdString(file.string()));
-        REQUIRE(
-            QTest::qWaitFor([&] { return space().document.isOpen() && !space().jobs.runs("open"); }, 5000));
+        REQUIRE(QTest::qWaitFor([&] { return space().document.isOpen() && !space().jobs.runs("open"); },
+                                kPatience));
         settle();
     }
     void turn(double deg) {
@@ -131,14 +134,14 @@ TEST_CASE("What a crash left is offered first, comes back exactly, and is gone o
     window.activateWindow();
     REQUIRE(QTest::qWaitForWindowActive(&window));
     StartPage& start = *window.startPage();
-    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, kPatience));
     QTest::qWait(20);
     CHECK(wordsIn(start).contains("2 edits that were not saved"));
     CHECK(wordsIn(start).contains("Raise the mount; Raise the mount"));
     CHECK(wordsIn(start).contains("quay.plan.gpkg"));
     click(*buttonIn(start, "Bring it back"));
     PlanDocument& doc = window.space().document;
-    REQUIRE(QTest::qWaitFor([&] { return doc.isOpen() && window.notice()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return doc.isOpen() && window.notice()->isVisible(); }, kPatience));
     CHECK(doc.plan() == lost);
     CHECK(doc.plan().lastId == lost.lastId);
     CHECK(window.isWindowModified());
@@ -165,15 +168,15 @@ TEST_CASE("Lost work that is put off is kept and can be found; thrown away only 
     window.activateWindow();
     REQUIRE(QTest::qWaitForWindowActive(&window));
     StartPage& start = *window.startPage();
-    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, kPatience));
     QTest::qWait(20);
     click(*buttonIn(start, "Not now"));
-    CHECK(QTest::qWaitFor([&] { return !start.lostWork()->isVisible(); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return !start.lostWork()->isVisible(); }, kPatience));
     CHECK(KeptWindow::journals() == 1);
     window.action("lostWork")->trigger();
     auto* dialog = window.findChild<LostWorkDialog*>();
     REQUIRE(dialog);
-    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, kPatience));
     CHECK(wordsIn(*dialog).contains("kept for 30 days"));
     bool asked = false;
     answerNext(QMessageBox::Cancel, asked);
@@ -184,7 +187,7 @@ TEST_CASE("Lost work that is put off is kept and can be found; thrown away only 
     answerNext(QMessageBox::Discard, asked);
     buttonIn(*dialog, "Throw away")->click();
     CHECK(asked);
-    CHECK(QTest::qWaitFor([&] { return dialog->list()->isEmpty(); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return dialog->list()->isEmpty(); }, kPatience));
     CHECK(KeptWindow::journals() == 0);
 }
 
@@ -196,17 +199,17 @@ TEST_CASE("Who opens the plan of a session that crashed is told of what was lost
     window.show();
     window.activateWindow();
     REQUIRE(QTest::qWaitForWindowActive(&window));
-    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatience));
     window.openPlanFile(QString::fromStdString(o.file.string()));
-    REQUIRE(QTest::qWaitFor([&] { return window.notice()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.notice()->isVisible(); }, kPatience));
     CHECK(window.notice()->text().contains("2 edits that were not saved"));
     REQUIRE(allQuiet(window.space()));
     click(*buttonIn(*window.notice(), "See it"));
     auto* dialog = window.findChild<LostWorkDialog*>();
     REQUIRE(dialog);
-    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, kPatience));
     buttonIn(*dialog, "Bring it back")->click();
-    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatience));
     CHECK(window.space().document.plan() == lost);
     CHECK(window.space().document.path() == o.file);
     REQUIRE(allQuiet(window.space()));
@@ -227,8 +230,8 @@ TEST_CASE("A plan that another session has is shown for reading, or worked on as
     const Edit raise{"Raise", {Put{m}}};
     CHECK_FALSE(o.space().document.perform(raise).ok());
     o.window.openPlanFile(QString::fromStdString(o.file.string()));
-    REQUIRE(QTest::qWaitFor([&] { return !o.space().jobs.runs("open"); }, 5000));
-    REQUIRE(QTest::qWaitFor([&] { return o.window.notice()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return !o.space().jobs.runs("open"); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return o.window.notice()->isVisible(); }, kPatience));
     click(*buttonIn(*o.window.notice(), "Work on a copy"));
     CHECK_FALSE(o.space().document.readOnly());
     CHECK(o.space().document.path().empty()); // saving asks for a name
@@ -293,11 +296,11 @@ TEST_CASE("A plan without a file comes back, too", "[keeping]") {
     window.show();
     window.activateWindow();
     REQUIRE(QTest::qWaitForWindowActive(&window));
-    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatience));
     QTest::qWait(20);
     CHECK(wordsIn(*window.startPage()).contains("a plan without a file of its own"));
     click(*buttonIn(*window.startPage(), "Bring it back"));
-    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatience));
     CHECK(window.space().document.plan() == lost);
     CHECK(window.space().document.path().empty());
     CHECK(KeptWindow::journals() == 1);
