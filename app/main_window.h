@@ -132,7 +132,7 @@ private:
     PackPreview* m_pack = nullptr;
     WorkingView* m_working = nullptr;
     LostWorkDialog* m_lostDialog = nullptr;
-    QString m_saveTrouble; ///< why the last try to save failed, until one succeeds
+    QString m_saveTrouble;        ///< why the last try to save failed, until one succeeds
     std::vector<LostWork> m_lost; ///< as last looked for, what was put off included
     QMenu* m_recent = nullptr;
 };
