@@ -95,7 +95,7 @@ TEST_CASE("Propose shows the remedy as a ghost, and taking it is one step that c
     Desk d(270);
     d.space.selection.setOne(d.plan.small);
     d.choose("faces-macro");
-    REQUIRE(QTest::qWaitFor([&] { return d.button("Take")->isEnabled(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return d.button("Take")->isEnabled(); }, 90000));
     std::vector<std::optional<Radio>> ghosts;
     QObject::connect(d.panel.get(), &FindingsPanel::proposed, d.panel.get(),
                      [&](const std::optional<Radio>& g) { ghosts.push_back(g); });
