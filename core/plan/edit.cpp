@@ -15,6 +15,8 @@ Error notThere(ItemId id) {
     return {ErrorCode::badInput, fmt::format("There is no item {} in the plan to remove.", id.v)};
 }
 
+constexpr std::size_t kFew = 64;
+
 // Works on a copy of the plan; the caller takes it over when all went well.
 class Applier {
 public:
@@ -46,7 +48,7 @@ private:
             if (!m_removed.empty())
                 if (Status s = flush(); !s.ok()) return s;
             m_buildings.push_back(asKept(item));
-            return validate(Item{m_buildings.back()});
+            return validate(m_buildings.back());
         } else {
             if (Status s = flush(); !s.ok()) return s;
             if (Status s = validate(Item{item}); !s.ok()) return s;
@@ -93,6 +95,25 @@ private:
         return Done{};
     }
 
+    Status one(const PutBuildings& put) {
+        if (Status s = flush(); !s.ok()) return s;
+        m_buildings.reserve(put.buildings->size());
+        for (const Building& b : *put.buildings) {
+            m_buildings.push_back(asKept(b));
+            if (Status s = validate(m_buildings.back()); !s.ok()) return s;
+        }
+        return flush();
+    }
+
+    Status one(const RemoveBuildings& remove) {
+        if (Status s = flush(); !s.ok()) return s;
+        for (const ItemId id : *remove.ids) {
+            if (!m_plan.scenery.hasBuilding(id)) return notThere(id);
+            m_removed.push_back(id);
+        }
+        return flush();
+    }
+
     // Buildings wait until something else comes, so that each chunk is rewritten once.
     Status flush() {
         if (!m_buildings.empty())
@@ -101,7 +122,10 @@ private:
         std::sort(m_removed.begin(), m_removed.end());
         const auto twice = std::adjacent_find(m_removed.begin(), m_removed.end());
         if (twice != m_removed.end()) return notThere(*twice);
-        for (const ItemId id : m_removed) m_inverse.push_back(Put{*m_plan.scenery.building(id)});
+        std::vector<Building> old;
+        old.reserve(m_removed.size());
+        for (const ItemId id : m_removed) old.push_back(*m_plan.scenery.building(id));
+        takeBack(std::move(old));
         m_plan.scenery.removeBuildings(m_removed);
         m_gone.insert(m_gone.end(), m_removed.begin(), m_removed.end());
         m_removed.clear();
@@ -114,18 +138,37 @@ private:
         for (const Building& b : m_buildings) ids.push_back(b.id);
         std::sort(ids.begin(), ids.end());
         ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
+        std::vector<Building> old;
+        std::vector<ItemId> fresh;
         for (const ItemId id : ids) {
-            if (auto old = m_plan.scenery.building(id)) {
-                m_inverse.push_back(Put{std::move(*old)});
+            if (auto was = m_plan.scenery.building(id)) {
+                old.push_back(std::move(*was));
                 continue;
             }
             if (Status s = checkFree(id, Kind::building); !s.ok()) return s;
-            m_inverse.push_back(Remove{id});
+            fresh.push_back(id);
         }
         seen(ids.back());
+        takeBack(std::move(old));
+        takeOut(std::move(fresh));
         m_plan.scenery.putBuildings(std::move(m_buildings));
         m_buildings.clear();
         return Done{};
+    }
+
+    // A few go one by one: such an inverse can be merged with its neighbours in the history.
+    void takeBack(std::vector<Building> old) {
+        if (old.size() > kFew)
+            m_inverse.push_back(PutBuildings{std::make_shared<const std::vector<Building>>(std::move(old))});
+        else
+            for (Building& b : old) m_inverse.push_back(Put{std::move(b)});
+    }
+    void takeOut(std::vector<ItemId> fresh) {
+        if (fresh.size() > kFew)
+            m_inverse.push_back(
+                RemoveBuildings{std::make_shared<const std::vector<ItemId>>(std::move(fresh))});
+        else
+            for (const ItemId id : fresh) m_inverse.push_back(Remove{id});
     }
 
     Status checkFree(ItemId id, Kind wanted) const {

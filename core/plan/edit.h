@@ -5,6 +5,7 @@
 #include "base/result.h"
 #include "plan/plan.h"
 
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
@@ -24,7 +25,17 @@ struct PutSettings {
     PlanSettings settings;
     bool operator==(const PutSettings&) const = default;
 };
-using Change = std::variant<Put, Remove, PutSettings>;
+/// Many buildings at once, inserted or replaced: a Put each would weigh several times what it carries. The
+/// list is shared, since edits are copied into history and journal.
+struct PutBuildings {
+    std::shared_ptr<const std::vector<Building>> buildings; ///< never null
+    bool operator==(const PutBuildings& o) const { return *buildings == *o.buildings; }
+};
+struct RemoveBuildings {
+    std::shared_ptr<const std::vector<ItemId>> ids; ///< never null
+    bool operator==(const RemoveBuildings& o) const { return *ids == *o.ids; }
+};
+using Change = std::variant<Put, Remove, PutSettings, PutBuildings, RemoveBuildings>;
 
 struct Edit {
     std::string text; ///< for the undo list: "Move mount W-17"

@@ -160,15 +160,25 @@ private:
     std::string m_fault;
 };
 
-Json itemToJson(const Item& item) {
+template <class T>
+Json fieldsToJson(const T& v) {
     Json map = Json::object();
-    std::visit(
-        [&](const auto& v) {
-            map["id"] = v.id.v;
-            forEachField(v, [&](const char* name, const auto& value) { map[name] = toJson(value); });
-        },
-        item);
+    map["id"] = v.id.v;
+    forEachField(v, [&](const char* name, const auto& value) { map[name] = toJson(value); });
     return map;
+}
+
+Json itemToJson(const Item& item) {
+    return std::visit([](const auto& v) { return fieldsToJson(v); }, item);
+}
+
+template <class T>
+Status fieldsFromJson(const Json& map, T& v) {
+    if (!map.is_object()) return malformed("an item has no fields");
+    MapReader read(map);
+    read("id", v.id);
+    forEachField(v, read);
+    return read.done();
 }
 
 template <std::size_t I = 0>
@@ -190,14 +200,8 @@ Result<Item> itemFromJson(const Json& map) {
         return malformed("an item has no kind or no fields");
     auto item = emptyItem(kind->get<std::string>());
     if (!item) return malformed("the kind of an item is not known");
-    MapReader read(*fields);
-    std::visit(
-        [&](auto& v) {
-            read("id", v.id);
-            forEachField(v, read);
-        },
-        *item);
-    if (Status s = read.done(); !s.ok()) return s.error();
+    if (Status s = std::visit([&](auto& v) { return fieldsFromJson(*fields, v); }, *item); !s.ok())
+        return s.error();
     return std::move(*item);
 }
 
@@ -224,10 +228,24 @@ Json changeToJson(const Change& change) {
         map["put"] = {{"item", nameOf(kindOf(put->item))}, {"fields", std::move(fields)}};
     } else if (const Remove* remove = std::get_if<Remove>(&change)) {
         map["remove"] = remove->id.v;
+    } else if (const PutBuildings* many = std::get_if<PutBuildings>(&change)) {
+        Json list = Json::array();
+        for (const Building& b : *many->buildings) list.push_back(fieldsToJson(b));
+        map["put_buildings"] = std::move(list);
+    } else if (const RemoveBuildings* gone = std::get_if<RemoveBuildings>(&change)) {
+        map["remove_buildings"] = toJson(*gone->ids);
     } else {
         map["settings"] = settingsToJson(std::get<PutSettings>(change).settings);
     }
     return map;
+}
+
+Result<Change> buildingsFromJson(const Json& list) {
+    if (!list.is_array()) return malformed("a change holds no list of buildings");
+    auto all = std::make_shared<std::vector<Building>>(list.size());
+    for (std::size_t k = 0; k < list.size(); ++k)
+        if (Status s = fieldsFromJson(list[k], (*all)[k]); !s.ok()) return s.error();
+    return Change{PutBuildings{std::move(all)}};
 }
 
 Result<Change> changeFromJson(const Json& map) {
@@ -239,6 +257,12 @@ Result<Change> changeFromJson(const Json& map) {
         ItemId id;
         if (!fromJson(value, id)) return malformed("the number of an item to remove is not one");
         return Change{Remove{id}};
+    }
+    if (key == "put_buildings") return buildingsFromJson(value);
+    if (key == "remove_buildings") {
+        std::vector<ItemId> ids;
+        if (!fromJson(value, ids)) return malformed("the numbers of buildings to remove are none");
+        return Change{RemoveBuildings{std::make_shared<const std::vector<ItemId>>(std::move(ids))}};
     }
     if (!value.is_object()) return malformed("a change holds no map");
     if (key == "put") {

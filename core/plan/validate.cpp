@@ -176,30 +176,33 @@ void check(Checker& c, const Tree& t) {
     c.range("lower edge of the crown", t.crownBottomM, 0, t.topM, "m");
 }
 
+template <class T>
+Status validateOne(const T& v) {
+    Checker c;
+    if constexpr (requires { v.name; }) {
+        c.text("name", v.name);
+        if (!c.good()) // a broken name cannot stand in the sentence
+            return c.error(fmt::format("{} {}", nameOf(kindOfType<T>()), v.id.v));
+    }
+    if (!v.id || v.id.v > kHighestId)
+        c.fail(fmt::format("the number {} cannot name an item; it must lie between 1 and {}", v.id.v,
+                           kHighestId));
+    forEachField(v, [&](const char* field, const auto& value) {
+        if constexpr (std::is_enum_v<std::remove_cvref_t<decltype(value)>>)
+            if (!isKnown(value)) c.fail(fmt::format("the {} is none of the known ones", field));
+    });
+    check(c, v);
+    if (c.good()) return Done{};
+    return c.error(labelOf(Item{v}));
+}
+
 } // namespace
 
 Status validate(const Item& item) {
-    return std::visit(
-        [&](const auto& v) -> Status {
-            Checker c;
-            if constexpr (requires { v.name; }) {
-                c.text("name", v.name);
-                if (!c.good()) // a broken name cannot stand in the sentence
-                    return c.error(fmt::format("{} {}", nameOf(kindOf(item)), v.id.v));
-            }
-            if (!v.id || v.id.v > kHighestId)
-                c.fail(fmt::format("the number {} cannot name an item; it must lie between 1 and {}", v.id.v,
-                                   kHighestId));
-            forEachField(v, [&](const char* field, const auto& value) {
-                if constexpr (std::is_enum_v<std::remove_cvref_t<decltype(value)>>)
-                    if (!isKnown(value)) c.fail(fmt::format("the {} is none of the known ones", field));
-            });
-            check(c, v);
-            if (c.good()) return Done{};
-            return c.error(labelOf(item));
-        },
-        item);
+    return std::visit([](const auto& v) { return validateOne(v); }, item);
 }
+
+Status validate(const Building& building) { return validateOne(building); }
 
 Status checkReference(const Plan& plan, const Reference& ref, const std::string& label) {
     if (!ref.id) {

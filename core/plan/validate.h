@@ -13,6 +13,8 @@ inline constexpr std::uint32_t kHighestId = 4000000000u;
 /// tilt -90..90 deg, beamwidth 1..360 deg, at least three corners, outer rings anticlockwise, ...). The
 /// sentence names item, field, value and allowed range.
 Status validate(const Item& item);
+/// The same for one of many, without a copy.
+Status validate(const Building& building);
 Status validate(const PlanSettings& settings);
 /// Whether every id that items name is there and of the right kind; all faults, not the first alone.
 std::vector<Error> validateReferences(const Plan& plan);

@@ -114,17 +114,60 @@ Status JournalWriter::put(const Row& row) {
     return m_insert.run();
 }
 
-Status JournalWriter::edit(const Edit& edit, const std::string& time) {
-    if (edit.changes.size() <= kChangesARow)
-        return put({"edit", time, edit.text, 0, false, asBlob(toBytes(edit))});
-    for (std::size_t at = 0; at < edit.changes.size(); at += kChangesARow) {
-        const std::size_t end = std::min(at + kChangesARow, edit.changes.size());
-        const auto from = edit.changes.begin();
-        const Edit part{edit.text,
-                        {from + static_cast<std::ptrdiff_t>(at), from + static_cast<std::ptrdiff_t>(end)}};
-        const bool more = end < edit.changes.size();
-        if (Status s = put({"edit", time, edit.text, 0, more, asBlob(toBytes(part))}); !s.ok()) return s;
+namespace {
+
+/// Hands out the changes of an edit in portions of at most kChangesARow, large lists of buildings cut up.
+class Portions {
+public:
+    explicit Portions(const Edit& edit) : m_edit(edit) {}
+
+    [[nodiscard]] bool more() const { return m_at < m_edit.changes.size(); }
+
+    Edit next() {
+        Edit part{m_edit.text, {}};
+        while (more() && part.changes.size() < kChangesARow) {
+            const Change& change = m_edit.changes[m_at];
+            const auto* many = std::get_if<PutBuildings>(&change);
+            if (!many || many->buildings->size() <= kChangesARow) {
+                part.changes.push_back(change);
+                ++m_at;
+                if (many) break;
+                continue;
+            }
+            if (!part.changes.empty()) break;
+            part.changes.emplace_back(cut(*many));
+            break;
+        }
+        return part;
     }
+
+private:
+    PutBuildings cut(const PutBuildings& many) {
+        const std::size_t end = std::min(m_within + kChangesARow, many.buildings->size());
+        const auto from = many.buildings->begin();
+        auto some = std::make_shared<const std::vector<Building>>(
+            from + static_cast<std::ptrdiff_t>(m_within), from + static_cast<std::ptrdiff_t>(end));
+        m_within = end;
+        if (end == many.buildings->size()) {
+            m_within = 0;
+            ++m_at;
+        }
+        return {std::move(some)};
+    }
+
+    const Edit& m_edit;
+    std::size_t m_at = 0, m_within = 0;
+};
+
+} // namespace
+
+Status JournalWriter::edit(const Edit& edit, const std::string& time) {
+    Portions portions(edit);
+    do {
+        const Edit part = portions.next();
+        const bool more = portions.more();
+        if (Status s = put({"edit", time, edit.text, 0, more, asBlob(toBytes(part))}); !s.ok()) return s;
+    } while (portions.more());
     return Done{};
 }
 

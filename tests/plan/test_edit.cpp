@@ -202,3 +202,48 @@ TEST_CASE("nudges of the same item merge, also their inverses") {
     CHECK_FALSE(merged(first, {"Turn mount", {Put{m}}}));
     CHECK_FALSE(merged(first, {"Move mount", {Remove{m.id}}}));
 }
+
+TEST_CASE("many buildings in one change do the same as a put each, and undo takes all of them back") {
+    Random random(77);
+    const Plan before = randomPlan(random);
+    std::vector<Building> list;
+    std::uint32_t next = before.lastId.v;
+    before.scenery.forEachBuilding([&](Building b) {
+        if (list.size() % 3 != 0) b.id = {++next}; // two new ones for each that is replaced
+        b.heightM += 1.25;
+        list.push_back(std::move(b));
+    });
+    REQUIRE(list.size() > 200);
+    Edit singly{"Import", {}};
+    for (const Building& b : list) singly.changes.emplace_back(Put{b});
+    const Edit atOnce{"Import", {PutBuildings{std::make_shared<const std::vector<Building>>(list)}}};
+    Plan a = before, b = before;
+    const auto undoA = apply(a, singly), undoB = apply(b, atOnce);
+    REQUIRE(undoA);
+    REQUIRE(undoB);
+    CHECK(a == b);
+    CHECK(a.lastId == b.lastId);
+    CHECK(undoB->changes.size() <= 2);
+    const auto redo = apply(b, *undoB);
+    REQUIRE(redo);
+    CHECK(b == before);
+    REQUIRE(apply(b, *redo));
+    CHECK(b == a);
+}
+
+TEST_CASE("of many buildings one bad one refuses all, by a sentence") {
+    Random random(78);
+    const Plan before = randomPlan(random);
+    std::vector<Building> list;
+    before.scenery.forEachBuilding([&](const Building& b) { list.push_back(b); });
+    list.back().heightM = -3;
+    Plan plan = before;
+    const auto done =
+        apply(plan, {"Import", {PutBuildings{std::make_shared<const std::vector<Building>>(list)}}});
+    REQUIRE_FALSE(done);
+    CHECK(done.error().sentence().find("height") != std::string::npos);
+    CHECK(plan == before);
+    const auto gone = std::make_shared<const std::vector<ItemId>>(std::vector<ItemId>{list[0].id, {4000000}});
+    CHECK_FALSE(apply(plan, {"Remove", {RemoveBuildings{gone}}}));
+    CHECK(plan == before);
+}

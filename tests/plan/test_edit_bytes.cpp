@@ -17,6 +17,13 @@ Edit editOfAllKinds(Random& random) {
     Edit edit{"Everything, Ærø", {Remove{{7}}, PutSettings{settings}}};
     for (std::uint32_t v = 1; v <= plan.lastId.v; ++v)
         if (const auto item = plan.item({v})) edit.changes.emplace_back(Put{*item});
+    auto many = std::make_shared<std::vector<Building>>();
+    plan.scenery.forEachBuilding([&](const Building& b) {
+        if (many->size() < 3) many->push_back(b);
+    });
+    edit.changes.emplace_back(PutBuildings{many});
+    edit.changes.emplace_back(
+        RemoveBuildings{std::make_shared<const std::vector<ItemId>>(std::vector<ItemId>{many->front().id})});
     return edit;
 }
 
