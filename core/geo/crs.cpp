@@ -139,6 +139,19 @@ constexpr double kConvergenceStepDeg = 1.0 / (1 << 18); // 4e-6 deg: far below t
 PlanePoint kept(PlanePoint p) { return {rounded(p.x, kPlaneStepM), rounded(p.y, kPlaneStepM)}; }
 GeoPoint kept(GeoPoint p) { return {rounded(p.latDeg, kGeoStepDeg), rounded(p.lonDeg, kGeoStepDeg)}; }
 
+/// Nothing where there and back does not meet.
+std::optional<PlanePoint> checkedForward(PJ* transform, GeoPoint p) {
+    const auto out = forwardBy(transform, p);
+    if (!out) return std::nullopt;
+    const auto back = inverseBy(transform, *out);
+    // A tenth of a metre in degrees: a projection outside its domain is off by far more.
+    constexpr double kMeets = 1e-6;
+    if (!back || std::fabs(back->latDeg - p.latDeg) > kMeets ||
+        std::fabs(wrap180(back->lonDeg - p.lonDeg)) * sinCosDegFixed(p.latDeg).cos > kMeets)
+        return std::nullopt;
+    return kept(*out);
+}
+
 std::optional<PlanePoint> keptForward(PJ* path, GeoPoint p) {
     const auto out = forwardBy(path, p);
     return out ? std::optional(kept(*out)) : std::nullopt;
@@ -264,6 +277,10 @@ struct Crs::Impl {
     std::mutex lock;
     std::vector<Worker> idle;
 
+    [[nodiscard]] bool takes(GeoPoint p) const {
+        return std::isfinite(p.lonDeg) && std::fabs(p.latDeg) <= 90 && area.nearby(p);
+    }
+
     /// Runs f(worker) with a context of its own and puts it back. Making one costs milliseconds, so
     /// they outlive the threads that use them.
     template <class F>
@@ -319,18 +336,22 @@ const std::string& Crs::name() const { return m_impl->name; }
 std::string Crs::wkt() const { return m_impl->wkt; }
 
 std::optional<PlanePoint> Crs::forward(GeoPoint p) const {
-    if (!std::isfinite(p.lonDeg) || !(std::fabs(p.latDeg) <= 90) || !m_impl->area.nearby(p))
-        return std::nullopt;
-    return m_impl->with([p](const Worker& w) -> std::optional<PlanePoint> {
-        const auto out = forwardBy(w.transform.get(), p);
-        if (!out) return std::nullopt;
-        const auto back = inverseBy(w.transform.get(), *out);
-        // A tenth of a metre in degrees: a projection outside its domain is off by far more.
-        constexpr double kMeets = 1e-6;
-        if (!back || std::fabs(back->latDeg - p.latDeg) > kMeets ||
-            std::fabs(wrap180(back->lonDeg - p.lonDeg)) * sinCosDegFixed(p.latDeg).cos > kMeets)
-            return std::nullopt;
-        return kept(*out);
+    if (!m_impl->takes(p)) return std::nullopt;
+    return m_impl->with([p](const Worker& w) { return checkedForward(w.transform.get(), p); });
+}
+
+bool Crs::forward(const std::vector<GeoPoint>& from, std::vector<PlanePoint>& to) const {
+    to.clear();
+    return m_impl->with([&](const Worker& w) {
+        for (const GeoPoint& p : from) {
+            const auto out = m_impl->takes(p) ? checkedForward(w.transform.get(), p) : std::nullopt;
+            if (!out) {
+                to.clear();
+                return false;
+            }
+            to.push_back(*out);
+        }
+        return true;
     });
 }
 

@@ -8,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace fw {
 
@@ -37,6 +38,8 @@ public:
     /// than 10 deg beyond the system's area of use.
     [[nodiscard]] std::optional<PlanePoint> forward(GeoPoint p) const;
     [[nodiscard]] std::optional<GeoPoint> inverse(PlanePoint p) const;
+    /// The same for many places in one go; false, and nothing in `to`, when one of them is outside.
+    [[nodiscard]] bool forward(const std::vector<GeoPoint>& from, std::vector<PlanePoint>& to) const;
     /// Of the map projection alone, on the ellipsoid of the system's own datum. Errors below 4e-8 in
     /// scale and 3e-6 deg in convergence, most of it rounding that keeps processors alike.
     [[nodiscard]] std::optional<PlaneFactors> factors(PlanePoint p) const;

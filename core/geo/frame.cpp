@@ -60,6 +60,10 @@ Result<PlanePoint> Frame::toPlane(GeoPoint p) const {
                              p.latDeg, p.lonDeg, name())};
 }
 
+bool Frame::toPlane(const std::vector<GeoPoint>& from, std::vector<PlanePoint>& to) const {
+    return m_impl->crs->forward(from, to);
+}
+
 Result<GeoPoint> Frame::toGeo(PlanePoint p) const {
     if (const auto out = m_impl->crs->inverse(p)) return *out;
     return Error{ErrorCode::badInput,

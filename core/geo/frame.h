@@ -8,6 +8,7 @@
 
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace fw {
 
@@ -35,6 +36,8 @@ public:
     /// places are kept to 2^-20 m, so that the last bits of a processor's sine reach no result.
     [[nodiscard]] Result<PlanePoint> toPlane(GeoPoint p) const;
     [[nodiscard]] Result<GeoPoint> toGeo(PlanePoint p) const;
+    /// toPlane() of many places in one go; false, and nothing in `to`, when one of them fails.
+    [[nodiscard]] bool toPlane(const std::vector<GeoPoint>& from, std::vector<PlanePoint>& to) const;
 
     /// Meridian convergence (deg): true azimuth = grid azimuth + convergence. NaN outside the domain.
     [[nodiscard]] double convergenceDeg(PlanePoint at) const;
