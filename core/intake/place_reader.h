@@ -27,6 +27,8 @@ public:
     /// The file's system is geographic: its coordinates are degrees.
     [[nodiscard]] bool geographic() const;
     [[nodiscard]] const std::string& name() const; ///< of the file's system
+    /// Sentences for the preview: what of the file's system is left out.
+    [[nodiscard]] const std::vector<std::string>& notes() const;
     /// In place; x east or longitude, y north or latitude. False when one of them has no place in the plan's
     /// system (the points are then as they were). Places are kept to 2^-20 m, as Frame does.
     bool toPlan(std::vector<PlanePoint>& points) const;
