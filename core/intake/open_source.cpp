@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/text.h"
+#include "intake/file_gate.h"
+#include "intake/source.h"
+#if __has_include("intake/text_source.h")
+#include "intake/text_source.h"
+#define FW_HAS_TEXT_SOURCE
+#endif
+#include "intake/vector_source.h"
+
+namespace fw {
+namespace {
+
+Error rasterInstead(const AdmittedFile& file) {
+    return {ErrorCode::badInput,
+            CORE_TEXT("This is a raster, which has no rows. Add it as terrain or as a "
+                      "picture of the ground."),
+            file.whole.string()};
+}
+
+} // namespace
+
+Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, const SourceOptions& options) {
+    const auto admitted = admitFile(file);
+    if (!admitted) return admitted.error();
+    if (isRaster(admitted->format)) return rasterInstead(*admitted);
+#ifdef FW_HAS_TEXT_SOURCE
+    if (admitted->format == FileFormat::text) return openTextSource(admitted->whole, options);
+#endif
+    return openVectorSource(*admitted, options);
+}
+
+Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {
+    const auto admitted = admitFile(file);
+    if (!admitted) return admitted.error();
+    if (isRaster(admitted->format)) return rasterInstead(*admitted);
+    if (admitted->format == FileFormat::text) return std::vector<SourceLayer>();
+    return vectorLayers(*admitted);
+}
+
+} // namespace fw

@@ -1,0 +1,149 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "intake/vector_files.h"
+
+#include "base/text.h"
+#include "intake/gdal_scope.h"
+#include "intake/ogr_row.h"
+
+#include <cpl_conv.h>
+#include <cpl_string.h>
+#include <cpl_vsi.h>
+#include <fmt/format.h>
+#include <ogrsf_frmts.h>
+
+#include <algorithm>
+#include <string_view>
+
+namespace fw {
+namespace {
+
+// What of an OSM extract becomes a row of which layer, and which tags become columns (with their own names).
+// All else of a row's tags stands in other_tags.
+constexpr const char* kOsmColumns = R"(
+closed_ways_are_polygons=aeroway,amenity,building,building:part,craft,historic,landuse,leisure,man_made,natural,office,place,shop,tourism
+attribute_name_laundering=no
+[points]
+osm_id=yes
+attributes=name,ref,natural,power,height,operator,voltage,highway,man_made,amenity,barrier,leaf_type,diameter_crown,location,telecom
+unsignificant=created_by,converted_by,source,time,ele,attribution
+ignore=created_by,converted_by,source,note,fixme
+[lines]
+osm_id=yes
+attributes=name,ref,highway,power,voltage,cables,height,location,telecom,communication,railway,waterway,barrier,natural,width,layer,bridge,tunnel
+ignore=created_by,converted_by,source,note,fixme
+[multipolygons]
+osm_id=yes
+attributes=name,building,building:part,building:levels,height,min_height,roof:height,roof:levels,roof:shape,amenity,landuse,leisure,natural,man_made,shop,office,place
+ignore=created_by,converted_by,source,note,fixme
+[multilinestrings]
+osm_id=yes
+attributes=name,type,route
+ignore=created_by,converted_by,source,note,fixme
+[other_relations]
+osm_id=yes
+attributes=name,type
+ignore=created_by,converted_by,source,note,fixme
+)";
+
+const char* osmConfiguration() {
+    static const char* const path = [] {
+        constexpr const char* kPath = "/vsimem/fringewright/osm_columns.ini";
+        const std::string_view text = kOsmColumns;
+        VSILFILE* out = VSIFOpenL(kPath, "wb");
+        if (out) {
+            VSIFWriteL(text.data(), 1, text.size(), out);
+            VSIFCloseL(out);
+        }
+        return kPath;
+    }();
+    return path;
+}
+
+struct Way {
+    std::vector<const char*> drivers;
+    std::vector<std::string> options = {};
+};
+
+Way wayOf(FileFormat format) {
+    switch (format) {
+    case FileFormat::shapefile:
+    case FileFormat::zippedShapefile:
+        return {{"ESRI Shapefile"}, {"AUTO_REPACK=NO"}};
+    case FileFormat::flatGeobuf:
+        return {{"FlatGeobuf"}, {"VERIFY_BUFFERS=YES"}};
+    case FileFormat::kml:
+    case FileFormat::kmz:
+        return {{"LIBKML"}};
+    case FileFormat::gml:
+        return {{"GML"}, {"WRITE_GFS=NO", "DOWNLOAD_SCHEMA=NO", "EXPOSE_FID=NO", "FORCE_SRS_DETECTION=YES"}};
+    case FileFormat::osmXml:
+    case FileFormat::osmPbf:
+        return {{"OSM"}, {fmt::format("CONFIG_FILE={}", osmConfiguration()), "INTERLEAVED_READING=YES"}};
+    case FileFormat::xlsx:
+        return {{"XLSX"}};
+    case FileFormat::geoJson:
+        return {{"GeoJSON", "GeoJSONSeq"}};
+    default:
+        return {{"GPKG"}};
+    }
+}
+
+/// Paths as the library wants them: the file, or the files in the archive.
+std::vector<std::string> pathsOf(const AdmittedFile& file) {
+    const std::string whole = file.whole.string();
+    if (file.members.empty()) return {whole};
+    std::vector<std::string> paths;
+    paths.reserve(file.members.size());
+    for (const std::string& member : file.members)
+        paths.push_back(fmt::format("/vsizip/{{{}}}/{}", whole, member));
+    return paths;
+}
+
+Error cannotRead(const AdmittedFile& file) {
+    const std::string said = GdalScope::lastMessage();
+    return {ErrorCode::cannotRead,
+            fmt::format(CORE_TEXT("This looks like {} but cannot be read as such{}. Export it again, or as "
+                                  "GeoPackage."),
+                        nameOf(file.format), said.empty() ? "" : " (" + said + ")"),
+            file.whole.string()};
+}
+
+/// Two documents of an archive may call their layers alike.
+std::string nameIn(const VectorFiles& opened, OGRLayer& layer) {
+    const std::string name = cleanText(layer.GetName());
+    std::string free = name;
+    for (int k = 2; std::any_of(opened.layers.begin(), opened.layers.end(),
+                                [&](const VectorFiles::Layer& l) { return l.name == free; });
+         ++k)
+        free = fmt::format("{} ({})", name, k);
+    return free;
+}
+
+} // namespace
+
+void CloseVectors::operator()(GDALDataset* data) const { GDALClose(data); }
+
+Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads) {
+    Way way = wayOf(file.format);
+    way.drivers.push_back(nullptr);
+    CPLStringList options;
+    for (const std::string& option : way.options) options.AddString(option.c_str());
+    const CPLConfigOptionSetter sheetHeads("OGR_XLSX_HEADERS",
+                                           heads == SheetHeads::firstRow ? "FORCE" : "DISABLE", false);
+    const char* noSiblings[] = {nullptr};
+    VectorFiles opened;
+    for (const std::string& path : pathsOf(file)) {
+        CPLErrorReset();
+        std::unique_ptr<GDALDataset, CloseVectors> data(GDALDataset::Open(
+            path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, way.drivers.data(), options.List(), noSiblings));
+        if (!data) return cannotRead(file);
+        for (OGRLayer* layer : data->GetLayers())
+            opened.layers.push_back({data.get(), layer, nameIn(opened, *layer)});
+        opened.sets.push_back(std::move(data));
+    }
+    if (opened.layers.empty())
+        return Error{ErrorCode::badInput, CORE_TEXT("The file has no layer with rows."), file.whole.string()};
+    return opened;
+}
+
+} // namespace fw
