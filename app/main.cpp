@@ -45,6 +45,7 @@ struct Runner {
 
     int operator()(const InfoRequest& r) const { return runInfo(r); }
     int operator()(const CheckRequest& r) const { return runCheck(r); }
+    int operator()(const AuditRequest& r) const { return runAudit(r); }
     int operator()(const ReviewRequest& r) const { return runReview(r, stop); }
     int operator()(const FitRequest& r) const { return runFit(r, stop); }
     int operator()(const LedgerRequest& r) const { return runLedger(r, stop); }

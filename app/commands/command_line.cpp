@@ -17,7 +17,7 @@ constexpr const char* kAbout =
 
 constexpr const char* kFooter =
     "Results go to the standard output, everything else to the standard error stream.\n"
-    "Exit codes: 0 clean, 1 open findings that block (review) or faults (check), 2 usage,\n"
+    "Exit codes: 0 clean, 1 findings that block (review, audit) or faults (check), 2 usage,\n"
     "3 cannot read or write, 4 fault of the program, 130 interrupted.\n"
     "Environment: NO_COLOR, FRINGEWRIGHT_DATA (folder of the installed data).\n"
     "fringewright COMMAND --help says more about a command; fringewright alone, or with a plan,\n"
@@ -28,6 +28,7 @@ struct Grammar {
     CLI::App app{kAbout, "fringewright"};
     InfoRequest info;
     CheckRequest check;
+    AuditRequest audit;
     ReviewRequest review;
     FitRequest fit;
     LedgerRequest ledger;
@@ -63,6 +64,12 @@ void addCheck(Grammar& g) {
     c.add_option("--repair", g.check.repair, "Write a copy without the faults to this new file")
         ->type_name("OUT");
     addJson(c, g.check.json);
+}
+
+void addAudit(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("audit", "Doubts about the inventory; exit code 1 when some block");
+    addPlan(c, g.audit.plan);
+    addJson(c, g.audit.json);
 }
 
 void addReview(Grammar& g) {
@@ -122,6 +129,7 @@ void build(Grammar& g) {
     addPlan(info, g.info.plan);
     addJson(info, g.info.json);
     addCheck(g);
+    addAudit(g);
     addReview(g);
     addFit(g);
     addLedger(g);
@@ -196,6 +204,7 @@ Request finish(Grammar& g) {
     const std::string& name = command->get_name();
     if (name == "info") return std::move(g.info);
     if (name == "check") return std::move(g.check);
+    if (name == "audit") return std::move(g.audit);
     if (name == "fit") return std::move(g.fit);
     if (name == "pack") return finishPack(g);
     if (name == "calc") return finishCalc(g);

@@ -14,6 +14,7 @@ namespace fw::cli {
 
 int runInfo(const InfoRequest& request);
 int runCheck(const CheckRequest& request);
+int runAudit(const AuditRequest& request);
 int runReview(const ReviewRequest& request, std::stop_token stop);
 int runFit(const FitRequest& request, std::stop_token stop);
 int runLedger(const LedgerRequest& request, std::stop_token stop);

@@ -26,6 +26,10 @@ struct CheckRequest {
     std::string repair; ///< file to write a repaired copy to; empty: only look
     bool json = false;
 };
+struct AuditRequest {
+    std::string plan;
+    bool json = false;
+};
 struct ReviewRequest {
     PlanChoice choice;
     std::string only; ///< mount, radio or small cell; empty: all
@@ -69,7 +73,7 @@ struct Misuse {
     std::string text;
 };
 
-using Request = std::variant<InfoRequest, CheckRequest, ReviewRequest, FitRequest, LedgerRequest, PackRequest,
+using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, ReviewRequest, FitRequest, LedgerRequest, PackRequest,
                              CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

@@ -17,10 +17,10 @@ namespace {
 
 /// A folder of core may include itself and folders of a lower level.
 const std::map<std::string, int> kLevels{
-    {"base", 0},     {"geo", 1},        {"plan", 2},  {"surface", 2},  {"gpkg", 2},
-    {"radio", 3},    {"fringe", 4},     {"power", 4}, {"timing", 4},   {"backhaul", 4},
-    {"exposure", 4}, {"study", 5},      {"calc", 5},  {"review", 6},   {"siting", 7},
-    {"intake", 8},   {"acceptance", 7}, {"store", 8}, {"delivery", 8},
+    {"base", 0},        {"geo", 1},    {"plan", 2},       {"surface", 2}, {"gpkg", 2},
+    {"radio", 3},       {"fringe", 4}, {"power", 4},      {"timing", 4},  {"backhaul", 4},
+    {"exposure", 4},    {"study", 5},  {"calc", 5},       {"review", 6},  {"siting", 7},
+    {"calibration", 7}, {"intake", 8}, {"acceptance", 7}, {"store", 8},   {"delivery", 8},
 };
 
 struct Library {

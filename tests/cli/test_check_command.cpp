@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// check: exit codes, words and JSON, and a repaired copy that the other commands take.
+// check and audit: exit codes, words and JSON; a repaired copy that the other commands take.
 #include "catch.h"
 #include "cli/program.h"
 #include "gpkg/sqlite.h"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 using namespace fwtest;
@@ -58,4 +59,37 @@ TEST_CASE("check of a damaged plan names each fault, and writes a copy that open
     CHECK(again.out.empty());
     CHECK_THAT(again.err, Contains("already there"));
     CHECK(run({"check", (folder / "none.gpkg").string()}).code == 3);
+}
+
+TEST_CASE("audit names what is doubtful, proposes, and leaves the plan as it is", "[cli]") {
+    const fw::testing::TestFolder folder;
+    const auto file = folder / "town.plan.gpkg";
+    std::filesystem::copy_file(townFile(), file);
+    const auto change = [&](const char* sql) {
+        REQUIRE(fw::Database::open(file, fw::Database::Mode::change)->execute(sql).ok());
+    };
+    const Json sound = Json::parse(run({"audit", "--json", file.string()}).out);
+    CHECK(sound.at("schema") == "fringewright.audit");
+    CHECK(sound.at("version") == 1);
+    CHECK(sound.at("counts").at("block") == 0);
+    change("UPDATE sectors SET height_m=0 WHERE uid=(SELECT min(uid) FROM sectors)");
+    const std::string before = fw::testing::bytesOf(file);
+    const Ran words = run({"audit", file.string()});
+    CHECK(words.code == 0);
+    CHECK(words.err.empty());
+    CHECK_THAT(words.out, Contains("warn: height: ") && Contains("stands 0.0 m above ground.") &&
+                              Contains("-> Find out the height of") && Contains("Nothing was changed."));
+    const Json j = Json::parse(run({"audit", file.string(), "--json"}).out);
+    CHECK(j.at("counts").at("warn") == sound.at("counts").at("warn").get<int>() + 1);
+    const auto& findings = j.at("findings");
+    const auto height = std::find_if(findings.begin(), findings.end(),
+                                     [](const Json& f) { return f.at("check") == "height"; });
+    REQUIRE(height != findings.end());
+    CHECK(height->at("measured") == Json{{"value", 0.0}, {"unit", "m"}});
+    CHECK(height->at("subjects").size() == 1);
+    CHECK(height->at("edit").is_string());
+    CHECK(fw::testing::bytesOf(file) == before);
+    change("UPDATE cells SET channel=7000 WHERE uid=(SELECT min(uid) FROM cells)");
+    CHECK(run({"audit", file.string()}).code == 1);
+    CHECK(run({"audit", (folder / "none.gpkg").string()}).code == 3);
 }

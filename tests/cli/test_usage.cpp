@@ -14,7 +14,7 @@ using Catch::Matchers::StartsWith;
 
 namespace {
 
-const Words kCommands{"info", "check", "review", "fit", "ledger", "pack", "calc"};
+const Words kCommands{"info", "check", "audit", "review", "fit", "ledger", "pack", "calc"};
 
 // Long options a text names, with "-" where the man page writes "\-".
 std::set<std::string> longOptions(std::string text) {
