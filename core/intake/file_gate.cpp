@@ -187,8 +187,6 @@ Status admitFormat(AdmittedFile& file) {
     switch (file.format) {
     case FileFormat::shapefile:
         return admitShapefile(file);
-    case FileFormat::gml:
-        return checkBeside(file.whole, {".xsd", ".gfs"});
     case FileFormat::asciiGrid:
         return checkBeside(file.whole, {".prj"});
     case FileFormat::geoTiff:

@@ -89,8 +89,12 @@ Way wayOf(FileFormat format) {
 }
 
 /// Paths as the library wants them: the file, or the files in the archive.
-std::vector<std::string> pathsOf(const AdmittedFile& file) {
+std::vector<std::string> pathsOf(const AdmittedFile& file, std::vector<LoneFile>& alone) {
     const std::string whole = file.whole.string();
+    if (file.format == FileFormat::gml) {
+        alone.emplace_back(file.whole);
+        return {alone.back().path()};
+    }
     if (file.members.empty()) return {whole};
     std::vector<std::string> paths;
     paths.reserve(file.members.size());
@@ -132,7 +136,7 @@ Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads) 
                                            heads == SheetHeads::firstRow ? "FORCE" : "DISABLE", false);
     const char* noSiblings[] = {nullptr};
     VectorFiles opened;
-    for (const std::string& path : pathsOf(file)) {
+    for (const std::string& path : pathsOf(file, opened.alone)) {
         CPLErrorReset();
         std::unique_ptr<GDALDataset, CloseVectors> data(GDALDataset::Open(
             path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, way.drivers.data(), options.List(), noSiblings));

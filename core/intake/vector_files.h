@@ -4,6 +4,7 @@
 
 #include "base/result.h"
 #include "intake/file_gate.h"
+#include "intake/lone_file.h"
 
 #include <memory>
 #include <string>
@@ -25,6 +26,7 @@ struct VectorFiles {
         OGRLayer* layer = nullptr;
         std::string name;
     };
+    std::vector<LoneFile> alone; ///< what the sets read, shown without its neighbours
     std::vector<std::unique_ptr<GDALDataset, CloseVectors>> sets;
     std::vector<Layer> layers;
 };
