@@ -37,6 +37,8 @@ struct SourceRow {
     std::int64_t number = 0; ///< as the user finds it: line of a text file, row of a sheet, feature id
     std::vector<SourceValue> values; ///< by column of the head
     SourceShape shape;
+    std::string
+        fault; ///< why the row as a whole is to be refused, as a clause: "it has 9 fields, the header 7"
 };
 
 struct SourceColumn {
@@ -57,6 +59,7 @@ struct SourceHead {
     int epsg = 0;                         ///< its code, 0: unknown
     std::string crsName;                  ///< as the file or the registry calls it
     std::optional<std::int64_t> rowCount; ///< where the format knows it without reading all
+    char delimiter = '\0';                ///< of text files: parts the columns
     char decimal = '.';                   ///< of text files: decimal sign
     char thousands = '\0';                ///< of text files: separator of thousands, none
     std::vector<std::string> preamble;    ///< lines of a text file before its header
@@ -69,7 +72,7 @@ struct SourceOptions {
     std::optional<char> delimiter;
     std::string encoding; ///< "utf-8", "utf-16le", "utf-16be", "latin-1"
     std::optional<char> decimal;
-    std::optional<std::int64_t> headerLine; ///< 1-based
+    std::optional<std::int64_t> headerLine; ///< 1-based; 0: there is none
 };
 
 /// An opened file. For one thread at a time.
