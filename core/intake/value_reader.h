@@ -37,10 +37,12 @@ Result<Quantity> quantityFrom(std::string_view text, NumberStyle style = {});
 Result<double> lengthFrom(std::string_view text, NumberStyle style, std::string_view unit = "");
 /// Latitude or longitude in degrees: decimal, or degrees-minutes-seconds in any usual spelling, hemisphere
 /// letter or sign ("53°20'41.5\"N", "53 20 41.5 N", "-6:15:10", "N53.3448"). Refused: minutes or seconds of
-/// 60 and more, a letter of the other axis, sign and letter at odds, out of range.
+/// 60 and more, a letter of the other axis, a sign beside a letter, the letter O (east or west by language),
+/// out of range. A comma is taken as decimal sign as well as a point, whatever the style: degrees have no
+/// thousands.
 enum class Axis : std::uint8_t { latitude, longitude };
 Result<double> coordinateFrom(std::string_view text, NumberStyle style, Axis axis);
-/// A share 0..1: "71 %" is 0.71; without a sign as `percent` says.
+/// A share 0..1: "71 %" is 0.71; without a sign as `percent` says. What is below 0 or above 1 is refused.
 Result<double> shareFrom(std::string_view text, NumberStyle style, bool percent);
 /// "yes", "true", "1", "x", "ja", "oui", ... or "no" and their like.
 Result<bool> yesFrom(std::string_view text);
@@ -55,10 +57,14 @@ struct LocalHour {
 };
 /// Order of day and month in dates such as 03/04/2026; settled for a whole column, never value by value.
 enum class DateOrder : std::uint8_t { yearFirst, dayFirst, monthFirst };
-/// From samples of a column; nothing where both orders fit all of them (the user is asked).
+/// From samples of a column; nothing where both orders fit all of them, or none does (the user is asked).
+/// Dates with points begin with the day where that fits. yearFirst too when nothing has an order to settle.
 std::optional<DateOrder> dateOrderOf(const std::vector<std::string>& samples);
 /// "2026-03-29 14:00", "2026-03-29T14:00:00+01:00", "29.03.2026 14", "03/29/2026 2:00 PM", a serial number of
-/// a spreadsheet (days since 1899-12-30, fraction of a day). A date alone is hour 0.
+/// a spreadsheet (days since 1899-12-30, fraction of a day), seconds or milliseconds since 1970 (offset 0),
+/// digits alone ("2026032914"), months by English name, a span of an hour or less (its beginning), a zone
+/// behind it (an offset, UTC, GMT, WET, CET, EET and their summer times). Forms that begin with the year, or
+/// name the month, need no order. A date alone is hour 0; 24:00 is hour 0 of the next day.
 Result<LocalHour> hourFrom(std::string_view text, DateOrder order);
 /// The same out of two columns, date and hour ("14", "14:00", "H14").
 Result<LocalHour> hourFrom(std::string_view date, std::string_view hour, DateOrder order);
