@@ -1,0 +1,344 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "intake/table_look.h"
+
+#include "base/text.h"
+#include "intake/field_text.h"
+#include "intake/row_splitter.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <charconv>
+#include <map>
+#include <set>
+
+namespace fw {
+namespace {
+
+constexpr std::string_view kDelimiters = "\t;|,";
+constexpr std::size_t kRows = 2000, kSamples = 5;
+
+struct LookRow {
+    std::int64_t line = 0;
+    std::vector<std::string> fields; ///< trimmed
+    [[nodiscard]] std::size_t filled() const {
+        return static_cast<std::size_t>(
+            std::count_if(fields.begin(), fields.end(), [](const std::string& f) { return !isNothing(f); }));
+    }
+};
+using LookRows = std::vector<LookRow>;
+
+LookRows rowsOf(std::string_view text, bool whole, char delimiter, std::int64_t firstLine) {
+    LookRows rows;
+    RowSplitter splitter(delimiter, firstLine, [&](TextRow& row) {
+        LookRow look{row.line, {}};
+        for (std::size_t k = 0; k < row.count; ++k) look.fields.emplace_back(trimmedField(row.field(k)));
+        if (row.count > 1 || !look.fields[0].empty()) rows.push_back(std::move(look));
+        return rows.size() < kRows;
+    });
+    splitter.feed(text);
+    // A cut row would look like a short one.
+    if (rows.size() < kRows && (whole || rows.empty())) splitter.finish();
+    return rows;
+}
+
+// "12", "-3.5", "1 234,5", "71 %", an hour or a date: what a column's name is not.
+bool valueLike(std::string_view f) {
+    if (f.empty() || f.size() > 40) return false;
+    std::size_t digits = 0, letters = 0;
+    for (const char c : f) {
+        if (c >= '0' && c <= '9') ++digits;
+        if ((c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (static_cast<unsigned char>(c) >= 0x80))
+            ++letters;
+    }
+    const bool begins = std::string_view("+-.0123456789\xE2").find(f.front()) != std::string_view::npos;
+    return digits > 0 && begins && letters <= 4;
+}
+
+// Whether a field looks as if another delimiter parted it.
+bool clean(std::string_view f, char delimiter) {
+    for (std::size_t i = 0; i < f.size(); ++i) {
+        const char c = f[i];
+        if (c == delimiter || kDelimiters.find(c) == std::string_view::npos) continue;
+        if (c != ',') return false;
+        const bool inNumber = i > 0 && i + 1 < f.size() &&
+                              std::isdigit(static_cast<unsigned char>(f[i - 1])) &&
+                              std::isdigit(static_cast<unsigned char>(f[i + 1]));
+        const bool inProse = i + 1 < f.size() && f[i + 1] == ' ';
+        if (!inNumber && !inProse) return false;
+    }
+    return true;
+}
+
+// The number of fields that most rows have; blank and one-field rows do not vote where others can.
+std::size_t widthOf(const LookRows& rows) {
+    std::map<std::size_t, std::size_t> votes;
+    for (const LookRow& row : rows)
+        if (row.fields.size() > 1) ++votes[row.fields.size()];
+    std::size_t width = 1, most = 0;
+    for (const auto& [fields, count] : votes)
+        if (count >= most) {
+            most = count;
+            width = fields;
+        }
+    return width;
+}
+
+double scoreOf(const LookRows& rows, char delimiter) {
+    const std::size_t width = widthOf(rows);
+    if (width < 2) return 0;
+    double same = 0, table = 0, pure = 0, fields = 0;
+    bool begun = false;
+    for (const LookRow& row : rows) {
+        begun = begun || row.fields.size() == width;
+        if (!begun) continue;
+        ++table;
+        same += row.fields.size() == width ? 1 : 0;
+        for (const std::string& f : row.fields) {
+            ++fields;
+            pure += clean(f, delimiter) ? 1 : 0;
+        }
+    }
+    // Rows before the table cost little: they may be a preamble, or the header of the true delimiter.
+    const double reached = table / static_cast<double>(rows.size());
+    const double width01 = 1 - 1.0 / static_cast<double>(width);
+    return same / table * (pure / fields) * (0.7 + 0.3 * reached) * (0.9 + 0.1 * width01);
+}
+
+bool countsUp(const LookRow& row) {
+    std::optional<long> before;
+    std::size_t steps = 0;
+    for (std::size_t k = 0; k < row.fields.size(); ++k) {
+        const std::string& f = row.fields[k];
+        long v = 0;
+        const auto [end, fault] = std::from_chars(f.data(), f.data() + f.size(), v);
+        if (fault != std::errc{} || end != f.data() + f.size()) {
+            if (before) return false;
+            continue;
+        }
+        if (before && v <= *before) return false;
+        before = v;
+        ++steps;
+    }
+    return steps >= 3 && steps < row.fields.size();
+}
+
+// Whether a row names the columns of those after it.
+bool namesColumns(const LookRows& rows, std::size_t at) {
+    const LookRow& row = rows[at];
+    std::size_t words = 0, values = 0;
+    for (const std::string& f : row.fields) {
+        if (isNothing(f)) continue;
+        ++(valueLike(f) ? values : words);
+    }
+    if (values == 0) return words > 0;
+    if (countsUp(row)) return true;
+    if (words <= values) return false;
+    // Mostly words: one over a column of values tells.
+    for (std::size_t k = 0; k < row.fields.size(); ++k) {
+        if (isNothing(row.fields[k]) || valueLike(row.fields[k])) continue;
+        std::size_t below = 0, filled = 0;
+        for (std::size_t r = at + 1; r < rows.size() && r < at + 100; ++r) {
+            if (k >= rows[r].fields.size() || isNothing(rows[r].fields[k])) continue;
+            ++filled;
+            below += valueLike(rows[r].fields[k]) ? 1 : 0;
+        }
+        if (filled > 0 && below * 10 >= filled * 9) return true;
+    }
+    return false;
+}
+
+bool anyValue(const LookRow& row) {
+    return std::any_of(row.fields.begin(), row.fields.end(),
+                       [](const std::string& f) { return !isNothing(f) && valueLike(f); });
+}
+
+// Whether in this column digits begin below row `at`, and not above it already.
+bool bringsNumbers(const LookRows& rows, std::size_t first, std::size_t at, std::size_t column) {
+    const auto digitsIn = [&](const LookRow& x) {
+        return column < x.fields.size() && x.fields[column].find_first_of("0123456789") != std::string::npos;
+    };
+    if (digitsIn(rows[at]) || at + 1 >= rows.size()) return false;
+    for (std::size_t q = at + 1; q < rows.size() && q < at + 50; ++q)
+        if (!digitsIn(rows[q])) return false;
+    return !std::all_of(rows.begin() + static_cast<std::ptrdiff_t>(first),
+                        rows.begin() + static_cast<std::ptrdiff_t>(at), digitsIn);
+}
+
+struct HeaderAt {
+    std::size_t row = 0;
+    bool names = false;
+};
+// The first row of the table, and whether it is its header.
+HeaderAt headerIn(const LookRows& rows) {
+    const std::size_t width = widthOf(rows);
+    std::size_t first = rows.size();
+    for (std::size_t r = 0; r < rows.size() && first == rows.size(); ++r) {
+        const LookRow& row = rows[r];
+        const bool full =
+            row.fields.size() == width && (width < 2 || row.filled() >= 2) && row.filled() * 2 >= width;
+        if (full) first = r;
+    }
+    if (first == rows.size()) return {0, false};
+    if (namesColumns(rows, first)) return {first, true};
+    // A header one field narrower or wider than its rows: their ends or its own have a delimiter too many.
+    if (first > 0) {
+        const LookRow& above = rows[first - 1];
+        const bool near = above.fields.size() + 1 == width || above.fields.size() == width + 1;
+        if (near && above.filled() >= 2 && !anyValue(above)) return {first - 1, true};
+    }
+    // Lines of "name; value" before a header of the same width.
+    for (std::size_t r = first + 1; r < rows.size() && r < first + 20; ++r) {
+        const LookRow& row = rows[r];
+        if (row.fields.size() != width || row.filled() < width || anyValue(row)) continue;
+        bool tells = false;
+        for (std::size_t k = 0; k < width && !tells; ++k) tells = bringsNumbers(rows, first, r, k);
+        if (tells) return {r, true};
+    }
+    return {first, false};
+}
+
+std::vector<std::string> namesFrom(const LookRow& row, const LookRows& below,
+                                   std::vector<std::string>& notes) {
+    std::vector<std::string> names = row.fields;
+    // A header line that is also a comment line.
+    if (!names.empty() && !names[0].empty() && names[0][0] == '#')
+        names[0] = std::string(trimmedField(std::string_view(names[0]).substr(1)));
+    const auto usedBelow = [&](std::size_t k) {
+        return std::any_of(below.begin(), below.end(), [&](const LookRow& r) {
+            return r.line > row.line && k < r.fields.size() && !r.fields[k].empty();
+        });
+    };
+    while (names.size() > 1 && names.back().empty() && !usedBelow(names.size() - 1)) names.pop_back();
+    std::set<std::string> taken(names.begin(), names.end());
+    std::set<std::string> seen;
+    for (std::size_t k = 0; k < names.size(); ++k) {
+        std::string& name = names[k];
+        const std::string before = name;
+        if (name.empty()) name = fmt::format("column {}", k + 1);
+        for (int n = 2; seen.count(name) || (name != before && taken.count(name)); ++n)
+            name = fmt::format("{} ({})", before.empty() ? fmt::format("column {}", k + 1) : before, n);
+        if (before.empty())
+            notes.push_back(
+                fmt::format("Column {} has no name in the header; it is called \"{}\".", k + 1, name));
+        else if (name != before)
+            notes.push_back(fmt::format("The header names \"{}\" again; column {} is called \"{}\".", before,
+                                        k + 1, name));
+        seen.insert(name);
+    }
+    return names;
+}
+
+std::string_view nextLine(std::string_view& text) {
+    const auto end = text.find_first_of("\r\n");
+    const std::string_view line = text.substr(0, end);
+    if (end == std::string_view::npos) {
+        text = {};
+        return line;
+    }
+    const bool pair = text[end] == '\r' && end + 1 < text.size() && text[end + 1] == '\n';
+    text.remove_prefix(end + (pair ? 2 : 1));
+    return line;
+}
+
+// "sep=;", which spreadsheets write and heed.
+std::optional<char> saidDelimiter(std::string_view line) {
+    line = trimmedField(line, false);
+    if (line.size() >= 2 && line.front() == '"' && line.back() == '"') line = line.substr(1, line.size() - 2);
+    if (line.size() == 5 && lowered(line.substr(0, 4)) == "sep=") return line[4];
+    // The delimiter itself may be blank: a tab that was trimmed is none.
+    return std::nullopt;
+}
+
+bool canPart(char c) {
+    return c != '"' && c != '\r' && c != '\n' && c != '\0' && !std::isalnum(static_cast<unsigned char>(c)) &&
+           static_cast<unsigned char>(c) < 0x80 && c != '.' && c != '-' && c != '+';
+}
+
+void keepPreamble(std::string_view text, TableLook& look) {
+    for (std::int64_t line = 1; line < look.firstLine && !text.empty(); ++line) {
+        const std::string_view words = trimmedField(nextLine(text));
+        const bool blank = words.find_first_not_of("\t;|, ") == std::string_view::npos;
+        if (!blank && !(line == 1 && look.delimiterSaid) && look.preamble.size() < 50)
+            look.preamble.emplace_back(words.substr(0, 500));
+    }
+}
+
+void keepSamples(const LookRows& rows, TableLook& look) {
+    look.columnSamples.resize(look.names.size());
+    for (const LookRow& row : rows) {
+        if (row.line < look.firstLine || (look.hasHeader && row.line == look.firstLine)) continue;
+        for (std::size_t k = 0; k < row.fields.size(); ++k) {
+            const std::string& f = row.fields[k];
+            if (f.empty()) continue;
+            if (k < look.names.size() && look.columnSamples[k].size() < kSamples)
+                look.columnSamples[k].push_back(f.substr(0, 200));
+            if (look.samples.size() < 20000 && f.size() <= 40) look.samples.push_back(f);
+        }
+    }
+}
+
+} // namespace
+
+Result<TableLook> lookAtTable(std::string_view start, bool whole, const SourceOptions& options) {
+    TableLook look;
+    std::string_view body = start;
+    std::int64_t bodyLine = 1;
+    std::string_view rest = start;
+    const auto said = saidDelimiter(nextLine(rest));
+    if (said && canPart(*said)) {
+        look.delimiter = *said;
+        look.delimiterSaid = true;
+        body = rest;
+        bodyLine = 2;
+    }
+    if (options.headerLine && *options.headerLine > bodyLine) {
+        for (; bodyLine < *options.headerLine && !body.empty(); ++bodyLine) nextLine(body);
+        if (body.empty())
+            return Error{ErrorCode::badInput,
+                         fmt::format("The header is said to stand in line {}; the file has no such line near "
+                                     "its beginning.",
+                                     *options.headerLine)};
+    }
+    if (options.delimiter && !canPart(*options.delimiter))
+        return Error{ErrorCode::badInput,
+                     CORE_TEXT("The character named cannot part columns; name a comma, a "
+                               "semicolon, a tab or a pipe.")};
+    LookRows rows;
+    if (options.delimiter || look.delimiterSaid) {
+        if (options.delimiter) look.delimiter = *options.delimiter;
+        rows = rowsOf(body, whole, look.delimiter, bodyLine);
+    } else {
+        double best = -1;
+        for (const char d : kDelimiters) {
+            LookRows tried = rowsOf(body, whole, d, bodyLine);
+            const double score = scoreOf(tried, d);
+            // The comma comes last and holds where none parts anything.
+            if (score > best || (d == ',' && best <= 0)) {
+                best = score;
+                look.delimiter = d;
+                rows = std::move(tried);
+            }
+        }
+    }
+    if (rows.empty()) return Error{ErrorCode::badInput, CORE_TEXT("The file has no rows.")};
+    HeaderAt header = headerIn(rows);
+    if (options.headerLine) header = {0, *options.headerLine > 0};
+    look.firstLine = rows[header.row].line;
+    look.hasHeader = header.names;
+    if (header.names) {
+        look.names = namesFrom(rows[header.row], rows, look.notes);
+    } else {
+        const std::size_t width = widthOf(rows);
+        for (std::size_t k = 0; k < width; ++k) look.names.push_back(fmt::format("column {}", k + 1));
+        look.notes.emplace_back(
+            CORE_TEXT("The file has no line with column names; columns are called by their number."));
+    }
+    keepPreamble(start, look);
+    keepSamples(rows, look);
+    return look;
+}
+
+} // namespace fw
