@@ -20,14 +20,15 @@ Error rasterInstead(const AdmittedFile& file) {
 
 } // namespace
 
-Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, const SourceOptions& options) {
+Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, const SourceOptions& options,
+                                           const Job& job) {
     const auto admitted = admitFile(file);
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
 #ifdef FW_HAS_TEXT_SOURCE
     if (admitted->format == FileFormat::text) return openTextSource(admitted->whole, options);
 #endif
-    return openVectorSource(*admitted, options);
+    return openVectorSource(*admitted, options, job);
 }
 
 Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {

@@ -91,9 +91,10 @@ public:
 };
 
 /// Opens a file by what is in it and what it is called. Refused by a sentence: what file_gate.h refuses,
-/// files of no format on the list, several layers where none is named (the sentence lists them).
+/// files of no format on the list, several layers where none is named (the sentence lists them). The job can
+/// stop it where opening reads the whole file.
 Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file,
-                                           const SourceOptions& options = {});
+                                           const SourceOptions& options = {}, const Job& job = {});
 
 /// Names of the layers a file has, with the number of rows where it is known; empty for text files.
 struct SourceLayer {
