@@ -201,6 +201,7 @@ OgrRows::OgrRows(OGRFeatureDefn& kind, bool swapped, const std::vector<std::stri
 
 void OgrRows::read(const OGRFeature& feature, SourceRow& row) const {
     row.number = feature.GetFID();
+    row.fault.clear();
     row.values.resize(m_fields.size());
     for (std::size_t k = 0; k < m_fields.size(); ++k) row.values[k] = valueOf(feature, m_fields[k]);
     if (feature.GetGeomFieldCount() > 0)

@@ -2,10 +2,7 @@
 #include "base/text.h"
 #include "intake/file_gate.h"
 #include "intake/source.h"
-#if __has_include("intake/text_source.h")
 #include "intake/text_source.h"
-#define FW_HAS_TEXT_SOURCE
-#endif
 #include "intake/vector_source.h"
 
 namespace fw {
@@ -25,9 +22,7 @@ Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, co
     const auto admitted = admitFile(file);
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
-#ifdef FW_HAS_TEXT_SOURCE
     if (admitted->format == FileFormat::text) return openTextSource(admitted->whole, options);
-#endif
     return openVectorSource(*admitted, options, job);
 }
 

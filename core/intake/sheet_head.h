@@ -14,8 +14,8 @@ namespace fw {
 class SheetHead {
 public:
     static constexpr std::size_t kRowsToLookAt = 30;
-    /// The row (1-based) with the names: the one asked for, else the first, unless it fills less than half of
-    /// the columns that a later one among `rows` fills with text alone.
+    /// The row (1-based) with the names, 0 for none: the one asked for, else the first, unless it fills less
+    /// than half of the columns that a later one among `rows` fills with text alone.
     /// @param names  of the columns when the first row is taken for them.
     static std::int64_t lineOf(const std::vector<SourceColumn>& names, const std::vector<SourceRow>& rows,
                                std::optional<std::int64_t> asked);

@@ -165,7 +165,7 @@ private:
         });
         if (!read) return read;
         const auto line = SheetHead::lineOf(m_head.columns, first, options.headerLine);
-        if (line <= 1) return Done{};
+        if (line == 1) return Done{};
         const GdalScope scope;
         auto again = openVectorFiles(m_file, SheetHeads::none);
         if (!again) return again.error();
@@ -185,8 +185,9 @@ private:
         m_head.columns = sheet.columns(m_rows.columns().size());
         m_head.preamble = sheet.preamble();
         m_head.rowCount.reset();
-        m_head.notes.push_back(fmt::format(
-            CORE_TEXT("The names of the columns stand in row {}; what stands above is left out."), line));
+        if (line > 1)
+            m_head.notes.push_back(fmt::format(
+                CORE_TEXT("The names of the columns stand in row {}; what stands above is left out."), line));
         m_sheet = std::move(sheet);
         return Done{};
     }
