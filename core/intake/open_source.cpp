@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/text.h"
 #include "intake/file_gate.h"
+#include "intake/geojson_source.h"
 #include "intake/source.h"
 #include "intake/text_source.h"
 #include "intake/vector_source.h"
@@ -23,6 +24,7 @@ Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, co
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
     if (admitted->format == FileFormat::text) return openTextSource(admitted->whole, options);
+    if (admitted->format == FileFormat::geoJson) return openGeoJsonSource(*admitted, job);
     return openVectorSource(*admitted, options, job);
 }
 
@@ -31,6 +33,8 @@ Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
     if (admitted->format == FileFormat::text) return std::vector<SourceLayer>();
+    if (admitted->format == FileFormat::geoJson)
+        return std::vector<SourceLayer>{{admitted->whole.stem().string(), std::nullopt, {}}};
     return vectorLayers(*admitted);
 }
 

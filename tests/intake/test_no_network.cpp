@@ -143,6 +143,14 @@ TEST_CASE("links in files are not followed", "[network]") {
     fs::last_write_time(folder / "local.gfs", fs::file_time_type::clock::now() + std::chrono::hours(1));
     CHECK(readOffline(folder / "local.gml") == "rows 2");
 
+    for (const std::string& crs :
+         {R"({"type":"link","properties":{"href":")" + server + R"(crs.wkt","type":"ogcwkt"}})",
+          R"({"type":"url","properties":{"url":")" + server + R"(crs.wkt"}})",
+          R"({"type":"name","properties":{"name":")" + server + R"(crs.wkt"}})",
+          R"({"type":"name","properties":{"name":"/vsicurl/)" + server + R"(crs.wkt"}})"}) {
+        writeBytes(folder / "crs.geojson", geoJsonOf(kJsonPoint, R"("crs":)" + crs + ","));
+        CHECK(readOffline(folder / "crs.geojson") == "rows 1");
+    }
     writeBytes(folder / "next.geojson",
                geoJsonOf(kJsonPoint, R"("links":[{"rel":"next","href":")" + server + R"(2"}],)"));
     CHECK(readOffline(folder / "next.geojson") == "rows 1");

@@ -2,6 +2,7 @@
 // What other programs write comes back: each file is written here by GDAL and read back row by row.
 #include "catch.h"
 #include "intake/ogr_files.h"
+#include "intake/rows.h"
 #include "intake/source.h"
 #include "store/folder.h"
 
@@ -13,17 +14,6 @@ using namespace fw::testing;
 namespace fs = std::filesystem;
 
 namespace {
-
-std::vector<SourceRow> rowsOf(Source& source) {
-    std::vector<SourceRow> rows;
-    const Status read = source.forEachRow({}, [&](SourceRow& row) {
-        rows.push_back(row);
-        return true;
-    });
-    INFO((read ? "" : read.error().sentence()));
-    REQUIRE(read.ok());
-    return rows;
-}
 
 std::size_t columnOf(const SourceHead& head, const std::string& name) {
     for (std::size_t k = 0; k < head.columns.size(); ++k)
