@@ -46,6 +46,9 @@ struct Runner {
     int operator()(const InfoRequest& r) const { return runInfo(r); }
     int operator()(const CheckRequest& r) const { return runCheck(r); }
     int operator()(const AuditRequest& r) const { return runAudit(r); }
+    int operator()(const NewRequest& r) const { return runNew(r); }
+    int operator()(const AddRequest& r) const { return runAdd(r, stop); }
+    int operator()(const TemplateRequest& r) const { return runTemplate(r); }
     int operator()(const ReviewRequest& r) const { return runReview(r, stop); }
     int operator()(const FitRequest& r) const { return runFit(r, stop); }
     int operator()(const LedgerRequest& r) const { return runLedger(r, stop); }

@@ -119,6 +119,7 @@ void MainWindow::connectPlan() {
     connect(m_start, &StartPage::sampleWanted, this, &MainWindow::openSample);
     connect(m_start, &StartPage::planWanted, this, &MainWindow::openPlanFile);
     connect(m_start, &StartPage::openWanted, this, [this] { action(QStringLiteral("open"))->trigger(); });
+    connect(m_start, &StartPage::filesWanted, this, &MainWindow::askForFiles);
     connect(m_start, &StartPage::newPlanWanted, this, [this] { action(QStringLiteral("new"))->trigger(); });
 }
 
@@ -304,21 +305,7 @@ void MainWindow::dragEnterEvent(QDragEnterEvent* event) {
 void MainWindow::dropEvent(QDropEvent* event) {
     const QStringList files = droppedFiles(event->mimeData());
     event->acceptProposedAction();
-    const auto say = [this](const QString& why) {
-        if (m_space.document.isOpen())
-            m_notice->say(why, NoticeLine::Tone::trouble);
-        else
-            m_start->sayTrouble(why);
-    };
-    if (files.size() != 1)
-        say(tr("Drop one plan at a time; %n files were dropped.", nullptr, static_cast<int>(files.size())));
-    else if (QFileInfo(files[0]).isDir())
-        say(tr("%1 is a folder. Drop the plan file itself.").arg(QFileInfo(files[0]).fileName()));
-    else if (!files[0].endsWith(QLatin1String(".gpkg"), Qt::CaseInsensitive))
-        say(tr("%1 is not a plan (*.plan.gpkg). Reading other files is not part of this version yet.")
-                .arg(QFileInfo(files[0]).fileName()));
-    else
-        openPlanFile(files[0]);
+    filesDropped(files);
 }
 
 bool MainWindow::eventFilter(QObject* watched, QEvent* event) {

@@ -27,6 +27,7 @@ class QStackedWidget;
 namespace fw {
 
 class GroundTintSource;
+class IntakeWindow;
 class LostWorkDialog;
 class LostWorkList;
 class PackPreview;
@@ -59,6 +60,9 @@ public:
     [[nodiscard]] StageTable* table(Stage stage) const { return m_tables[static_cast<std::size_t>(stage)]; }
     [[nodiscard]] NoticeLine* notice() const { return m_notice; }
     [[nodiscard]] PackPreview* packPreview() const { return m_pack; }
+    [[nodiscard]] IntakeWindow* intake() const { return m_intake; }
+    /// Shows files before they are taken in; without a plan one is made where they lie.
+    void takeFilesIn(const QStringList& files);
     [[nodiscard]] StartPage* startPage() const { return m_start; }
     /// An action by its object name: "undo", "nextFinding"; null when there is none.
     [[nodiscard]] QAction* action(const QString& name) const;
@@ -97,6 +101,11 @@ private:
     bool save();
     bool saveAs();
     void sayOfSaving(const Status& done);
+    // window_intake.cpp
+    void makeIntake();
+    void askForFiles();
+    void planForFiles(const QStringList& files);
+    void filesDropped(const QStringList& files);
     // window_actions.cpp
     QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
     void makeActions();
@@ -130,6 +139,7 @@ private:
     Bench* m_bench = nullptr;
     StatusLine* m_status = nullptr;
     PackPreview* m_pack = nullptr;
+    IntakeWindow* m_intake = nullptr;
     WorkingView* m_working = nullptr;
     LostWorkDialog* m_lostDialog = nullptr;
     QString m_saveTrouble;        ///< why the last try to save failed, until one succeeds

@@ -63,6 +63,7 @@ void MainWindow::makePlanMenu() {
     QAction* save = add("save", tr("&Save"), {QKeySequence::Save});
     QAction* saveAs = add("saveAs", tr("Save &as ..."), {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_S)});
     QAction* lost = add("lostWork", tr("Los&t work ..."));
+    QAction* takeIn = add("takeIn", tr("Take files &in ..."), {QKeySequence(Qt::CTRL | Qt::Key_I)});
     QAction* pack = add("pack", tr("Site plan pac&k ..."), {QKeySequence::Print});
     QAction* close = add("closePlan", tr("&Close plan"), {QKeySequence::Close});
     QAction* quit = add("quit", tr("&Quit"), {QKeySequence::Quit, QKeySequence(Qt::CTRL | Qt::Key_Q)});
@@ -72,7 +73,7 @@ void MainWindow::makePlanMenu() {
     menu->addSeparator();
     menu->addActions({save, saveAs});
     menu->addSeparator();
-    menu->addAction(pack);
+    menu->addActions({takeIn, pack});
     menu->addSeparator();
     menu->addActions({close, quit});
     sample->setEnabled(!m_data.sample.empty());
@@ -95,6 +96,7 @@ void MainWindow::makePlanMenu() {
     connect(sample, &QAction::triggered, this, &MainWindow::openSample);
     connect(save, &QAction::triggered, this, &MainWindow::save);
     connect(saveAs, &QAction::triggered, this, &MainWindow::saveAs);
+    connect(takeIn, &QAction::triggered, this, &MainWindow::askForFiles);
     connect(pack, &QAction::triggered, this, &MainWindow::openPack);
     connect(close, &QAction::triggered, this, [this] {
         if (mayLeavePlan()) m_space.document.close();

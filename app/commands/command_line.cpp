@@ -17,8 +17,8 @@ constexpr const char* kAbout =
 
 constexpr const char* kFooter =
     "Results go to the standard output, everything else to the standard error stream.\n"
-    "Exit codes: 0 clean, 1 findings that block (review, audit) or faults (check), 2 usage,\n"
-    "3 cannot read or write, 4 fault of the program, 130 interrupted.\n"
+    "Exit codes: 0 clean, 1 findings that block (review, audit), faults (check) or refused rows (add),\n"
+    "2 usage, 3 cannot read or write, 4 fault of the program, 130 interrupted.\n"
     "Environment: NO_COLOR, FRINGEWRIGHT_DATA (folder of the installed data).\n"
     "fringewright COMMAND --help says more about a command; fringewright alone, or with a plan,\n"
     "opens the window.";
@@ -29,6 +29,9 @@ struct Grammar {
     InfoRequest info;
     CheckRequest check;
     AuditRequest audit;
+    NewRequest fresh;
+    AddRequest add;
+    TemplateRequest form;
     ReviewRequest review;
     FitRequest fit;
     LedgerRequest ledger;
@@ -70,6 +73,62 @@ void addAudit(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("audit", "Doubts about the inventory; exit code 1 when some block");
     addPlan(c, g.audit.plan);
     addJson(c, g.audit.json);
+}
+
+void addNew(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("new", "An empty plan to take files into");
+    c.add_option("PLAN", g.fresh.plan, "Plan file to write (NAME.plan.gpkg)")->required()->type_name("");
+    c.add_option("--epsg", g.fresh.epsg,
+                 "Its projected reference system, by EPSG code; with --at: else the UTM zone")
+        ->type_name("N");
+    c.add_option("--at", g.fresh.at,
+                 "Middle of the work area: \"latitude, longitude\"; else from the first rows")
+        ->type_name("PLACE");
+    c.add_option("--side", g.fresh.sideKm, "Side of that work area (km), 0.5 to 20; else 4")
+        ->type_name("KM")
+        ->check(CLI::Range(0.5, 20.0).description(""));
+    c.add_option("--name", g.fresh.name, "Name of the plan; else the file's")->type_name("NAME");
+    c.add_option("--date", g.fresh.date, "Date of the plan, YYYY-MM-DD; else today")->type_name("DAY");
+}
+
+void addAdd(Grammar& g) {
+    AddRequest& r = g.add;
+    CLI::App& c = *g.app.add_subcommand("add", "Take a file in: what it holds, what is refused and why");
+    addPlan(c, r.plan);
+    c.add_option("KIND", r.kind, "What it holds; \"template\" lists the kinds")->required()->type_name("");
+    c.add_option("FILE", r.file, "Table, layer or raster")->required()->type_name("");
+    c.add_option("--map", r.map, "A field's column, and unit: field=column, field=column:unit, field=:unit")
+        ->type_name("WORD")
+        ->allow_extra_args(false);
+    c.add_option("--crs", r.crs, "Reference system of the file, by EPSG code")->type_name("N");
+    c.add_option("--layer", r.layer, "Layer or sheet of the file")->type_name("NAME");
+    c.add_flag("--swap", r.swap, "The file's two coordinates are exchanged");
+    c.add_option("--default-height", r.defaultHeightM, "Height of buildings that have none (m); else 6")
+        ->type_name("M");
+    c.add_flag("--network-hour", r.networkHour, "Counters: one busy hour for all cells, not each its own");
+    c.add_option("--dates", r.dates, "Where 03/04 is ambiguous: day or month first")
+        ->type_name("WHAT")
+        ->check(CLI::IsMember({"day", "month"}).description(""));
+    c.add_option("--encoding", r.encoding, "Of a text file: utf-8, utf-16le, utf-16be, latin-1; else found")
+        ->type_name("NAME");
+    c.add_option("--delimiter", r.delimiter, "Of a text file: comma, semicolon, tab, bar; else found")
+        ->type_name("NAME")
+        ->check(CLI::IsMember({"comma", "semicolon", "tab", "bar"}).description(""));
+    c.add_option("--decimal", r.decimal, "Of a text file: point or comma; else found")
+        ->type_name("NAME")
+        ->check(CLI::IsMember({"point", "comma"}).description(""));
+    c.add_option("--header", r.headerLine, "Of a text file: line of the header; else found")->type_name("N");
+    c.add_option("--refused", r.refusedTo, "Write the refused rows to this CSV file")->type_name("OUT");
+    c.add_flag("--forget", r.forget, "Do not use or remember mappings of such files");
+    c.add_flag("--dry-run", r.dryRun, "Only say what would be done");
+    addJson(c, r.json);
+}
+
+void addTemplate(Grammar& g) {
+    CLI::App& c =
+        *g.app.add_subcommand("template", "A table of one kind with headers and an example, as CSV");
+    c.add_option("KIND", g.form.kind, "Kind; left out: the list of kinds")->type_name("");
+    addJson(c, g.form.json);
 }
 
 void addReview(Grammar& g) {
@@ -130,6 +189,9 @@ void build(Grammar& g) {
     addJson(info, g.info.json);
     addCheck(g);
     addAudit(g);
+    addNew(g);
+    addAdd(g);
+    addTemplate(g);
     addReview(g);
     addFit(g);
     addLedger(g);
@@ -205,6 +267,9 @@ Request finish(Grammar& g) {
     if (name == "info") return std::move(g.info);
     if (name == "check") return std::move(g.check);
     if (name == "audit") return std::move(g.audit);
+    if (name == "new") return std::move(g.fresh);
+    if (name == "add") return std::move(g.add);
+    if (name == "template") return std::move(g.form);
     if (name == "fit") return std::move(g.fit);
     if (name == "pack") return finishPack(g);
     if (name == "calc") return finishCalc(g);

@@ -15,6 +15,9 @@ namespace fw::cli {
 int runInfo(const InfoRequest& request);
 int runCheck(const CheckRequest& request);
 int runAudit(const AuditRequest& request);
+int runNew(const NewRequest& request);
+int runAdd(const AddRequest& request, std::stop_token stop);
+int runTemplate(const TemplateRequest& request);
 int runReview(const ReviewRequest& request, std::stop_token stop);
 int runFit(const FitRequest& request, std::stop_token stop);
 int runLedger(const LedgerRequest& request, std::stop_token stop);

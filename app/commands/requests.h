@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -28,6 +29,27 @@ struct CheckRequest {
 };
 struct AuditRequest {
     std::string plan;
+    bool json = false;
+};
+struct NewRequest {
+    std::string plan; ///< file to write
+    int epsg = 0;
+    std::string name; ///< empty: the file's
+    std::string date; ///< YYYY-MM-DD; empty: today
+    std::string at;   ///< "latitude, longitude" of the middle; empty: from what is taken in first
+    double sideKm = 4;
+};
+struct AddRequest {
+    std::string plan, kind, file;
+    std::vector<std::string> map; ///< field=column[:unit]
+    int crs = 0;                  ///< EPSG code of the file
+    std::string layer, encoding, delimiter, decimal, dates, refusedTo;
+    std::optional<double> defaultHeightM, cellM;
+    int headerLine = 0;
+    bool swap = false, networkHour = false, forget = false, dryRun = false, json = false;
+};
+struct TemplateRequest {
+    std::string kind; ///< empty: the list of kinds
     bool json = false;
 };
 struct ReviewRequest {
@@ -73,7 +95,8 @@ struct Misuse {
     std::string text;
 };
 
-using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, ReviewRequest, FitRequest, LedgerRequest, PackRequest,
-                             CalcRequest, WindowRequest, Answer, Misuse>;
+using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, TemplateRequest,
+                             ReviewRequest, FitRequest, LedgerRequest, PackRequest, CalcRequest,
+                             WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

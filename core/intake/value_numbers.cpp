@@ -192,7 +192,7 @@ Result<double> numberFrom(std::string_view text, NumberStyle style) {
     return *v;
 }
 
-Result<Quantity> quantityFrom(std::string_view text, NumberStyle style) {
+Result<NumberWithUnit> quantityFrom(std::string_view text, NumberStyle style) {
     const std::string s = plainSigns(trimmedField(text));
     const Scan scan = scanNumber(s, style);
     if (scan.used == 0) return refusal(text, kNoNumber);
@@ -209,7 +209,7 @@ Result<Quantity> quantityFrom(std::string_view text, NumberStyle style) {
     if (scan.badGroups) return refusal(text, CORE_TEXT("has its thousands parted in the wrong place"));
     const auto v = valueOf(scan.number);
     if (!v) return refusal(text, CORE_TEXT("is beyond what a number can hold"));
-    return Quantity{*v, std::string(unit)};
+    return NumberWithUnit{*v, std::string(unit)};
 }
 
 Result<double> lengthFrom(std::string_view text, NumberStyle style, std::string_view unit) {

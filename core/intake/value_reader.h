@@ -27,11 +27,11 @@ NumberStyle numberStyleOf(const std::vector<std::string>& samples, char delimite
 /// a minus sign of typography.
 Result<double> numberFrom(std::string_view text, NumberStyle style = {});
 /// The same, and what follows it as a unit ("12.5 m", "40ft", "43 dBm", "71 %"); empty where there is none.
-struct Quantity {
+struct NumberWithUnit {
     double value = 0;
     std::string unit;
 };
-Result<Quantity> quantityFrom(std::string_view text, NumberStyle style = {});
+Result<NumberWithUnit> quantityFrom(std::string_view text, NumberStyle style = {});
 
 /// A length in metres: "m", "ft", "'", "feet", "km", "cm"; without a unit as `unit` says ("" is metres).
 Result<double> lengthFrom(std::string_view text, NumberStyle style, std::string_view unit = "");

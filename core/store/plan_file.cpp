@@ -127,6 +127,15 @@ fs::path backupPathOf(const fs::path& planFile) {
     return planFile.parent_path() / (name.replace_extension() += ".backup") += ending;
 }
 
+bool isPlanFile(const fs::path& file) {
+    std::error_code fault;
+    if (!fs::is_regular_file(file, fault)) return false;
+    auto db = Database::open(file, Database::Mode::read);
+    if (!db) return false;
+    const auto has = db->hasTable("fringewright_meta");
+    return has && *has;
+}
+
 Result<OpenPlan> openPlan(const fs::path& file) try {
     if (Status s = looksLikePlan(file); !s.ok()) return s.error();
     auto db = Database::open(file, Database::Mode::read);

@@ -34,6 +34,10 @@ struct OpenPlan {
 /// another program) are passed over with a note; rings that run the wrong way round are turned with a note.
 Result<OpenPlan> openPlan(const std::filesystem::path& file);
 
+/// Whether a file looks like a plan: a database with our table of its version. Cheap; says nothing about
+/// damage.
+bool isPlanFile(const std::filesystem::path& file);
+
 /// Writes a plan once, as PlanFile::create or, over an existing plan, as open and save of PlanFile do. Two
 /// new files of equal plans (and equal `lastId`) have the same bytes.
 Status savePlan(const Plan& plan, const std::filesystem::path& file);

@@ -24,6 +24,7 @@ inline void needGuiApp() {
     // Journals of edits lie in a folder of this program's own, gone with it.
     static QTemporaryDir state;
     qputenv("XDG_STATE_HOME", state.path().toUtf8());
+    qputenv("XDG_CONFIG_HOME", state.filePath(QStringLiteral("config")).toUtf8());
     // Texts on the screen follow the user's country; tests name them as they read in one. The C library below
     // keeps the country that the test runs under.
     QLocale::setDefault(QLocale::c());

@@ -2,6 +2,7 @@
 #include "dialogs/new_plan_dialog.h"
 
 #include "base/text.h"
+#include "plan/new_plan.h"
 #include "theme/window_palette.h"
 
 #include <QDate>
@@ -14,7 +15,6 @@
 #include <QLocale>
 #include <QPushButton>
 #include <QRegularExpression>
-#include <QUuid>
 #include <QVBoxLayout>
 
 #include <cmath>
@@ -46,19 +46,12 @@ Result<GeoPoint> placeFromText(const QString& text) {
 Result<LoadedPlan> emptyPlan(const std::string& name, GeoPoint at, double sideM, Date date) {
     const auto frame = Frame::utmFor(at);
     if (!frame) return frame.error();
-    const auto middle = frame->toPlane(at);
-    if (!middle) return middle.error();
-    PlanSettings s;
-    s.name = name;
-    s.uid = QUuid::createUuid().toString(QUuid::WithoutBraces).toStdString();
-    s.date = date;
-    s.epsg = frame->epsg();
-    s.workArea = {std::round(middle->x - sideM / 2), std::round(middle->y - sideM / 2),
-                  std::round(middle->x + sideM / 2), std::round(middle->y + sideM / 2)};
+    const auto area = squareRound(*frame, at, sideM);
+    if (!area) return area.error();
+    auto plan = newPlan({name, frame->epsg(), date, *area});
+    if (!plan) return plan.error();
     LoadedPlan out;
-    s.activeVariant = out.plan.lastId = {1};
-    out.plan.variants.put({s.activeVariant, "A"});
-    out.plan.settings = std::make_shared<const PlanSettings>(s);
+    out.plan = std::move(*plan);
     out.terrain = std::make_shared<const Terrain>();
     return out;
 }

@@ -50,7 +50,8 @@ QVBoxLayout* column(QHBoxLayout* row, const QString& title, const QString& words
 StartPage::StartPage(QWidget* parent)
     : QWidget(parent), m_sample(new QPushButton(tr("Open Port &Merrow"), this)),
       m_open(new QPushButton(tr("&Open a plan ..."), this)),
-      m_new(new QPushButton(tr("&New empty plan ..."), this)), m_recent(new QVBoxLayout),
+      m_new(new QPushButton(tr("&New empty plan ..."), this)),
+      m_files(new QPushButton(tr("Choose &files ..."), this)), m_recent(new QVBoxLayout),
       m_noRecent(paragraph(tr("Plans that you open are listed here."), this)), m_trouble(paragraph({}, this)),
       m_lostFrame(new QFrame(this)), m_lost(new LostWorkList(m_lostFrame)) {
     auto* page = new QVBoxLayout(this);
@@ -92,10 +93,11 @@ StartPage::StartPage(QWidget* parent)
     recent->addStretch(1);
     auto* own = column(
         row, tr("Start from your files"),
-        tr("A new plan takes a place on the map, its size and a date. Reading sites, loads, buildings and "
-           "terrain out of other files is not part of this version yet; a plan is a GeoPackage, so "
-           "other programs can see and fill its layers."),
+        tr("Tables of sites, cells and loads, building footprints, streets, trees, a surveyor's points: choose "
+           "them all at once, or drop them onto this window. Each is shown before it is taken in, and the "
+           "plan begins where they lie."),
         this);
+    own->addWidget(m_files, 0, Qt::AlignLeft);
     own->addWidget(m_new, 0, Qt::AlignLeft);
     own->addStretch(1);
     page->addSpacing(20);
@@ -111,6 +113,7 @@ StartPage::StartPage(QWidget* parent)
     connect(m_sample, &QPushButton::clicked, this, &StartPage::sampleWanted);
     connect(m_open, &QPushButton::clicked, this, &StartPage::openWanted);
     connect(m_new, &QPushButton::clicked, this, &StartPage::newPlanWanted);
+    connect(m_files, &QPushButton::clicked, this, &StartPage::filesWanted);
     showRecent();
 }
 

@@ -34,12 +34,13 @@ signals:
     void openWanted(); ///< asks for a file
     void planWanted(const QString& file);
     void newPlanWanted();
+    void filesWanted(); ///< asks for files to begin a plan with
 
 protected:
     void paintEvent(QPaintEvent*) override;
 
 private:
-    QPushButton *m_sample, *m_open, *m_new;
+    QPushButton *m_sample, *m_open, *m_new, *m_files;
     QVBoxLayout* m_recent;
     QWidget* m_strip; ///< keeps the room of the picture at the foot
     QLabel *m_noRecent, *m_trouble;

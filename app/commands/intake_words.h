@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the commands of intake share.
+#pragma once
+
+#include "commands/common.h"
+#include "commands/json_out.h"
+#include "intake/preview.h"
+
+namespace fw::cli {
+
+/// A kind by its name; a Failure (usage) with what is near it otherwise.
+const IntakeKindInfo& kindCalled(const std::string& name);
+
+/// The preview in words, as `add` prints it; what was done is said after it.
+std::string previewText(const IntakePreview& preview, const Ink& ink);
+Json previewJson(const IntakePreview& preview);
+
+/// Applies an edit to a plan and saves it to its file, unless another session has that.
+void changePlan(const std::filesystem::path& file, const Edit& edit);
+
+} // namespace fw::cli

@@ -1,0 +1,223 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "intake/preview.h"
+
+#include "intake/place_finder.h"
+#include "intake/taker.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace fw {
+
+namespace {
+
+using Weight = IntakeRemark::Weight;
+
+TakerPtr takerFor(const Plan& plan, const Frame& frame, const IntakeRequest& request, const RowReader& rows) {
+    using K = IntakeKind;
+    switch (request.kind) {
+    case K::sites:
+    case K::sectors:
+    case K::cells:
+        return networkTaker(plan, frame, request, rows);
+    case K::mounts:
+        return mountTaker(plan, frame, request, rows);
+    case K::areas:
+        return areaTaker(plan, frame, request, rows);
+    case K::buildings:
+        return buildingTaker(plan, frame, request, rows);
+    case K::obstructions:
+        return obstructionTaker(plan, frame, request, rows);
+    case K::trees:
+        return treeTaker(plan, frame, request, rows);
+    case K::lines:
+        return lineTaker(plan, frame, request, rows);
+    case K::fibre:
+        return fibreTaker(plan, frame, request, rows);
+    case K::power:
+        return powerTaker(plan, frame, request, rows);
+    case K::streets:
+        return streetTaker(plan, frame, request, rows);
+    case K::antennas:
+        return antennaTaker(plan, frame, request, rows);
+    case K::measurements:
+        return measurementTaker(plan, frame, request, rows);
+    case K::counters:
+    case K::timingAdvance:
+    case K::cqi:
+    case K::terrain:
+    case K::demand:
+    case K::landCover:
+        break;
+    }
+    return nullptr;
+}
+
+void grow(Box& box, const SourceShape& shape) {
+    for (const PlanePoint& p : shape.points) box.add(p);
+    for (const Line& line : shape.lines) box.add(boundsOf(line));
+    for (const Polygon& area : shape.areas) box.add(boundsOf(area));
+}
+
+/// Reads all rows through the taker and counts.
+class Reading {
+public:
+    Reading(IntakePreview& preview, RowReader& rows, PlaceFinder& places, Taker& taker)
+        : m_preview(preview), m_rows(rows), m_places(places), m_taker(taker) {}
+
+    bool take(SourceRow& row) {
+        ++m_preview.rows;
+        m_rows.start(row);
+        if (!row.fault.empty()) m_rows.refuse(row.fault);
+        // Refused rows are listed as they were, so the geometry alone is moved out of them.
+        SourceShape shape = m_places.placeOf(m_rows);
+        Box extent;
+        grow(extent, shape);
+        if (!m_rows.refused()) m_taker.take(m_rows, std::move(shape));
+        if (!m_rows.refused()) {
+            ++m_preview.good;
+            if (!extent.empty()) m_preview.extent.add(extent);
+            return true;
+        }
+        ++m_preview.refused;
+        if (m_preview.refusals.size() < IntakePreview::kMostListed)
+            m_preview.refusals.push_back(m_rows.refusal());
+        return true;
+    }
+
+private:
+    IntakePreview& m_preview;
+    RowReader& m_rows;
+    PlaceFinder& m_places;
+    Taker& m_taker;
+};
+
+void askForMissing(const IntakeKindInfo& info, IntakePreview& preview) {
+    for (const int f : missingFields(info, preview.mapping)) {
+        const IntakeField& field = info.fields[static_cast<std::size_t>(f)];
+        preview.remarks.push_back({Weight::question, fmt::format("No column holds the {}.", field.words),
+                                   fmt::format("--map {}=COLUMN", field.name)});
+    }
+}
+
+// Ground to compute: a plan that has none yet takes it from what gives it a shape.
+void growWorkArea(const Plan& plan, IntakePreview& preview) {
+    using K = IntakeKind;
+    constexpr double kMarginM = 300, kWidestM = 20000, kStepM = 100;
+    const IntakeKind kind = preview.kind;
+    const bool shapes = kind == K::buildings || kind == K::mounts || kind == K::areas || kind == K::cells ||
+                        kind == K::sites || kind == K::sectors;
+    if (!plan.settings->workArea.empty() || !shapes || preview.extent.empty()) return;
+    Box area = preview.extent.grown(kMarginM);
+    const PlanePoint mid = area.centre();
+    const double w = std::min(area.width(), kWidestM) / 2, h = std::min(area.height(), kWidestM) / 2;
+    const auto down = [](double v) { return std::floor(v / kStepM) * kStepM; };
+    area = {down(mid.x - w), down(mid.y - h), down(mid.x + w) + kStepM, down(mid.y + h) + kStepM};
+    PlanSettings settings = *plan.settings;
+    for (const Change& c : preview.edit.changes)
+        if (const auto* put = std::get_if<PutSettings>(&c)) settings = put->settings;
+    settings.workArea = area;
+    preview.edit.changes.emplace_back(PutSettings{settings});
+    preview.remarks.push_back(
+        {Weight::note,
+         fmt::format("The plan had no work area; it becomes {:.1f} x {:.1f} km round these "
+                     "rows.",
+                     area.width() / 1000, area.height() / 1000),
+         {}});
+}
+
+std::string csvField(const std::string& text) {
+    if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+    std::string out = "\"";
+    for (const char c : text) {
+        if (c == '"') out += '"';
+        out += c;
+    }
+    return out + '"';
+}
+
+} // namespace
+
+void choose(IntakeRequest& request, const IntakeChoice& choice) {
+    if (!choice.unit.empty()) request.map[choice.field].unit = choice.unit;
+    if (choice.epsg != 0) request.epsg = choice.epsg;
+    if (choice.swapAxes) request.swapAxes = !request.swapAxes;
+}
+
+bool IntakePreview::usable() const {
+    return good > 0 && std::none_of(remarks.begin(), remarks.end(),
+                                    [](const IntakeRemark& r) { return r.weight == Weight::question; });
+}
+
+Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::path& file,
+                                    const IntakeRequest& request, const Job& job) {
+    const IntakeKindInfo& info = infoOf(request.kind);
+    if (info.raster)
+        return Error{ErrorCode::badInput, fmt::format("{} come as a raster, not as rows.", info.words)};
+    auto frame = Frame::fromEpsg(plan.settings->epsg);
+    if (!frame) return frame.error();
+    auto source = openSource(file, request.source);
+    if (!source) return source.error();
+    IntakePreview preview;
+    preview.kind = request.kind;
+    preview.head = (*source)->head();
+    auto mapping = mappingFor(info, preview.head, request.map, request.remembered);
+    if (!mapping) return Error{mapping.error().code, mapping.error().text, file.string()};
+    preview.mapping = *mapping;
+    askForMissing(info, preview);
+    RowReader rows(info, *mapping, preview.head);
+    auto places = PlaceFinder::open(plan, *frame, rows, request, preview.remarks);
+    if (!places) return Error{places.error().code, places.error().text, file.string()};
+    const TakerPtr taker = takerFor(plan, *frame, request, rows);
+    if (!taker) return Error{ErrorCode::badInput, fmt::format("{} cannot be taken in yet.", info.words)};
+    Reading reading(preview, rows, *places, *taker);
+    const Status read = (*source)->forEachRow(job, [&](SourceRow& row) { return reading.take(row); });
+    if (!read.ok()) return read.error();
+    if (job.stopped()) return Error{ErrorCode::cancelled, "Taking in was stopped."};
+    for (const std::string& note : (*source)->head().notes) // some are known only now
+        preview.remarks.push_back({Weight::note, note, {}});
+    preview.crs = places->system();
+    preview.duplicates = taker->duplicates();
+    places->finish(preview.remarks);
+    taker->finish(preview);
+    std::erase_if(preview.counts, [](const IntakeCount& c) { return c.added + c.changed == 0; });
+    preview.edit.text = fmt::format("Take in {} from {}", info.words, file.filename().string());
+    if (preview.rows == 0)
+        preview.remarks.push_back({Weight::look, "The file has no rows.", {}});
+    else if (preview.duplicates > 0)
+        preview.remarks.push_back(
+            {Weight::look,
+             fmt::format("{} rows repeat another or what the plan has.", preview.duplicates),
+             {}});
+    if (preview.edit.changes.empty() && preview.good > 0)
+        preview.remarks.push_back({Weight::note, "The plan has all of this already.", {}});
+    if (!preview.edit.changes.empty()) growWorkArea(plan, preview);
+    std::stable_sort(preview.remarks.begin(), preview.remarks.end(),
+                     [](const IntakeRemark& a, const IntakeRemark& b) { return a.weight > b.weight; });
+    return preview;
+}
+
+std::string sentenceOf(const RefusedRow& r, const SourceHead& head) {
+    const char* word = head.format == "text" ? "line" : "row";
+    std::string text = fmt::format("{} {}", word, r.row);
+    if (!r.column.empty()) text += fmt::format(", {}", r.column);
+    const bool saysIt = r.reason.starts_with('"'); // the reader's clause names the value
+    if (saysIt || r.value.empty()) return fmt::format("{}: {}", text, r.reason);
+    return fmt::format("{}: \"{}\" {}", text, r.value, r.reason);
+}
+
+std::string refusedAsCsv(const IntakePreview& preview) {
+    std::string out = "row,reason";
+    for (const SourceColumn& c : preview.head.columns) out += ',' + csvField(c.name);
+    out += '\n';
+    for (const RefusedRow& r : preview.refusals) {
+        const std::string reason = r.column.empty() ? r.reason : r.column + ": " + r.reason;
+        out += fmt::format("{},{}", r.row, csvField(reason));
+        for (const std::string& v : r.values) out += ',' + csvField(v);
+        out += '\n';
+    }
+    return out;
+}
+
+} // namespace fw

@@ -1,0 +1,136 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// new, add and template: from nothing to a plan, with words, JSON and exit codes.
+#include "catch.h"
+#include "cli/program.h"
+
+#include <nlohmann/json.hpp>
+
+using namespace fwtest;
+using Catch::Matchers::Contains;
+using Json = nlohmann::json;
+
+namespace {
+
+/// A folder with a plan, and settings of its own.
+struct Desk {
+    [[nodiscard]] std::string path(const std::string& name) const { return (folder / name).string(); }
+    std::string write(const std::string& name, const std::string& bytes) const {
+        fw::testing::writeBytes(folder / name, bytes);
+        return path(name);
+    }
+    [[nodiscard]] Ran run(const Words& words) const {
+        return fwtest::run(words, {{"XDG_CONFIG_HOME", folder.path().string()}});
+    }
+    fw::testing::TestFolder folder;
+};
+
+} // namespace
+
+TEST_CASE("new makes an empty plan that opens, and leaves a file that is there alone", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    const Ran made = desk.run({"new", plan, "--epsg", "32627", "--date", "2026-10-05"});
+    INFO(made.err);
+    CHECK(made.code == 0);
+    CHECK_THAT(made.out, Contains("UTM zone 27N"));
+    CHECK(desk.run({"check", plan}).code == 0);
+    const Json info = Json::parse(desk.run({"info", plan, "--json"}).out);
+    CHECK(info.at("plan").at("name") == "town");
+    CHECK(info.at("plan").at("date") == "2026-10-05");
+    const std::string before = fw::testing::bytesOf(plan);
+    const Ran again = desk.run({"new", plan, "--epsg", "32627"});
+    CHECK(again.code == 3);
+    CHECK(fw::testing::bytesOf(plan) == before);
+    CHECK(desk.run({"new", desk.path("b.plan.gpkg")}).code == 2);
+    CHECK(desk.run({"new", desk.path("b.plan.gpkg"), "--epsg", "4326"}).code == 2);
+    CHECK_FALSE(std::filesystem::exists(desk.path("b.plan.gpkg")));
+    // By a place: its zone is that of 20.4 W, 27 (zones of 6 deg from 180 W).
+    const Ran at = desk.run({"new", desk.path("c.plan.gpkg"), "--at", "36.9312, -20.4187", "--side", "2"});
+    CHECK(at.code == 0);
+    CHECK_THAT(at.out, Contains("UTM zone 27N"));
+}
+
+TEST_CASE("add says what is in a file, takes the good rows in and lists the others", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    REQUIRE(desk.run({"new", plan, "--at", "36.9312, -20.4187"}).code == 0);
+    const std::string file = desk.write("poles.csv", "Candidate ID;Type;Lat;Lon;Height AGL [m]\n"
+                                                     "W-1;wall;36,9312;-20,4187;7,5\n"
+                                                     "W-2;wall;36,9313;-20,4188;7,5x\n");
+    const std::string before = fw::testing::bytesOf(plan);
+    const Ran dry = desk.run({"add", plan, "mounts", file, "--dry-run"});
+    INFO(dry.out << dry.err);
+    CHECK(dry.code == 1);
+    CHECK(fw::testing::bytesOf(plan) == before);
+    CHECK_THAT(dry.out, Contains("2 rows: 1 good, 1 refused") && Contains("line 3, Height AGL [m]") &&
+                            Contains("1 mount added") && Contains("--dry-run"));
+    const std::string refused = desk.path("refused.csv");
+    const Ran taken = desk.run({"add", plan, "mounts", file, "--json", "--refused", refused});
+    const Json j = Json::parse(taken.out);
+    CHECK(taken.code == 1);
+    CHECK(j.at("schema") == "fringewright.add");
+    CHECK(j.at("taken") == true);
+    CHECK(j.at("rows") == 2);
+    CHECK(j.at("refusals").at(0).at("row") == 3);
+    CHECK_THAT(fw::testing::bytesOf(refused), Contains("W-2"));
+    CHECK_THAT(desk.run({"info", plan}).out, Contains("mount"));
+    CHECK(desk.run({"check", plan}).code == 0);
+}
+
+TEST_CASE("add remembers a mapping by the headers, unless it is told to forget", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    REQUIRE(desk.run({"new", plan, "--at", "36.9312, -20.4187"}).code == 0);
+    const auto table = [&](int k) {
+        return desk.write("t" + std::to_string(k) + ".csv", "name,lat,lon,REACH\nP-" + std::to_string(k) +
+                                                                ",36.931" + std::to_string(k) +
+                                                                ",-20.4187,24\n");
+    };
+    const auto heightOf = [&](const Ran& r) {
+        const Json said = Json::parse(r.out); // a temporary would be gone within the loop
+        for (const Json& m : said.at("mapping"))
+            if (m.at("field") == "height_m") return m.at("by").get<std::string>();
+        return std::string();
+    };
+    CHECK(heightOf(desk.run({"add", plan, "mounts", table(1), "--json"})).empty());
+    CHECK(heightOf(desk.run({"add", plan, "mounts", table(2), "--json", "--map", "height_m=REACH:ft"})) ==
+          "user");
+    CHECK(heightOf(desk.run({"add", plan, "mounts", table(3), "--json"})) == "memory");
+    CHECK(heightOf(desk.run({"add", plan, "mounts", table(4), "--json", "--forget"})).empty());
+}
+
+TEST_CASE("add refuses what it cannot follow, with what there is", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    REQUIRE(desk.run({"new", plan, "--at", "36.9312, -20.4187"}).code == 0);
+    const std::string file = desk.write("m.csv", "name,lat,lon\nA,36.9312,-20.4187\n");
+    const Ran kind = desk.run({"add", plan, "mount", file});
+    CHECK(kind.code == 2);
+    CHECK_THAT(kind.err, Contains("mounts"));
+    const Ran column = desk.run({"add", plan, "mounts", file, "--map", "name=NAME2"});
+    CHECK(column.code == 3);
+    CHECK_THAT(column.err, Contains("lon"));
+    CHECK(desk.run({"add", plan, "mounts", desk.path("none.csv")}).code == 3);
+    CHECK(desk.run({"add", plan, "mounts", desk.folder.path().string()}).code == 3);
+}
+
+TEST_CASE("what template prints, add takes", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    REQUIRE(desk.run({"new", plan, "--at", "36.9312, -20.4187"}).code == 0);
+    // In an order in which each finds what it names.
+    for (const char* kind : {"antennas", "sites", "sectors", "cells", "mounts", "areas", "buildings",
+                             "obstructions", "trees", "lines", "fibre", "power", "streets"}) {
+        const Ran form = desk.run({"template", kind});
+        REQUIRE(form.code == 0);
+        const Ran taken =
+            desk.run({"add", plan, kind, desk.write(std::string(kind) + ".csv", form.out), "--json"});
+        INFO(kind << ": " << form.out << taken.out << taken.err);
+        REQUIRE((taken.code == 0 || taken.code == 1));
+        CHECK(Json::parse(taken.out).at("good") == 1);
+        CHECK(Json::parse(taken.out).at("refused") == 0);
+    }
+    CHECK(desk.run({"check", plan}).code == 0);
+    CHECK_THAT(desk.run({"template"}).out, Contains("counters"));
+    CHECK(desk.run({"template", "terrain"}).code == 2);
+}

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Files on their way in: shown first, asked about, taken in as one step, by real clicks.
+#include "store/folder.h"
+#include "window_hand.h"
+
+#include "dialogs/intake_window.h"
+
+#include <QLabel>
+#include <QListWidget>
+#include <QMimeData>
+#include <QTableView>
+#include <QTableWidget>
+
+#include <fmt/format.h>
+
+using namespace fw;
+using namespace fwtest;
+
+namespace {
+
+constexpr int kPatience = 20000;
+
+struct IntakeDesk : OpenedWindow {
+    testing::TestFolder folder;
+
+    QString write(const std::string& name, const std::string& bytes) const {
+        testing::writeBytes(folder / name, bytes);
+        return QString::fromStdString((folder / name).string());
+    }
+    IntakeWindow& intake() {
+        REQUIRE(window.intake());
+        return *window.intake();
+    }
+    /// The chosen file has been read, with the plan as it is.
+    void read() {
+        REQUIRE(QTest::qWaitFor([&] { return window.intake() && !window.intake()->files().reading(); },
+                                kPatience));
+        REQUIRE(QTest::qWaitForWindowActive(&intake()));
+    }
+    const IntakeFile& file(int k = 0) { return intake().files().files().at(static_cast<std::size_t>(k)); }
+    /// A table of mounts round the small cell, `n` good rows and one that is none.
+    std::string table(int n) {
+        const PlanePoint at = now().mounts.find(mount())->at;
+        std::string rows = "name;east;north;height_m\n";
+        for (int k = 0; k < n; ++k)
+            rows += fmt::format("P-{};{:.1f};{:.1f};7,5\n", k + 1, at.x + 30 + 8 * k, at.y + 20);
+        return rows + fmt::format("P-99;{:.1f};{:.1f};7,5x\n", at.x, at.y);
+    }
+};
+
+void drop(MainWindow& window, const QStringList& files) {
+    QMimeData data;
+    QList<QUrl> urls;
+    for (const QString& f : files) urls << QUrl::fromLocalFile(f);
+    data.setUrls(urls);
+    QDropEvent event(QPointF(200, 200), Qt::CopyAction, &data, Qt::LeftButton, Qt::NoModifier);
+    QApplication::sendEvent(&window, &event);
+}
+
+} // namespace
+
+TEST_CASE("a dropped table is shown, asked about, taken in as one step and undone", "[intake]") {
+    IntakeDesk desk;
+    desk.adopt();
+    const Plan before = desk.now();
+    const int steps = desk.steps();
+    drop(desk.window, {desk.write("poles.csv", desk.table(12))});
+    desk.read();
+    REQUIRE(desk.file().preview);
+    // The rows lie in plane metres of a system that the file does not name.
+    CHECK_FALSE(desk.file().preview->usable());
+    CHECK(desk.now() == before);
+    QAbstractButton* own = buttonIn(desk.intake(), QStringLiteral("The plan's own"));
+    click(*own);
+    desk.read();
+    const IntakePreview& p = *desk.file().preview;
+    CHECK(p.usable());
+    CHECK(p.rows == 13);
+    CHECK(p.good == 12);
+    CHECK(desk.intake().stateText().contains(QStringLiteral("13 rows: 12 good, 1 refused")));
+    CHECK_FALSE(desk.intake().extent().empty());
+    CHECK(desk.now() == before);
+    CHECK(desk.steps() == steps);
+
+    click(*buttonIn(desk.intake(), QStringLiteral("Take in")));
+    CHECK(desk.now().mounts.size() == before.mounts.size() + 12);
+    CHECK(desk.steps() == steps + 1);
+    CHECK(desk.space().document.history().undoText().contains(QStringLiteral("poles.csv")));
+    CHECK(desk.intake().extent().empty());
+    desk.space().document.history().undo();
+    CHECK(desk.now() == before);
+    desk.space().document.history().redo();
+    CHECK(desk.now().mounts.size() == before.mounts.size() + 12);
+}
+
+TEST_CASE("refused rows are listed with their reason, and saved to a file", "[intake]") {
+    IntakeDesk desk;
+    desk.adopt();
+    desk.window.takeFilesIn({desk.write("poles.csv", desk.table(3))});
+    desk.read();
+    click(*buttonIn(desk.intake(), QStringLiteral("The plan's own")));
+    desk.read();
+    QTableView* refused = nullptr;
+    for (auto* t : desk.intake().findChildren<QTableView*>())
+        if (t->accessibleName() == QStringLiteral("Refused rows")) refused = t;
+    REQUIRE(refused);
+    REQUIRE(refused->model()->rowCount() == 1);
+    CHECK(refused->model()->index(0, 0).data().toString() == QStringLiteral("5"));
+    CHECK(refused->model()->index(0, 2).data().toString() == QStringLiteral("7,5x"));
+    const auto out = desk.folder / "refused.csv";
+    desk.intake().saveRefused(QString::fromStdString(out.string()));
+    const std::string csv = testing::bytesOf(out);
+    CHECK(csv.find("P-99") != std::string::npos);
+    CHECK(csv.find("row,reason,name") == 0);
+}
+
+TEST_CASE("a preview belongs to the plan as it is: an edit meanwhile makes it anew", "[intake]") {
+    IntakeDesk desk;
+    desk.adopt();
+    const PlanePoint at = desk.now().mounts.find(desk.mount())->at;
+    desk.window.takeFilesIn(
+        {desk.write("taps.geojson", R"({"type":"FeatureCollection","features":[{"type":"Feature",)"
+                                    R"("properties":{"name":"Feeder 9"},"geometry":{"type":"Point",)"
+                                    R"("coordinates":[-21.0,36.9]}}]})")});
+    desk.read();
+    const ItemId lastBefore = desk.now().lastId;
+    FibrePoint point{desk.now().nextId(), "Closure 14", at};
+    REQUIRE(desk.space().document.perform({"Add fibre point", {Put{point}}}).ok());
+    desk.read();
+    REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatience));
+    for (const Change& c : desk.file().preview->edit.changes)
+        if (const auto* put = std::get_if<Put>(&c)) CHECK(lastBefore < idOf(put->item));
+}
+
+TEST_CASE("files without a plan begin one where they lie", "[intake]") {
+    IntakeDesk desk;
+    REQUIRE_FALSE(desk.space().document.isOpen());
+    desk.window.takeFilesIn({desk.write("candidates.csv", "name,lat,lon\nA,36.9312,-20.4187\n"
+                                                          "B,36.9320,-20.4190\n")});
+    REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatience));
+    CHECK(desk.now().settings->epsg == 32627);
+    desk.read();
+    REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatience));
+    CHECK(desk.file().preview->usable());
+    click(*buttonIn(desk.intake(), QStringLiteral("Take in")));
+    CHECK(desk.now().mounts.size() == 2);
+    CHECK(desk.now().settings->workArea.contains(desk.now().mounts.begin()->at));
+}
+
+TEST_CASE("folders and unreadable files are refused in a sentence, and nothing changes", "[intake]") {
+    IntakeDesk desk;
+    desk.adopt();
+    const Plan before = desk.now();
+    drop(desk.window, {QString::fromStdString(desk.folder.path().string())});
+    CHECK(desk.window.notice()->text().contains(QStringLiteral("is a folder")));
+    CHECK_FALSE(desk.window.intake());
+    desk.window.takeFilesIn({desk.write("noise.xyz", std::string(3000, '\0'))});
+    desk.read();
+    CHECK(desk.file().trouble.size() > 20);
+    CHECK_FALSE(buttonIn(desk.intake(), QStringLiteral("Take in"))->isEnabled());
+    CHECK(desk.now() == before);
+}

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the window of intake does; how it looks stands in intake_window_parts.cpp.
+#include "dialogs/intake_window.h"
+
+#include "models/refusal_model.h"
+#include "text/figures.h"
+
+#include <QCheckBox>
+#include <QComboBox>
+#include <QFileInfo>
+#include <QLabel>
+#include <QLineEdit>
+#include <QListWidget>
+#include <QLocale>
+#include <QProgressBar>
+#include <QPushButton>
+#include <QSaveFile>
+#include <QTableView>
+#include <QTableWidget>
+#include <QVBoxLayout>
+
+namespace fw {
+
+IntakeWindow::IntakeWindow(Workspace& space, QWidget* parent)
+    : QDialog(parent), m_space(space), m_files(space, this) {
+    makeWindow();
+    connect(&m_files, &IntakeFiles::listChanged, this, &IntakeWindow::listChanged);
+    connect(&m_files, &IntakeFiles::changed, this, &IntakeWindow::fileChanged);
+    connect(&m_space.jobs, &JobBoard::changed, this, [this] {
+        if (isVisible()) showState();
+    });
+    listChanged();
+}
+
+IntakeWindow::~IntakeWindow() = default;
+
+void IntakeWindow::addFiles(const QStringList& files) {
+    const int before = m_list->count();
+    m_files.add(files);
+    if (m_list->count() > before) m_list->setCurrentRow(before);
+}
+
+int IntakeWindow::current() const { return m_list->currentRow(); }
+
+const IntakeFile* IntakeWindow::file() const {
+    const int at = current();
+    const auto& files = m_files.files();
+    return at >= 0 && at < static_cast<int>(files.size()) ? &files[static_cast<std::size_t>(at)] : nullptr;
+}
+
+Box IntakeWindow::extent() const {
+    const IntakeFile* f = file();
+    return isVisible() && f && f->preview && !f->taken ? f->preview->extent : Box{};
+}
+
+void IntakeWindow::listChanged() {
+    const int at = current();
+    m_filling = true;
+    m_list->clear();
+    for (const IntakeFile& f : m_files.files()) {
+        auto* item = new QListWidgetItem(lineOf(f), m_list);
+        item->setToolTip(f.path);
+    }
+    m_filling = false;
+    m_list->setCurrentRow(std::clamp(at, m_list->count() > 0 ? 0 : -1, m_list->count() - 1));
+    currentChanged();
+}
+
+void IntakeWindow::fileChanged(int file) {
+    if (QListWidgetItem* item = m_list->item(file))
+        item->setText(lineOf(m_files.files()[static_cast<std::size_t>(file)]));
+    if (file == current()) showFile();
+}
+
+void IntakeWindow::currentChanged() {
+    if (m_filling) return;
+    if (current() >= 0) m_files.setCurrent(current());
+    showFile();
+}
+
+void IntakeWindow::showFile() {
+    const IntakeFile* f = file();
+    m_empty->setVisible(!f);
+    m_body->setVisible(f != nullptr);
+    if (f) {
+        m_filling = true;
+        m_kind->setCurrentIndex(f->kind ? m_kind->findData(static_cast<int>(*f->kind)) : -1);
+        const bool several = f->layers.size() > 1;
+        m_layer->setVisible(several);
+        m_layer->clear();
+        for (const SourceLayer& layer : f->layers) m_layer->addItem(QString::fromStdString(layer.name));
+        const std::string layer = f->preview ? f->preview->head.layer : f->request.source.layer;
+        m_layer->setCurrentIndex(m_layer->findText(QString::fromStdString(layer)));
+        if (!m_system->hasFocus())
+            m_system->setText(f->request.epsg ? QString::number(f->request.epsg) : QString());
+        m_swap->setChecked(f->request.swapAxes);
+        m_filling = false;
+        showRemarks();
+        showMapping();
+        showRefused();
+    }
+    showState();
+    emit extentChanged();
+}
+
+QString IntakeWindow::stateText() const {
+    const IntakeFile* f = file();
+    if (!f) return {};
+    if (!m_space.document.isOpen()) return tr("Open or make a plan first; files are taken into one.");
+    if (!f->trouble.isEmpty()) return f->trouble;
+    if (!f->preview) return tr("Reading the file ...");
+    const IntakePreview& p = *f->preview;
+    const QLocale l;
+    QString text = tr("%1 rows: %2 good, %3 refused", "counts of rows")
+                       .arg(l.toString(qulonglong(p.rows)), l.toString(qulonglong(p.good)),
+                            l.toString(qulonglong(p.refused)));
+    if (p.duplicates > 0) text += tr(" (%1 of them twice)").arg(l.toString(qulonglong(p.duplicates)));
+    QStringList items;
+    for (const IntakeCount& c : p.counts) {
+        const QString name = coreText(nameOf(c.kind));
+        if (c.added > 0) items << tr("%1 %2 new").arg(l.toString(qulonglong(c.added)), name);
+        if (c.changed > 0) items << tr("%1 %2 changed").arg(l.toString(qulonglong(c.changed)), name);
+    }
+    if (!items.isEmpty()) text += tr("; ", "between counts") + items.join(tr(", ", "between counts"));
+    text += QLatin1Char('.');
+    if (f->taken) text += QLatin1Char(' ') + tr("Taken in. Undo takes it out again.");
+    return text;
+}
+
+void IntakeWindow::showState() {
+    const IntakeFile* f = file();
+    const bool reading = f && !f->preview && f->trouble.isEmpty() && m_files.reading();
+    m_state->setText(stateText());
+    m_systemSays->setText(f && f->preview ? QString::fromStdString(f->preview->crs) : QString());
+    m_bar->setVisible(m_files.reading());
+    m_stop->setVisible(m_files.reading());
+    for (const JobState& job : m_space.jobs.states())
+        if (m_files.reading() && job.name.startsWith(tr("Reading ")))
+            m_bar->setValue(static_cast<int>(job.share * 1000));
+    const bool usable = f && f->preview && f->preview->usable() && !f->taken && !reading &&
+                        !f->preview->edit.changes.empty() && !m_space.document.readOnly();
+    m_take->setEnabled(usable);
+    m_show->setEnabled(!extent().empty());
+    m_save->setEnabled(f && f->preview && f->preview->refused > 0);
+}
+
+void IntakeWindow::showRemarks() {
+    while (QLayoutItem* item = m_remarkRows->takeAt(0)) {
+        if (QWidget* w = item->widget()) w->deleteLater();
+        delete item;
+    }
+    const IntakeFile* f = file();
+    const bool any = f && f->preview && !f->preview->remarks.empty();
+    m_remarks->setVisible(any);
+    if (!any) return;
+    for (const IntakeRemark& remark : f->preview->remarks) addRemark(remark);
+}
+
+void IntakeWindow::showRefused() {
+    const IntakeFile* f = file();
+    m_refusals->setPreview(f ? f->preview : nullptr);
+    const std::size_t n = f && f->preview ? f->preview->refused : 0;
+    m_refused->setVisible(n > 0);
+    if (n == 0)
+        m_refusedSays->setText(f && f->preview ? tr("No row is refused.") : QString());
+    else if (n > f->preview->refusals.size())
+        m_refusedSays->setText(tr("The first %1 of them are listed.")
+                                   .arg(QLocale().toString(qulonglong(f->preview->refusals.size()))));
+    else
+        m_refusedSays->setText(tr("Save them to a file, mend them there, and take that in."));
+}
+
+void IntakeWindow::ask(const std::function<void(IntakeRequest&)>& how) {
+    const IntakeFile* f = file();
+    if (!f || m_filling) return;
+    IntakeRequest request = f->request;
+    how(request);
+    m_files.change(current(), request, f->kind);
+}
+
+void IntakeWindow::kindChosen() {
+    const IntakeFile* f = file();
+    if (!f || m_filling) return;
+    IntakeRequest request = f->request;
+    request.map.clear(); // fields of another kind
+    m_files.change(current(), request, static_cast<IntakeKind>(m_kind->currentData().toInt()));
+}
+
+void IntakeWindow::columnChosen(int field, int column) {
+    const IntakeFile* f = file();
+    if (!f || !f->preview || m_filling) return;
+    const char* name = infoOf(f->preview->kind).fields[static_cast<std::size_t>(field)].name;
+    const std::string chosen =
+        column < 0 ? std::string() : f->preview->head.columns[static_cast<std::size_t>(column)].name;
+    ask([&](IntakeRequest& r) { r.map[name] = {chosen, {}}; });
+}
+
+void IntakeWindow::unitChosen(int field, const QString& unit) {
+    const IntakeFile* f = file();
+    if (!f || !f->preview || m_filling) return;
+    const char* name = infoOf(f->preview->kind).fields[static_cast<std::size_t>(field)].name;
+    ask([&](IntakeRequest& r) { r.map[name].unit = unit.toStdString(); });
+}
+
+void IntakeWindow::systemEntered() {
+    bool whole = false;
+    const int code = m_system->text().trimmed().toInt(&whole);
+    if (!whole && !m_system->text().trimmed().isEmpty()) {
+        m_systemSays->setText(tr("Write the EPSG code as a number, for example 4326."));
+        return;
+    }
+    const IntakeFile* f = file();
+    if (f && f->request.epsg != code) ask([&](IntakeRequest& r) { r.epsg = code; });
+}
+
+void IntakeWindow::takeIn() {
+    if (current() < 0) return;
+    const int at = current();
+    if (const Status s = m_files.takeIn(at); !s.ok()) {
+        m_state->setText(coreText(s.error().sentence()));
+        return;
+    }
+    // On to the next one that waits.
+    for (int k = 1; k < m_list->count(); ++k) {
+        const int next = (at + k) % m_list->count();
+        if (!m_files.files()[static_cast<std::size_t>(next)].taken) {
+            m_list->setCurrentRow(next);
+            return;
+        }
+    }
+}
+
+void IntakeWindow::saveRefused(const QString& name) {
+    const IntakeFile* f = file();
+    if (!f || !f->preview) return;
+    QSaveFile out(name);
+    const std::string csv = refusedAsCsv(*f->preview);
+    const bool written =
+        out.open(QIODevice::WriteOnly) &&
+        out.write(csv.data(), static_cast<qint64>(csv.size())) == static_cast<qint64>(csv.size()) &&
+        out.commit();
+    m_refusedSays->setText(written ? tr("Written to %1.").arg(name)
+                                   : tr("%1 cannot be written: %2.").arg(name, out.errorString()));
+}
+
+void IntakeWindow::showEvent(QShowEvent* e) {
+    QDialog::showEvent(e);
+    showFile();
+}
+
+void IntakeWindow::hideEvent(QHideEvent* e) {
+    QDialog::hideEvent(e);
+    emit extentChanged();
+}
+
+} // namespace fw

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "dialogs/intake_files.h"
+
+#include <QDialog>
+
+class QCheckBox;
+class QComboBox;
+class QLabel;
+class QLineEdit;
+class QListWidget;
+class QProgressBar;
+class QPushButton;
+class QTableView;
+class QTableWidget;
+class QVBoxLayout;
+
+namespace fw {
+
+class RefusalModel;
+
+/// Files before they are taken in: what each holds, where it lies, which column is what, which rows are
+/// refused and why. Not modal; nothing changes before "Take in", and that is one step of the history.
+class IntakeWindow : public QDialog {
+    Q_OBJECT
+public:
+    explicit IntakeWindow(Workspace& space, QWidget* parent = nullptr);
+    ~IntakeWindow() override;
+
+    void addFiles(const QStringList& files);
+    [[nodiscard]] IntakeFiles& files() { return m_files; }
+    [[nodiscard]] int current() const;
+    /// The rows of the chosen file lie there; empty: nowhere, or nothing is chosen.
+    [[nodiscard]] Box extent() const;
+    /// What the window says of the chosen file.
+    [[nodiscard]] QString stateText() const;
+    void takeIn();
+    /// Writes the refused rows as CSV; a sentence under the table says what became of it.
+    void saveRefused(const QString& file);
+
+signals:
+    void extentChanged(); ///< extent() is another
+    void showWanted(const fw::Box& extent);
+
+protected:
+    void showEvent(QShowEvent*) override;
+    void hideEvent(QHideEvent*) override;
+    void changeEvent(QEvent*) override;
+
+private:
+    // intake_window.cpp
+    void listChanged();
+    void fileChanged(int file);
+    void currentChanged();
+    void showFile();
+    void showState();
+    void showRemarks();
+    void showMapping();
+    void showRefused();
+    void ask(const std::function<void(IntakeRequest&)>& how);
+    void kindChosen();
+    void columnChosen(int field, int column);
+    void unitChosen(int field, const QString& unit);
+    void systemEntered();
+    // intake_window_parts.cpp
+    void makeWindow();
+    QWidget* makeList();
+    QWidget* makeHead();
+    QWidget* makeTables();
+    QWidget* makeFoot();
+    void addRemark(const IntakeRemark& remark);
+    [[nodiscard]] const IntakeFile* file() const;
+    [[nodiscard]] QString lineOf(const IntakeFile& f) const;
+
+    Workspace& m_space;
+    IntakeFiles m_files;
+    QListWidget* m_list = nullptr;
+    QComboBox *m_kind = nullptr, *m_layer = nullptr;
+    QLineEdit* m_system = nullptr;
+    QCheckBox* m_swap = nullptr;
+    QLabel *m_systemSays = nullptr, *m_state = nullptr, *m_empty = nullptr, *m_refusedSays = nullptr;
+    QWidget *m_body = nullptr, *m_remarks = nullptr;
+    QVBoxLayout* m_remarkRows = nullptr;
+    QTableWidget* m_mapping = nullptr;
+    QTableView* m_refused = nullptr;
+    RefusalModel* m_refusals = nullptr;
+    QProgressBar* m_bar = nullptr;
+    QPushButton *m_take = nullptr, *m_show = nullptr, *m_save = nullptr, *m_stop = nullptr;
+    bool m_filling = false; ///< controls change by us, not by a hand
+};
+
+} // namespace fw
