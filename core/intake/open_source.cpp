@@ -2,6 +2,7 @@
 #include "base/text.h"
 #include "intake/file_gate.h"
 #include "intake/geojson_source.h"
+#include "intake/package_source.h"
 #include "intake/source.h"
 #include "intake/text_source.h"
 #include "intake/vector_source.h"
@@ -25,6 +26,7 @@ Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, co
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
     if (admitted->format == FileFormat::text) return openTextSource(admitted->whole, options);
     if (admitted->format == FileFormat::geoJson) return openGeoJsonSource(*admitted, job);
+    if (admitted->format == FileFormat::geoPackage) return openPackageSource(*admitted, options, job);
     return openVectorSource(*admitted, options, job);
 }
 
@@ -35,6 +37,7 @@ Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {
     if (admitted->format == FileFormat::text) return std::vector<SourceLayer>();
     if (admitted->format == FileFormat::geoJson)
         return std::vector<SourceLayer>{{admitted->whole.stem().string(), std::nullopt, {}}};
+    if (admitted->format == FileFormat::geoPackage) return packageLayers(*admitted);
     return vectorLayers(*admitted);
 }
 

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Layers of a GeoPackage as sources of rows, through SQLite alone: nothing that the file carries is computed,
+// and the locks on a plan that is open stay where they are.
+#pragma once
+
+#include "intake/file_gate.h"
+#include "intake/source.h"
+
+namespace fw {
+
+/// Views, virtual tables and tiles are no layers that are read.
+Result<std::unique_ptr<Source>> openPackageSource(const AdmittedFile& file, const SourceOptions& options,
+                                                  const Job& job = {});
+Result<std::vector<SourceLayer>> packageLayers(const AdmittedFile& file);
+
+} // namespace fw
