@@ -236,11 +236,14 @@ Result<std::unique_ptr<Source>> openTextSource(const std::filesystem::path& file
     const std::string name = file.filename().string();
     std::ifstream in(file, std::ios::binary);
     if (!in) return unreadable(file);
-    std::string start(kTextLook, '\0');
+    std::error_code failed;
+    const auto size = std::filesystem::file_size(file, failed);
+    if (failed) return unreadable(file);
+    std::string start(static_cast<std::size_t>(std::min<std::uintmax_t>(kTextLook, size)), '\0');
     in.read(start.data(), static_cast<std::streamsize>(start.size()));
     if (in.bad()) return unreadable(file);
     start.resize(static_cast<std::size_t>(in.gcount()));
-    const bool whole = start.size() < kTextLook;
+    const bool whole = start.size() >= size;
     if (start.empty()) return Error{ErrorCode::badInput, CORE_TEXT("The file is empty."), name};
     const auto encoding = encodingOf(start, whole, options.encoding);
     if (!encoding) return Error{encoding.error().code, encoding.error().text, name};

@@ -277,7 +277,7 @@ LocalHour joined(std::int32_t day, const Clock& clock) {
     return {day, clock.hour, clock.minute, clock.offset};
 }
 
-std::optional<LocalHour> readHour(std::string_view s, DateOrder order) {
+std::optional<LocalHour> readAnyHour(std::string_view s, DateOrder order) {
     if (s.find_first_not_of("0123456789") == std::string_view::npos) {
         const auto day = packed(s);
         if (day) return day;
@@ -306,6 +306,14 @@ std::optional<LocalHour> readHour(std::string_view s, DateOrder order) {
     const auto clock = clockFrom(at.rest());
     if (!clock) return std::nullopt;
     return joined(*day, *clock);
+}
+
+// Years of measurements; what lies beyond is another kind of number.
+std::optional<LocalHour> readHour(std::string_view s, DateOrder order) {
+    auto hour = readAnyHour(s, order);
+    static const std::int32_t kFirst = *dayOf(1900, 1, 1), kLast = *dayOf(2200, 12, 30);
+    if (hour && (hour->day < kFirst || hour->day > kLast)) hour.reset();
+    return hour;
 }
 
 std::string plainBlanks(std::string_view text) {
