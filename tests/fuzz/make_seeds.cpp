@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Writes what the fuzz targets begin with: small plans of small pages, and edits of every kind.
+// Writes what the fuzz targets begin with: small plans of small pages, edits of every kind, tables and
+// values.
 #include "store/folder.h"
 #include "store/plan_file.h"
 #include "support/random_edit.h"
@@ -30,11 +31,72 @@ bool writePlan(const Plan& plan, const fs::path& file) {
     return false;
 }
 
+// Tables of every kind that the reader tells apart; the first byte is the choice of options.
+bool writeTables(const fs::path& folder) {
+    using namespace std::string_literals;
+    fs::create_directories(folder);
+    const std::string tables[] = {
+        "cell,site,use\r\nPM01-1,PM01,0.71\r\nPM01-2,PM01,0.5\r\n",
+        "Merrow Mobile\nExported 2026-04-13\n\ncell;hour;prb use\nPM01-1;2026-04-06 "
+        "00:00;12,5\nPM01-1;2026-04-06 01:00;11,5\n",
+        "sep=;\ncell;remark;\nP1;\"the \"\"old\"\" pole\";\nP2;\"two\nlines\";\n",
+        "cell\tlat\tlon\nA\t53,1\t6,1\nB\t53,2\nC\t53\t6\t7\n",
+        "cell,0,1,2,3\nA,120,300,44,2\nB,80,20,4,1\n",
+        "PM01-1|53.1|6.1\nPM01-2|53.2|6.2\n",
+        "cell,use,use,,\nA,\"open,1\nB,\"fine, too\",2\nC,\"5\" pole\",3\n,,\ncell,use,use,,\n",
+        "\xEF\xBB\xBF"
+        "cell;stra\xC3\x9F"
+        "e\nA;\xFC\n",
+        "\xFF\xFE"
+        "c\0e\0l\0l\0;\0h\0\n\0A\0;\0001\0\n\0"s,
+        "\0c\0e\0l\0l\0;\0h\0\n\0A\0;\0001\0\n"s,
+        "cell;name\nA;Stra\xDF"
+        "e\nB;\x80\x92\n",
+    };
+    int k = 0;
+    for (const std::string& table : tables)
+        for (const char choice : {'\0', '\x48', '\x9C'})
+            writeBytes(folder / std::to_string(k++), choice + table);
+    return k > 0;
+}
+
+bool writeValues(const fs::path& folder) {
+    fs::create_directories(folder);
+    const char* values[] = {"1,234.5",
+                            "1.234,5\n0,5",
+                            "1\u202f234,5",
+                            "-1.5e-3",
+                            "\u22127",
+                            "40ft",
+                            "71 %",
+                            "53\u00b020'41.5\"N",
+                            "-6:15:10",
+                            "N53.3448",
+                            "33d51m31s S",
+                            "10 O",
+                            "2026-03-29T14:00:00+01:00",
+                            "29.03.2026 14\n13.04.2026",
+                            "03/29/2026 2:00 PM",
+                            "46110.5833",
+                            "1774792800",
+                            "2026032914",
+                            "29-MAR-26 02.00.00 PM",
+                            "2026-03-29 14:00-15:00",
+                            "2026-10-25 02:00 CEST",
+                            "Mar 29, 2026",
+                            "yes"};
+    int k = 0;
+    for (const char* value : values) writeBytes(folder / std::to_string(k++), value);
+    return k > 0;
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
     if (argc != 2) return 2;
     const fs::path plans = fs::path(argv[1]) / "open_plan", edits = fs::path(argv[1]) / "edit";
+    if (!writeTables(fs::path(argv[1]) / "text_table") || !writeValues(fs::path(argv[1]) / "values"))
+        return 1;
     fs::create_directories(plans);
     fs::create_directories(edits);
     Random random(1);
