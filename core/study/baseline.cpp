@@ -470,11 +470,13 @@ Result<std::shared_ptr<const Baseline>> Maker::make(const std::shared_ptr<const 
 bool overTrigger(const CellLoad& load, const ModelSettings& m) {
     bool full = false;
     if (!load.dailyDlPrbUse.empty()) {
-        const auto days = std::count_if(load.dailyDlPrbUse.begin(), load.dailyDlPrbUse.end(),
-                                        [&](double u) { return u >= m.triggerUse; });
-        // The rule speaks of seven days; with fewer on file the same share of them must be over.
-        const double need = std::min<double>(
-            m.triggerDays, m.triggerDays * static_cast<double>(load.dailyDlPrbUse.size()) / 7.0);
+        // The rule speaks of seven days: of weeks the latest seven, and with fewer on file the same share.
+        const std::size_t counted = std::min<std::size_t>(load.dailyDlPrbUse.size(), 7);
+        const auto days =
+            std::count_if(load.dailyDlPrbUse.end() - static_cast<std::ptrdiff_t>(counted),
+                          load.dailyDlPrbUse.end(), [&](double u) { return u >= m.triggerUse; });
+        const double need =
+            std::min<double>(m.triggerDays, m.triggerDays * static_cast<double>(counted) / 7.0);
         full = static_cast<double>(days) >= need;
     } else {
         full = load.dlPrbUse && *load.dlPrbUse >= m.triggerUse;

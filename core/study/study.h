@@ -39,8 +39,9 @@ struct MacroCell {
     double downlinkShare = 1;
 };
 
-/// Whether a cell's measured load is over the trigger on enough of its days and its users suffer; a cell
-/// whose load was not measured is not. Source: common practice (the defaults of ModelSettings).
+/// Whether a cell's measured load is over the trigger on enough of its latest seven days and its users
+/// suffer; a cell whose load was not measured is not. Source: common practice (the defaults of
+/// ModelSettings).
 bool overTrigger(const CellLoad& load, const ModelSettings& m);
 
 /// A mount as the computation sees it.
