@@ -37,21 +37,16 @@ bool writeTables(const fs::path& folder) {
     fs::create_directories(folder);
     const std::string tables[] = {
         "cell,site,use\r\nPM01-1,PM01,0.71\r\nPM01-2,PM01,0.5\r\n",
-        "Merrow Mobile\nExported 2026-04-13\n\ncell;hour;prb use\nPM01-1;2026-04-06 "
-        "00:00;12,5\nPM01-1;2026-04-06 01:00;11,5\n",
+        "Merrow Mobile\nDay 2026-04-13\n\ncell;hour;use\nA;2026-04-06 00:00;12,5\nA;2026-04-06 01:00;1,5\n",
         "sep=;\ncell;remark;\nP1;\"the \"\"old\"\" pole\";\nP2;\"two\nlines\";\n",
         "cell\tlat\tlon\nA\t53,1\t6,1\nB\t53,2\nC\t53\t6\t7\n",
         "cell,0,1,2,3\nA,120,300,44,2\nB,80,20,4,1\n",
         "PM01-1|53.1|6.1\nPM01-2|53.2|6.2\n",
         "cell,use,use,,\nA,\"open,1\nB,\"fine, too\",2\nC,\"5\" pole\",3\n,,\ncell,use,use,,\n",
-        "\xEF\xBB\xBF"
-        "cell;stra\xC3\x9F"
-        "e\nA;\xFC\n",
-        "\xFF\xFE"
-        "c\0e\0l\0l\0;\0h\0\n\0A\0;\0001\0\n\0"s,
+        "\357\273\277cell;stra\303\237e\nA;\374\n",
+        "\377\376c\0e\0l\0l\0;\0h\0\n\0A\0;\0001\0\n\0"s,
         "\0c\0e\0l\0l\0;\0h\0\n\0A\0;\0001\0\n"s,
-        "cell;name\nA;Stra\xDF"
-        "e\nB;\x80\x92\n",
+        "cell;name\nA;Stra\337e\nB;\200\222\n",
     };
     int k = 0;
     for (const std::string& table : tables)
