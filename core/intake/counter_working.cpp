@@ -28,7 +28,7 @@ void remarkRule(Working& w, const CounterCell& cell, const CounterOptions& optio
             ? CORE_TEXT("Of each day its busiest hour, the earliest of equals.")
             : CORE_TEXT("The same clock hour every day: that with the highest mean use over all cells."));
     if (cell.daysLeftOut > 0)
-        w.remarks.push_back(fmt::format("{} days with too few hours were left out.", cell.daysLeftOut));
+        w.remarks.push_back(fmt::format("Days with too few hours, left out: {}.", cell.daysLeftOut));
 }
 
 void closeMean(Working& w, const char* unit) {

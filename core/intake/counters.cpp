@@ -113,13 +113,13 @@ void noteCell(CounterCell& cell, const CounterSpan& span, const ModelSettings& m
         return;
     }
     if (cell.days.empty()) {
-        say(fmt::format("No day has {} hours or more, so there is no busy hour.", span.needed));
+        say(fmt::format("No day has the {} hours that it needs, so there is no busy hour.", span.needed));
         return;
     }
     if (*cell.ranking != CounterFigure::downlinkPrb)
         say(fmt::format("Downlink use was not measured; the busy hours are those of the {}.",
                         nameOf(*cell.ranking)));
-    if (cell.days.size() < 7) say(fmt::format("Only {} days count; a week has seven.", cell.days.size()));
+    if (cell.days.size() < 7) say(fmt::format("Days that count: {}; a week has seven.", cell.days.size()));
     if (cell.limiting && *cell.limiting != CounterFigure::downlinkPrb && cell.limitingShare >= m.triggerUse)
         say(fmt::format("What runs out first is the {} ({:.0f} %), not the downlink resource blocks{}.",
                         nameOf(*cell.limiting), cell.limitingShare * 100,
@@ -153,25 +153,25 @@ std::string hourText(const LocalHour& at) {
 }
 
 void noteDuplicates(CounterSummary& s) {
-    if (s.identical > 0)
-        s.notes.push_back(fmt::format("{} rows repeat an earlier row and were counted once.", s.identical));
+    const auto say = [&](std::string text) { s.notes.push_back(std::move(text)); };
+    if (s.identical > 0) say(fmt::format("Rows that repeat an earlier row, counted once: {}.", s.identical));
     if (s.completed > 0)
-        s.notes.push_back(fmt::format("{} rows add figures to an hour that another row began.", s.completed));
+        say(fmt::format("Rows that add figures to an hour which another row began: {}.", s.completed));
     if (s.conflicts > 0) {
         const CounterConflict& c = s.conflicting.front();
-        s.notes.push_back(
-            fmt::format("{} rows differ from an earlier row of the same cell and hour, and the later "
-                        "row was taken; the first is {} at {}, rows {} and {}.",
-                        s.conflicts, c.cell, hourText(c.at), c.earlierRow, c.takenRow));
+        say(fmt::format(
+            "Rows that differ from an earlier row of the same cell and hour: {}; the later row was "
+            "taken. The first is {} at {}, rows {} and {}.",
+            s.conflicts, c.cell, hourText(c.at), c.earlierRow, c.takenRow));
     }
     if (s.repeatedHours > 0)
-        s.notes.push_back(fmt::format(
-            "{} hours of cells stand twice because clocks were set back; both were kept.", s.repeatedHours));
+        say(fmt::format("Hours of cells that stand twice because clocks were set back, both kept: {}.",
+                        s.repeatedHours));
 }
 
 void noteSpan(CounterSummary& s, const CounterSpan& span, std::size_t cells, bool utc) {
-    s.notes.push_back(fmt::format("{} rows of {} cells from {} to {}.", s.samples, cells, dayText(s.firstDay),
-                                  dayText(s.lastDay)));
+    s.notes.push_back(fmt::format("Rows: {}, cells: {}, from {} to {}.", s.samples, cells,
+                                  dayText(s.firstDay), dayText(s.lastDay)));
     if (utc) s.notes.emplace_back(CORE_TEXT("All hours are in UTC; busy hours are named in UTC too."));
     if (span.clockHours == 1)
         s.notes.emplace_back(CORE_TEXT("There is one hour a day; it is taken for that day's busy hour."));
@@ -179,12 +179,11 @@ void noteSpan(CounterSummary& s, const CounterSpan& span, std::size_t cells, boo
         s.notes.push_back(fmt::format(
             "The file has {} hours of the day; the busy hour is the busiest of those.", span.clockHours));
     if (s.missingHours > 0)
-        s.notes.push_back(fmt::format("{} of {} hours of cells are missing.", s.missingHours,
+        s.notes.push_back(fmt::format("Hours of cells that are missing: {} of {}.", s.missingHours,
                                       s.cellHours - s.repeatedHours + s.missingHours));
     if (s.daysLeftOut > 0)
-        s.notes.push_back(
-            fmt::format("{} days of single cells have fewer than {} hours and were not counted.",
-                        s.daysLeftOut, s.hoursNeeded));
+        s.notes.push_back(fmt::format("Days of cells with fewer than {} hours, not counted: {}.",
+                                      s.hoursNeeded, s.daysLeftOut));
 }
 
 void addUp(CounterSummary& s, const CounterSeries& series, const std::string& name) {

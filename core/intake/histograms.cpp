@@ -92,7 +92,7 @@ HistogramResult HistogramCollector::finish() const {
         out.cells.back().cell = name;
     }
     if (empty > 0)
-        out.notes.push_back(fmt::format("{} cells have no samples in any step and were left out.", empty));
+        out.notes.push_back(fmt::format("Cells without samples in any step, left out: {}.", empty));
     if (m_kind == HistogramKind::timingAdvance && !out.cells.empty() && !zeroSeen)
         out.notes.emplace_back(
             CORE_TEXT("No cell has samples in step 0: if the file counts its steps from 1, take 1 off."));

@@ -20,7 +20,7 @@ constexpr std::size_t kBlock = 64u << 10;
 
 // What one pass over the rows met.
 struct Met {
-    std::int64_t empty = 0, headers = 0, shorter = 0, cut = 0;
+    std::int64_t empty = 0, headers = 0, shorter = 0;
     std::int64_t faultLine = 0, faults = 0;
 };
 
@@ -176,15 +176,14 @@ void TextSource::note(const Met& met, TextEncoding read) {
     if (read != m_encoding.encoding)
         say(CORE_TEXT("Letters further down are not UTF-8; they were read as Latin-1."));
     if (met.faults > 0)
-        say(met.faultLine > 0
-                ? fmt::format("{} byte sequences are not {} and stand as U+FFFD, the first in line {}.",
-                              met.faults, nameOf(read), met.faultLine)
-                : fmt::format("{} byte sequences before the table are not {}.", met.faults, nameOf(read)));
-    if (met.empty > 0) say(fmt::format("{} rows without any value were left out.", met.empty));
-    if (met.headers > 0)
-        say(fmt::format("The header stands again in {} rows; they were left out.", met.headers));
+        say(fmt::format("Byte sequences that are not {}: {}; they stand as U+FFFD, {}.", nameOf(read),
+                        met.faults,
+                        met.faultLine > 0 ? fmt::format("the first in line {}", met.faultLine)
+                                          : std::string("before the table")));
+    if (met.empty > 0) say(fmt::format("Rows without any value, left out: {}.", met.empty));
+    if (met.headers > 0) say(fmt::format("Rows that repeat the header, left out: {}.", met.headers));
     if (met.shorter > 0)
-        say(fmt::format("{} rows are shorter than the header; what they lack counts as empty.", met.shorter));
+        say(fmt::format("Rows shorter than the header: {}; what they lack counts as empty.", met.shorter));
 }
 
 const char* wordFor(char delimiter) {

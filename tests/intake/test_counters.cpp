@@ -98,8 +98,8 @@ TEST_CASE("gaps are counted, and a day with too few hours does not count", "[cou
     CHECK(c.daysLeftOut == 1);
     CHECK(c.missingHours == 9);
     CHECK(*c.load.dlPrbUse == Approx(0.45).margin(1e-12));
-    CHECK(says(r.summary.notes, "9 of 168 hours of cells are missing"));
-    CHECK(says(r.summary.notes, "1 days of single cells have fewer than 20 hours"));
+    CHECK(says(r.summary.notes, "missing: 9 of 168."));
+    CHECK(says(r.summary.notes, "fewer than 20 hours, not counted: 1."));
 }
 
 TEST_CASE("rows that repeat count once, rows that differ are listed and the later is taken", "[counters]") {
@@ -126,7 +126,7 @@ TEST_CASE("rows that repeat count once, rows that differ are listed and the late
     CHECK(r.summary.conflicting[0].takenRow == 27);
     CHECK(*r.cells[0].load.dlPrbUse == 0.6);
     CHECK(*r.cells[0].load.users == 12);
-    CHECK(says(r.summary.notes, "the first is A at 2026-04-06 19:00"));
+    CHECK(says(r.summary.notes, "The first is A at 2026-04-06 19:00"));
 }
 
 TEST_CASE("clocks set back without offsets: the hour that stands twice is two hours", "[counters][clock]") {

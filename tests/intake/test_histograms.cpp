@@ -44,7 +44,7 @@ TEST_CASE("steps and counts out of range are refused, and the row leaves nothing
     REQUIRE(r.cells.size() == 1);
     CHECK(r.cells[0].cell == "A");
     REQUIRE(r.notes.size() == 1);
-    CHECK(r.notes[0].find("1 cells have no samples") == 0);
+    CHECK(r.notes[0].find("Cells without samples") == 0);
 }
 
 TEST_CASE("a histogram that may count from 1 is pointed out", "[histograms]") {

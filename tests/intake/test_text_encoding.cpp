@@ -142,7 +142,7 @@ TEST_CASE("bad bytes in UTF-8 are counted, and the first one's line is said", "[
     text += "C;Stra\xDF"
             "e\nD;\xC3;\n";
     const auto t = readTable(text);
-    CHECK(t.says("2 byte sequences are not UTF-8 and stand as U+FFFD, the first in line 9003"));
+    CHECK(t.says("Byte sequences that are not UTF-8: 2; they stand as U+FFFD, the first in line 9003."));
     CHECK(t.rows.size() == 9003);
     CHECK(t.rows[9001].fields == Names{"C", "Stra\uFFFDe"});
 }

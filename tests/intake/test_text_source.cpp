@@ -151,7 +151,7 @@ TEST_CASE("short rows lack their last fields, long rows have a fault", "[text]")
     REQUIRE(t.rows.size() == 4);
     CHECK(t.rows[1].fields == Names{"B", "53.2", ""});
     CHECK(t.rows[1].fault.empty());
-    CHECK(t.says("1 rows are shorter"));
+    CHECK(t.says("shorter than the header: 1;"));
     CHECK(t.rows[2].fault == "it has 5 fields, the header 3");
     CHECK(t.rows[3].fault.empty());
 }
@@ -206,8 +206,8 @@ TEST_CASE("lines end in CR, LF, CRLF, and in a mixture", "[text]") {
 TEST_CASE("rows without values and repeated headers are left out and counted", "[text]") {
     const auto t = readTable("cell;use\nA;1\n;\n;\ncell;use\nB;2\n");
     CHECK(t.fields() == Fields{{"A", "1"}, {"B", "2"}});
-    CHECK(t.says("2 rows without any value"));
-    CHECK(t.says("header stands again in 1 rows"));
+    CHECK(t.says("Rows without any value, left out: 2."));
+    CHECK(t.says("repeat the header, left out: 1."));
 }
 
 TEST_CASE("files of no rows and of no text are refused by a sentence", "[text]") {
