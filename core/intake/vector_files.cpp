@@ -18,9 +18,10 @@ namespace fw {
 namespace {
 
 // What of an OSM extract becomes a row of which layer, and which tags become columns (with their own names).
-// All else of a row's tags stands in other_tags.
+// All else of a row's tags stands in other_tags. The longest key of a closed way comes last: GDAL 3.6 looks
+// at no key that is longer than the last one.
 constexpr const char* kOsmColumns = R"(
-closed_ways_are_polygons=aeroway,amenity,building,building:part,craft,historic,landuse,leisure,man_made,natural,office,place,shop,tourism
+closed_ways_are_polygons=aeroway,amenity,building,craft,historic,landuse,leisure,man_made,natural,office,place,shop,tourism,building:part
 attribute_name_laundering=no
 [points]
 osm_id=yes
@@ -141,8 +142,11 @@ Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads) 
         std::unique_ptr<GDALDataset, CloseVectors> data(GDALDataset::Open(
             path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, way.drivers.data(), options.List(), noSiblings));
         if (!data) return cannotRead(file);
-        for (OGRLayer* layer : data->GetLayers())
+        for (OGRLayer* layer : data->GetLayers()) {
+            // Sheets are read when they are first asked for anything, and by the setting of that moment.
+            if (file.format == FileFormat::xlsx) layer->GetFeatureCount();
             opened.layers.push_back({data.get(), layer, nameIn(opened, *layer)});
+        }
         opened.sets.push_back(std::move(data));
     }
     if (opened.layers.empty())

@@ -94,6 +94,7 @@ using WrittenFile = std::unique_ptr<GDALDataset, CloseWritten>;
 
 inline WrittenFile createFile(const std::string& driver, const std::filesystem::path& file) {
     GDALAllRegister();
+    CPLSetErrorHandler(CPLQuietErrorHandler); // what fails is thrown
     GDALDriver* d = GetGDALDriverManager()->GetDriverByName(driver.c_str());
     if (!d) throw std::runtime_error("no driver " + driver);
     WrittenFile data(d->Create(file.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
