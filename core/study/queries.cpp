@@ -25,23 +25,6 @@ double costPoints(const Baseline& b, const TilePart& t, std::size_t i, int layer
 
 namespace {
 
-// A place as a receiver number of its tile.
-struct Place {
-    int tile = -1;
-    std::size_t pixel = 0;
-};
-Place placeOf(const Baseline& b, PlanePoint p) {
-    const TileKey key = tileOf(p);
-    Place at;
-    at.tile = b.tileIndex(key);
-    if (at.tile < 0) return at;
-    const int x = static_cast<int>(std::floor((p.x - key.x * kTileM) / kPixelM));
-    const int y = static_cast<int>(std::floor((p.y - key.y * kTileM) / kPixelM));
-    at.pixel = static_cast<std::size_t>(std::clamp(y, 0, kTilePixels - 1) * kTilePixels +
-                                        std::clamp(x, 0, kTilePixels - 1));
-    return at;
-}
-
 // Calls f(tile index, receiver number, level, azimuth, elevation, clear) for everything in a small cell's
 // reach.
 template <class F>
@@ -85,7 +68,8 @@ double builtShareIn(const Baseline& b, const SmallPath& p, int azimuth, int half
         for (int dx = -p.radius; dx <= p.radius; ++dx) {
             if (dx * dx + dy * dy > p.radius * p.radius) continue;
             if (offBoresight(smallAzimuthRow(p.parity, dy)[dx + kSmallReach], azimuth) > halfBeam) continue;
-            const Place at = placeOf(b, {(p.pixelX + dx + 0.5) * kPixelM, (p.pixelY + dy + 0.5) * kPixelM});
+            const PixelPlace at =
+                pixelOf(b, {(p.pixelX + dx + 0.5) * kPixelM, (p.pixelY + dy + 0.5) * kPixelM});
             if (at.tile < 0) continue;
             open += std::popcount(b.tiles[static_cast<std::size_t>(at.tile)].receivers->openCells[at.pixel]);
             all += 4;
@@ -250,7 +234,7 @@ double gainTowards(const StudyCore& core, std::size_t n, GridAzimuth towards, do
 
 std::optional<Study::Served> Study::macroAt(int layer, PlanePoint p) const {
     const Baseline& b = *m_core->base;
-    const Place at = placeOf(b, p);
+    const PixelPlace at = pixelOf(b, p);
     if (at.tile < 0) return {};
     const LayerLevels& l =
         b.tiles[static_cast<std::size_t>(at.tile)].levels->layers[static_cast<std::size_t>(layer)];
@@ -276,28 +260,6 @@ std::optional<double> Study::smallAt(ItemId small, PlanePoint p) const {
                                  static_cast<int>(std::floor(p.y / kPixelM)) - s.path->pixelY);
     if (level == kNoLevel) return {};
     return (level + m_core->smallRuntime[static_cast<std::size_t>(n)].scsCenti) / 100.0;
-}
-
-std::optional<double> Study::macroCellAt(ItemId cell, PlanePoint p) const {
-    const Baseline& b = *m_core->base;
-    const int n = m_core->cellIndex(cell);
-    if (n < 0) return {};
-    const CellRuntime& r = b.runtime[static_cast<std::size_t>(n)];
-    const AntennaPart& a = *b.antennas[static_cast<std::size_t>(r.antenna)];
-    const Place at = placeOf(b, p);
-    if (at.tile < 0 || a.slices[static_cast<std::size_t>(at.tile)].empty()) return {};
-    const auto f = static_cast<std::size_t>(
-        std::find(a.layers.begin(), a.layers.end(), b.cells[static_cast<std::size_t>(n)].layer) -
-        a.layers.begin());
-    const PathSlice& s = *a.slices[static_cast<std::size_t>(at.tile)][f];
-    if (s.loss[at.pixel] == kNoPath) return {};
-    const int dx = static_cast<int>(at.pixel % kTilePixels) - s.pixelX,
-              dy = static_cast<int>(at.pixel / kTilePixels) - s.pixelY;
-    if (std::abs(dx) > kAzimuthReach || std::abs(dy) > kAzimuthReach) return {};
-    const int az = macroAzimuthRow(dy)[dx + kAzimuthReach];
-    return (r.baseCenti + r.scsCenti - s.loss[at.pixel] -
-            r.pattern->lossCenti(az - r.azimuth, (*s.elevation)[at.pixel])) /
-           100.0;
 }
 
 PairSight Study::sightToSector(ItemId small, ItemId sector) const {

@@ -174,6 +174,12 @@ bool overlaySmalls(StudyCore& core, const StudyCore& previous, ItemId mount, Cre
 /// Parts of one mount and the small cells on it.
 MountPart makeMountPart(const Mount& m, const Baseline& base, Memos& memos);
 Digest receiversIn(const Baseline& base, const Box& box);
+/// A place as the number of its tile and of its pixel there.
+struct PixelPlace {
+    int tile = -1; ///< -1: outside the area
+    std::size_t pixel = 0;
+};
+PixelPlace pixelOf(const Baseline& b, PlanePoint p);
 /// PRB cost of one receiver on the macro layers that a small cell can relieve (-1: all), in points of the
 /// cells that carry it. Defined with the queries.
 double costPoints(const Baseline& base, const TilePart& tile, std::size_t receiver, int layer);

@@ -188,9 +188,31 @@ public:
     [[nodiscard]] std::optional<Served> macroAt(PlanePoint p) const;
     /// Level of a small cell at a place 1.5 m above ground (dBm); empty outside its reach.
     [[nodiscard]] std::optional<double> smallAt(ItemId small, PlanePoint p) const;
-    /// Level of one macro cell at that place whether or not it serves (dBm); empty out of reach. Slow: one
-    /// profile.
+    /// Level of one macro cell at that place whether or not it serves (dBm); empty out of reach.
     [[nodiscard]] std::optional<double> macroCellAt(ItemId cell, PlanePoint p) const;
+
+    /// How one macro cell reaches a receiver.
+    struct MacroPath {
+        double levelDbm = 0;                  ///< as macroCellAt
+        GridAzimuth azimuth;                  ///< from the antenna to the receiver
+        double elevationDeg = 0;              ///< of the receiver from the antenna, up positive
+        double distanceM = 0;                 ///< on the plane
+        double patternLossDb = 0;             ///< counted in the level
+        EntryKind entry = EntryKind::unknown; ///< of the building, inside
+    };
+    /// To the place 1.5 m above open ground, as the serving map has it; empty inside buildings, out of reach
+    /// and outside the area of work.
+    [[nodiscard]] std::optional<MacroPath> macroPathTo(ItemId cell, PlanePoint p) const;
+    /// To a device `aboveGroundM` up in the building at that place: to the nearest stretch of its facades on
+    /// the nearest storey that is computed, entry loss counted. Empty where no building stands, or one
+    /// without users.
+    [[nodiscard]] std::optional<MacroPath> macroPathInto(ItemId cell, PlanePoint p,
+                                                         double aboveGroundM) const;
+    /// What the cell's antenna loses (dB, 0 at its peak) towards an elevation, and `offDeg` clockwise off its
+    /// azimuth.
+    [[nodiscard]] double macroPatternLossDb(ItemId cell, double offDeg, double elevationDeg) const;
+    /// Azimuth of the cell's antenna as it is computed.
+    [[nodiscard]] GridAzimuth macroAzimuth(ItemId cell) const;
 
     /// Sight from a small cell's antenna to a macro sector's, or to another mount's. Kept per study.
     [[nodiscard]] PairSight sightToSector(ItemId small, ItemId sector) const;
