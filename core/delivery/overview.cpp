@@ -114,6 +114,7 @@ Overview overviewOf(const Study& study, const Review& review, const Ledger& ledg
     o.holds = holdsText(o);
     addFindings(o, plan, review, sheets);
     o.remarks = ledger.remarks;
+    if (!settings.calibrationNote.empty()) o.remarks.push_back(settings.calibrationNote);
     return o;
 }
 

@@ -143,7 +143,10 @@ public:
         ++m_asked;
         if (!m_fault.empty()) return;
         const auto it = m_map.find(name);
-        if (it == m_map.end())
+        if (it == m_map.end() && mayBeLeftOut(name)) {
+            value = {};
+            --m_asked;
+        } else if (it == m_map.end())
             m_fault = fmt::format("\"{}\" is missing", name);
         else if (!fromJson(*it, value))
             m_fault = fmt::format("\"{}\" is not what it should be", name);
@@ -207,7 +210,10 @@ Result<Item> itemFromJson(const Json& map) {
 
 Json settingsToJson(const PlanSettings& settings) {
     Json map = Json::object();
-    forEachSetting(settings, [&](const char* name, const auto& value) { map[name] = toJson(value); });
+    forEachSetting(settings, [&](const char* name, const auto& value) {
+        Json json = toJson(value);
+        if (!mayBeLeftOut(name) || json != Json(std::string())) map[name] = std::move(json);
+    });
     map["limits"] = settings.profile.limits;
     return map;
 }

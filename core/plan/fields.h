@@ -6,6 +6,8 @@
 #include "plan/plan.h"
 #include "plan/settings.h"
 
+#include <string_view>
+
 namespace fw {
 
 namespace field_detail {
@@ -214,6 +216,10 @@ void forEachField(T& item, F&& f) {
     field_detail::town(item, f);
 }
 
+/// Settings that are written only where they say something: files and edits from before there was one are
+/// whole without it.
+inline bool mayBeLeftOut(std::string_view setting) { return setting == "calibration_note"; }
+
 /// The same for the settings, `profile.limits` apart; further value types: int, Date.
 template <class S, class F>
 void forEachSetting(S& s, F&& f) {
@@ -238,6 +244,7 @@ void forEachSetting(S& s, F&& f) {
     f("weight_isolation", s.weights.isolation);
     f("weight_practicality", s.weights.practicality);
     f("profile", s.profile.name);
+    f("calibration_note", s.calibrationNote);
 }
 
 } // namespace fw

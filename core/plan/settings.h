@@ -74,6 +74,9 @@ struct PlanSettings {
     ModelSettings model;
     FitWeights weights;
     RuleProfile profile;
+    /// That the cells' offsets come from measurements, and from which; empty: they do not. One sentence or
+    /// several, for people.
+    std::string calibrationNote;
     bool operator==(const PlanSettings&) const = default;
 };
 

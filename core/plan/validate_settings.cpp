@@ -70,6 +70,7 @@ Status validate(const PlanSettings& s) {
     checkModel(c, s.model);
     checkWeights(c, s.weights);
     c.text("name of the rule profile", s.profile.name);
+    c.text("note on the calibration", s.calibrationNote);
     for (const auto& [name, limit] : s.profile.limits) {
         c.text("name of a limit", name);
         c.range("limit of a rule", limit, -1e300, 1e300);

@@ -94,6 +94,7 @@ Result<PlanSettings> settingsFrom(const Values& values, FaultSink& sink) {
     Status status = Done{};
     forEachSetting(settings, [&](const char* name, auto& value) {
         const auto it = values.find(name);
+        if (it == values.end() && mayBeLeftOut(name)) return;
         if (it == values.end()) {
             PlanFault note = faultOf(
                 name, fmt::format("The setting \"{}\" is not in the file; its default is used.", name),
@@ -216,11 +217,17 @@ Status writeSettings(Database& db, const PlanSettings& settings) {
         put->bind(2, std::string_view(value));
         status = put->run();
     };
-    forEachSetting(settings, [&](const char* name, const auto& value) { write(name, asText(value)); });
+    std::vector<std::string> gone;
+    forEachSetting(settings, [&](const char* name, const auto& value) {
+        const std::string text = asText(value);
+        if (text.empty() && mayBeLeftOut(name))
+            gone.emplace_back(name);
+        else
+            write(name, text);
+    });
     for (const auto& [name, limit] : settings.profile.limits) write(kLimit + name, numberText(limit));
     if (!status.ok()) return status;
 
-    std::vector<std::string> gone;
     auto rows = db.prepare(fmt::format("SELECT name FROM {} WHERE substr(name, 1, 6) = '{}' ORDER BY name",
                                        kSettingsTable, kLimit));
     if (!rows) return rows.error();

@@ -239,6 +239,21 @@ TEST_CASE("findings of a sheet are its own, open ones first, with reasons for th
     CHECK(o.otherOpen == 0); // the other one stands
 }
 
+TEST_CASE("the cover states that levels were calibrated, and against what", "[sheet]") {
+    const auto& t = town();
+    const std::string note = "Levels of 3 of 4 measured cells are calibrated against \"drive.csv\".";
+    const auto stated = [&](const Study& study) {
+        const Overview o = overviewOf(study, t.review, study.live(), {});
+        return std::count(o.remarks.begin(), o.remarks.end(), note);
+    };
+    CHECK(stated(*t.study) == 0);
+    Plan plan = t.study->plan();
+    PlanSettings s = *plan.settings;
+    s.calibrationNote = note;
+    plan.settings = std::make_shared<const PlanSettings>(s);
+    CHECK(stated(*studyOf(plan)) == 1);
+}
+
 TEST_CASE("the cover counts what the ledger holds", "[sheet]") {
     const auto& t = town();
     const auto cell = [&](std::size_t k) { return t.study->macroCells()[k].id; };

@@ -3,6 +3,7 @@
 
 #include "catch.h"
 #include "store/folder.h"
+#include "store/other_program.h"
 #include "support/random_plan.h"
 
 #include <chrono>
@@ -249,4 +250,29 @@ TEST_CASE("fifty thousand buildings open quickly") {
     // Four times the aim of 300 ms on an idle machine: other work may share this one.
     CHECK(openMs < 1200);
 #endif
+}
+
+TEST_CASE("the note on a calibration is a row only where there is one, and no gap where there is none") {
+    const TestFolder folder;
+    const auto file = folder / "town.plan.gpkg";
+    const auto rows = [&] {
+        return OtherProgram(file).value("SELECT count(*) FROM settings WHERE name='calibration_note'");
+    };
+    const auto noted = [](Plan plan, const std::string& note) {
+        PlanSettings s = *plan.settings;
+        s.calibrationNote = note;
+        plan.settings = std::make_shared<const PlanSettings>(s);
+        return plan;
+    };
+    Random random(77);
+    const Plan plan = randomPlan(random, {});
+    save(plan, file);
+    CHECK(rows() == "0");
+    CHECK(reopened(file) == plan); // and no note of a missing setting
+    save(noted(plan, "Levels of 3 cells are calibrated."), file);
+    CHECK(rows() == "1");
+    CHECK(reopened(file) == noted(plan, "Levels of 3 cells are calibrated."));
+    save(plan, file);
+    CHECK(rows() == "0");
+    CHECK(reopened(file) == plan);
 }

@@ -175,7 +175,7 @@ void printAllFindings(Flow& flow, const Overview& o) {
         flow.down(3);
     }
     if (o.remarks.empty()) return;
-    flow.heading(Pack::tr("Remarks on the ledger"));
+    flow.heading(Pack::tr("Remarks on the figures"));
     for (const std::string& r : o.remarks) flow.paragraph(q(r));
     flow.down(3);
 }
