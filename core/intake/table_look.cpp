@@ -171,16 +171,27 @@ struct HeaderAt {
     std::size_t row = 0;
     bool names = false;
 };
+// The first row as wide as the table that is not mostly empty.
+std::size_t firstFullRow(const LookRows& rows, std::size_t width) {
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+        const std::size_t filled = rows[r].filled();
+        if (rows[r].fields.size() == width && (width < 2 || filled >= 2) && filled * 2 >= width) return r;
+    }
+    return rows.size();
+}
+
+// Whether a row below pairs of "name; value", which are as wide as the table, is its header.
+bool endsPairs(const LookRows& rows, std::size_t first, std::size_t at, std::size_t width) {
+    const LookRow& row = rows[at];
+    if (row.fields.size() != width || row.filled() < width || anyValue(row)) return false;
+    for (std::size_t k = 0; k < width; ++k)
+        if (bringsNumbers(rows, first, at, k)) return true;
+    return false;
+}
+
 // The first row of the table, and whether it is its header.
 HeaderAt headerIn(const LookRows& rows) {
-    const std::size_t width = widthOf(rows);
-    std::size_t first = rows.size();
-    for (std::size_t r = 0; r < rows.size() && first == rows.size(); ++r) {
-        const LookRow& row = rows[r];
-        const bool full =
-            row.fields.size() == width && (width < 2 || row.filled() >= 2) && row.filled() * 2 >= width;
-        if (full) first = r;
-    }
+    const std::size_t width = widthOf(rows), first = firstFullRow(rows, width);
     if (first == rows.size()) return {0, false};
     if (namesColumns(rows, first)) return {first, true};
     // A header one field narrower or wider than its rows: their ends or its own have a delimiter too many.
@@ -189,14 +200,8 @@ HeaderAt headerIn(const LookRows& rows) {
         const bool near = above.fields.size() + 1 == width || above.fields.size() == width + 1;
         if (near && above.filled() >= 2 && !anyValue(above)) return {first - 1, true};
     }
-    // Lines of "name; value" before a header of the same width.
-    for (std::size_t r = first + 1; r < rows.size() && r < first + 20; ++r) {
-        const LookRow& row = rows[r];
-        if (row.fields.size() != width || row.filled() < width || anyValue(row)) continue;
-        bool tells = false;
-        for (std::size_t k = 0; k < width && !tells; ++k) tells = bringsNumbers(rows, first, r, k);
-        if (tells) return {r, true};
-    }
+    for (std::size_t r = first + 1; r < rows.size() && r < first + 20; ++r)
+        if (endsPairs(rows, first, r, width)) return {r, true};
     return {first, false};
 }
 
@@ -280,62 +285,78 @@ void keepSamples(const LookRows& rows, TableLook& look) {
     }
 }
 
+// What is left of the text, and the line at which it begins.
+struct Body {
+    std::string_view text;
+    std::int64_t line = 1;
+};
+
+void passSaid(Body& body, TableLook& look) {
+    std::string_view rest = body.text;
+    const auto said = saidDelimiter(nextLine(rest));
+    if (!said || !canPart(*said)) return;
+    look.delimiter = *said;
+    look.delimiterSaid = true;
+    body = {rest, 2};
+}
+
+Status passTo(Body& body, std::int64_t headerLine) {
+    for (; body.line < headerLine && !body.text.empty(); ++body.line) nextLine(body.text);
+    if (!body.text.empty() || headerLine <= 1) return Done{};
+    return Error{
+        ErrorCode::badInput,
+        fmt::format("The header is said to stand in line {}; the file has no such line near its beginning.",
+                    headerLine)};
+}
+
+LookRows rowsOfBest(const Body& body, bool whole, char& delimiter) {
+    LookRows rows;
+    double best = -1;
+    for (const char d : kDelimiters) {
+        LookRows tried = rowsOf(body.text, whole, d, body.line);
+        const double score = scoreOf(tried, d);
+        // The comma comes last and holds where none parts anything.
+        if (score <= best && !(d == ',' && best <= 0)) continue;
+        best = score;
+        delimiter = d;
+        rows = std::move(tried);
+    }
+    return rows;
+}
+
+void nameColumns(const LookRows& rows, const HeaderAt& header, TableLook& look) {
+    if (header.names) {
+        look.names = namesFrom(rows[header.row], rows, look.notes);
+        return;
+    }
+    const std::size_t width = widthOf(rows);
+    for (std::size_t k = 0; k < width; ++k) look.names.push_back(fmt::format("column {}", k + 1));
+    look.notes.emplace_back(
+        CORE_TEXT("The file has no line with column names; columns are called by their number."));
+}
+
 } // namespace
 
 Result<TableLook> lookAtTable(std::string_view start, bool whole, const SourceOptions& options) {
     TableLook look;
-    std::string_view body = start;
-    std::int64_t bodyLine = 1;
-    std::string_view rest = start;
-    const auto said = saidDelimiter(nextLine(rest));
-    if (said && canPart(*said)) {
-        look.delimiter = *said;
-        look.delimiterSaid = true;
-        body = rest;
-        bodyLine = 2;
-    }
-    if (options.headerLine && *options.headerLine > bodyLine) {
-        for (; bodyLine < *options.headerLine && !body.empty(); ++bodyLine) nextLine(body);
-        if (body.empty())
-            return Error{ErrorCode::badInput,
-                         fmt::format("The header is said to stand in line {}; the file has no such line near "
-                                     "its beginning.",
-                                     *options.headerLine)};
+    Body body{start, 1};
+    passSaid(body, look);
+    if (options.headerLine) {
+        if (auto passed = passTo(body, *options.headerLine); !passed) return passed.error();
     }
     if (options.delimiter && !canPart(*options.delimiter))
         return Error{ErrorCode::badInput,
                      CORE_TEXT("The character named cannot part columns; name a comma, a "
                                "semicolon, a tab or a pipe.")};
-    LookRows rows;
-    if (options.delimiter || look.delimiterSaid) {
-        if (options.delimiter) look.delimiter = *options.delimiter;
-        rows = rowsOf(body, whole, look.delimiter, bodyLine);
-    } else {
-        double best = -1;
-        for (const char d : kDelimiters) {
-            LookRows tried = rowsOf(body, whole, d, bodyLine);
-            const double score = scoreOf(tried, d);
-            // The comma comes last and holds where none parts anything.
-            if (score > best || (d == ',' && best <= 0)) {
-                best = score;
-                look.delimiter = d;
-                rows = std::move(tried);
-            }
-        }
-    }
+    if (options.delimiter) look.delimiter = *options.delimiter;
+    const LookRows rows = options.delimiter || look.delimiterSaid
+                              ? rowsOf(body.text, whole, look.delimiter, body.line)
+                              : rowsOfBest(body, whole, look.delimiter);
     if (rows.empty()) return Error{ErrorCode::badInput, CORE_TEXT("The file has no rows.")};
-    HeaderAt header = headerIn(rows);
-    if (options.headerLine) header = {0, *options.headerLine > 0};
+    const HeaderAt header = options.headerLine ? HeaderAt{0, *options.headerLine > 0} : headerIn(rows);
     look.firstLine = rows[header.row].line;
     look.hasHeader = header.names;
-    if (header.names) {
-        look.names = namesFrom(rows[header.row], rows, look.notes);
-    } else {
-        const std::size_t width = widthOf(rows);
-        for (std::size_t k = 0; k < width; ++k) look.names.push_back(fmt::format("column {}", k + 1));
-        look.notes.emplace_back(
-            CORE_TEXT("The file has no line with column names; columns are called by their number."));
-    }
+    nameColumns(rows, header, look);
     keepPreamble(start, look);
     keepSamples(rows, look);
     return look;

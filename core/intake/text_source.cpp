@@ -45,9 +45,6 @@ private:
     std::int64_t m_firstLine;
     bool m_hasHeader;
     std::vector<std::string> m_header; ///< fields of the header as written, once it was passed
-
-    friend Result<std::unique_ptr<Source>> fw::openTextSource(const std::filesystem::path&,
-                                                              const SourceOptions&);
 };
 
 // Counts line ends so that the lines before the table are passed over; gives where in `text` the rest begins.
@@ -201,8 +198,8 @@ const char* wordFor(char delimiter) {
     }
 }
 
-std::string summary(const SourceHead& head, EncodingFound encoding, const TableLook& look) {
-    std::string text = fmt::format("Read as {}", nameOf(encoding.encoding));
+std::string summary(const SourceHead& head, TextEncoding encoding, const TableLook& look) {
+    std::string text = fmt::format("Read as {}", nameOf(encoding));
     const char* word = wordFor(look.delimiter);
     if (look.names.size() > 1)
         text += fmt::format(", parted by {}", word ? word : fmt::format("\"{}\"", look.delimiter).c_str());
@@ -228,29 +225,39 @@ void settleNumbers(SourceHead& head, const TableLook& look, const SourceOptions&
     head.thousands = style.thousands;
 }
 
+struct Beginning {
+    std::string bytes;
+    bool whole = false; ///< there are no more
+};
+Result<Beginning> beginningOf(const std::filesystem::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    std::error_code failed;
+    const auto size = std::filesystem::file_size(file, failed);
+    if (!in || failed) return unreadable(file);
+    Beginning out;
+    out.bytes.resize(static_cast<std::size_t>(std::min<std::uintmax_t>(kTextLook, size)));
+    in.read(out.bytes.data(), static_cast<std::streamsize>(out.bytes.size()));
+    if (in.bad()) return unreadable(file);
+    out.bytes.resize(static_cast<std::size_t>(in.gcount()));
+    out.whole = out.bytes.size() >= size;
+    if (out.bytes.empty()) return Error{ErrorCode::badInput, CORE_TEXT("The file is empty."), {}};
+    return out;
+}
+
 } // namespace
 
 Result<std::unique_ptr<Source>> openTextSource(const std::filesystem::path& file,
                                                const SourceOptions& options) {
-    const std::string name = file.filename().string();
-    std::ifstream in(file, std::ios::binary);
-    if (!in) return unreadable(file);
-    std::error_code failed;
-    const auto size = std::filesystem::file_size(file, failed);
-    if (failed) return unreadable(file);
-    std::string start(static_cast<std::size_t>(std::min<std::uintmax_t>(kTextLook, size)), '\0');
-    in.read(start.data(), static_cast<std::streamsize>(start.size()));
-    if (in.bad()) return unreadable(file);
-    start.resize(static_cast<std::size_t>(in.gcount()));
-    const bool whole = start.size() >= size;
-    if (start.empty()) return Error{ErrorCode::badInput, CORE_TEXT("The file is empty."), name};
-    const auto encoding = encodingOf(start, whole, options.encoding);
-    if (!encoding) return Error{encoding.error().code, encoding.error().text, name};
+    const auto named = [&](const Error& e) { return Error{e.code, e.text, file.filename().string()}; };
+    const auto start = beginningOf(file);
+    if (!start) return named(start.error());
+    const auto encoding = encodingOf(start->bytes, start->whole, options.encoding);
+    if (!encoding) return named(encoding.error());
     std::string text;
     TextDecoder decoder(*encoding);
-    decoder.decode(std::string_view(start).substr(encoding->markBytes), whole, text);
-    auto look = lookAtTable(text, whole, options);
-    if (!look) return Error{look.error().code, look.error().text, name};
+    decoder.decode(std::string_view(start->bytes).substr(encoding->markBytes), start->whole, text);
+    const auto look = lookAtTable(text, start->whole, options);
+    if (!look) return named(look.error());
     SourceHead head;
     head.file = file;
     head.format = "text";
@@ -259,7 +266,7 @@ Result<std::unique_ptr<Source>> openTextSource(const std::filesystem::path& file
     for (std::size_t k = 0; k < look->names.size(); ++k)
         head.columns.push_back({look->names[k], false, look->columnSamples[k]});
     settleNumbers(head, *look, options);
-    head.notes.push_back(summary(head, {decoder.encoding(), 0, true}, *look));
+    head.notes.push_back(summary(head, decoder.encoding(), *look));
     if (encoding->guessed && decoder.encoding() == TextEncoding::latin1)
         head.notes.emplace_back(CORE_TEXT("No UTF-8: letters beyond ASCII were read as Latin-1; look whether "
                                           "names read well."));

@@ -220,53 +220,62 @@ struct Clock {
     std::optional<std::int32_t> offset;
 };
 
-// "14", "14:00", "14.00", "14:00:00.000", "2:00 PM", "H14", "14h", "14:00-15:00" (its beginning), a zone
-// behind.
+// Hour, minute and second of "14", "1400", "14:00", "14.00.00", "14h30", "14:00:00.000"; the second.
+std::optional<int> digitsOf(Cursor& at, Clock& out) {
+    const std::string_view hours = at.digits();
+    if (hours.empty() || (hours.size() > 2 && hours.size() != 4 && hours.size() != 6)) return std::nullopt;
+    out.hour = numberOf(hours.substr(0, 2));
+    if (hours.size() >= 4) out.minute = numberOf(hours.substr(2, 2));
+    if (hours.size() == 6) return numberOf(hours.substr(4));
+    const char sign = at.peek();
+    if (hours.size() > 2 || (sign != ':' && sign != '.' && sign != 'h')) return 0;
+    at.skip();
+    const std::string_view minutes = at.digits();
+    if (sign != 'h' && minutes.size() != 2) return std::nullopt;
+    if (!minutes.empty()) out.minute = numberOf(minutes);
+    if (sign == 'h' || !at.take(sign)) return 0;
+    const std::string_view seconds = at.digits();
+    if (seconds.size() != 2) return std::nullopt;
+    if (at.take('.') || at.take(',')) at.digits();
+    return numberOf(seconds);
+}
+
+bool takeHalf(Cursor& at, Clock& out) {
+    const std::string word = lowered(at.rest().substr(0, 2));
+    if (word != "am" && word != "pm") return true;
+    at.skip(2);
+    if (out.hour < 1 || out.hour > 12) return false;
+    out.hour = out.hour % 12 + (word == "pm" ? 12 : 0);
+    return true;
+}
+
+std::optional<Clock> clockFrom(std::string_view text);
+
+// "14:00-15:00" is a span, "14:00-05:00" could be a zone: a span ends an hour or less after its beginning.
+bool isSpan(const Clock& begin, std::string_view rest) {
+    if (rest.front() != '-') return false;
+    Cursor span(rest.substr(1));
+    span.blanks();
+    const auto end = clockFrom(span.rest());
+    if (!end || end->offset) return false;
+    const int minutes = ((end->hour - begin.hour) * 60 + end->minute - begin.minute + 1440) % 1440;
+    return minutes > 0 && minutes <= 60;
+}
+
+// As above, with "H" before it or AM, PM, a zone or the end of a span behind.
 std::optional<Clock> clockFrom(std::string_view text) {
     Cursor at(text);
     at.blanks();
     if (letter(at.peek()) && lowered(at.letters()) != "h") return std::nullopt;
-    const std::string_view hours = at.digits();
-    if (hours.empty() || (hours.size() > 2 && hours.size() != 4 && hours.size() != 6)) return std::nullopt;
     Clock out;
-    out.hour = numberOf(hours.substr(0, 2));
-    if (hours.size() >= 4) out.minute = numberOf(hours.substr(2, 2));
-    int second = hours.size() == 6 ? numberOf(hours.substr(4)) : 0;
-    const char sign = at.peek();
-    if ((sign == ':' || sign == '.' || sign == 'h') && hours.size() <= 2) {
-        at.skip();
-        const std::string_view minutes = at.digits();
-        if (sign != 'h' && minutes.size() != 2) return std::nullopt;
-        if (!minutes.empty()) out.minute = numberOf(minutes);
-        if ((sign == ':' || sign == '.') && at.take(sign)) {
-            const std::string_view seconds = at.digits();
-            if (seconds.size() != 2) return std::nullopt;
-            second = numberOf(seconds);
-            if (at.take('.') || at.take(',')) at.digits();
-        }
-    }
+    const auto second = digitsOf(at, out);
+    if (!second) return std::nullopt;
     at.blanks();
-    const std::string word = lowered(at.rest().substr(0, 2));
-    if (word == "am" || word == "pm") {
-        at.skip(2);
-        if (out.hour < 1 || out.hour > 12) return std::nullopt;
-        out.hour = out.hour % 12 + (word == "pm" ? 12 : 0);
-    }
+    if (!takeHalf(at, out)) return std::nullopt;
     at.blanks();
-    if (out.minute > 59 || second > 60 || out.hour > 24 || (out.hour == 24 && out.minute + second > 0))
+    if (out.minute > 59 || *second > 60 || out.hour > 24 || (out.hour == 24 && out.minute + *second > 0))
         return std::nullopt;
-    if (at.end()) return out;
-    // "14:00-15:00" is a span, "14:00-05:00" could be a zone: a span ends an hour or less after its
-    // beginning.
-    const std::string_view rest = at.rest();
-    if (rest.front() == '-') {
-        Cursor span(rest.substr(1));
-        span.blanks();
-        const auto end = clockFrom(span.rest());
-        const int minutes =
-            end && !end->offset ? ((end->hour - out.hour) * 60 + end->minute - out.minute + 1440) % 1440 : 0;
-        if (minutes > 0 && minutes <= 60) return out;
-    }
+    if (at.end() || isSpan(out, at.rest())) return out;
     out.offset = zoneFrom(at);
     if (!out.offset || !at.end()) return std::nullopt;
     return out;

@@ -3,7 +3,6 @@
 #include "base/random.h"
 #include "intake/counter_week.h"
 
-#include <ctime>
 #include <map>
 #include <set>
 
@@ -64,7 +63,7 @@ int plainNetworkHour(const Table& table) {
 } // namespace
 
 TEST_CASE("random weeks with gaps and duplicates agree with a plain computation", "[counters][random]") {
-    const auto seed = static_cast<std::uint64_t>(std::time(nullptr));
+    const std::uint64_t seed = 20260413;
     CAPTURE(seed);
     Random random(seed);
     for (int round = 0; round < 60; ++round) {

@@ -4,8 +4,6 @@
 #include "intake/row_splitter.h"
 #include "intake/table_text.h"
 
-#include <ctime>
-
 using namespace fw;
 using namespace fwtest;
 
@@ -77,7 +75,7 @@ std::u32string written(Random& random, const std::u32string& field, char32_t del
 } // namespace
 
 TEST_CASE("random tables in random writing come back equal", "[text][random]") {
-    const auto seed = static_cast<std::uint64_t>(std::time(nullptr));
+    const std::uint64_t seed = 20260406;
     CAPTURE(seed);
     Random random(seed);
     for (int round = 0; round < 400; ++round) {
@@ -115,7 +113,7 @@ TEST_CASE("random tables in random writing come back equal", "[text][random]") {
 }
 
 TEST_CASE("where a text is cut into pieces does not change its rows", "[text][random]") {
-    const auto seed = static_cast<std::uint64_t>(std::time(nullptr));
+    const std::uint64_t seed = 20260407;
     CAPTURE(seed);
     Random random(seed);
     const std::string letters = "ab,\"\"\"\n\r ";
