@@ -3,15 +3,13 @@
 
 #include "base/text.h"
 #include "intake/field_text.h"
+#include "intake/header_look.h"
 #include "intake/row_splitter.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cctype>
-#include <charconv>
-#include <map>
 #include <set>
 
 namespace fw {
@@ -19,16 +17,6 @@ namespace {
 
 constexpr std::string_view kDelimiters = "\t;|,";
 constexpr std::size_t kRows = 2000, kSamples = 5;
-
-struct LookRow {
-    std::int64_t line = 0;
-    std::vector<std::string> fields; ///< trimmed
-    [[nodiscard]] std::size_t filled() const {
-        return static_cast<std::size_t>(
-            std::count_if(fields.begin(), fields.end(), [](const std::string& f) { return !isNothing(f); }));
-    }
-};
-using LookRows = std::vector<LookRow>;
 
 LookRows rowsOf(std::string_view text, bool whole, char delimiter, std::int64_t firstLine) {
     LookRows rows;
@@ -44,19 +32,6 @@ LookRows rowsOf(std::string_view text, bool whole, char delimiter, std::int64_t 
     return rows;
 }
 
-// "12", "-3.5", "1 234,5", "71 %", an hour or a date: what a column's name is not.
-bool valueLike(std::string_view f) {
-    if (f.empty() || f.size() > 40) return false;
-    std::size_t digits = 0, letters = 0;
-    for (const char c : f) {
-        if (c >= '0' && c <= '9') ++digits;
-        if ((c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (static_cast<unsigned char>(c) >= 0x80))
-            ++letters;
-    }
-    const bool begins = std::string_view("+-.0123456789\xE2").find(f.front()) != std::string_view::npos;
-    return digits > 0 && begins && letters <= 4;
-}
-
 // Whether a field looks as if another delimiter parted it.
 bool clean(std::string_view f, char delimiter) {
     for (std::size_t i = 0; i < f.size(); ++i) {
@@ -70,20 +45,6 @@ bool clean(std::string_view f, char delimiter) {
         if (!inNumber && !inProse) return false;
     }
     return true;
-}
-
-// The number of fields that most rows have; blank and one-field rows do not vote where others can.
-std::size_t widthOf(const LookRows& rows) {
-    std::map<std::size_t, std::size_t> votes;
-    for (const LookRow& row : rows)
-        if (row.fields.size() > 1) ++votes[row.fields.size()];
-    std::size_t width = 1, most = 0;
-    for (const auto& [fields, count] : votes)
-        if (count >= most) {
-            most = count;
-            width = fields;
-        }
-    return width;
 }
 
 double scoreOf(const LookRows& rows, char delimiter) {
@@ -105,104 +66,6 @@ double scoreOf(const LookRows& rows, char delimiter) {
     const double reached = table / static_cast<double>(rows.size());
     const double width01 = 1 - 1.0 / static_cast<double>(width);
     return same / table * (pure / fields) * (0.7 + 0.3 * reached) * (0.9 + 0.1 * width01);
-}
-
-bool countsUp(const LookRow& row) {
-    std::optional<long> before;
-    std::size_t steps = 0;
-    for (std::size_t k = 0; k < row.fields.size(); ++k) {
-        const std::string& f = row.fields[k];
-        long v = 0;
-        const auto [end, fault] = std::from_chars(f.data(), f.data() + f.size(), v);
-        if (fault != std::errc{} || end != f.data() + f.size()) {
-            if (before) return false;
-            continue;
-        }
-        if (before && v <= *before) return false;
-        before = v;
-        ++steps;
-    }
-    return steps >= 3 && steps < row.fields.size();
-}
-
-// Whether a row names the columns of those after it.
-bool namesColumns(const LookRows& rows, std::size_t at) {
-    const LookRow& row = rows[at];
-    std::size_t words = 0, values = 0;
-    for (const std::string& f : row.fields) {
-        if (isNothing(f)) continue;
-        ++(valueLike(f) ? values : words);
-    }
-    if (values == 0) return words > 0;
-    if (countsUp(row)) return true;
-    if (words <= values) return false;
-    // Mostly words: one over a column of values tells.
-    for (std::size_t k = 0; k < row.fields.size(); ++k) {
-        if (isNothing(row.fields[k]) || valueLike(row.fields[k])) continue;
-        std::size_t below = 0, filled = 0;
-        for (std::size_t r = at + 1; r < rows.size() && r < at + 100; ++r) {
-            if (k >= rows[r].fields.size() || isNothing(rows[r].fields[k])) continue;
-            ++filled;
-            below += valueLike(rows[r].fields[k]) ? 1 : 0;
-        }
-        if (filled > 0 && below * 10 >= filled * 9) return true;
-    }
-    return false;
-}
-
-bool anyValue(const LookRow& row) {
-    return std::any_of(row.fields.begin(), row.fields.end(),
-                       [](const std::string& f) { return !isNothing(f) && valueLike(f); });
-}
-
-// Whether in this column digits begin below row `at`, and not above it already.
-bool bringsNumbers(const LookRows& rows, std::size_t first, std::size_t at, std::size_t column) {
-    const auto digitsIn = [&](const LookRow& x) {
-        return column < x.fields.size() && x.fields[column].find_first_of("0123456789") != std::string::npos;
-    };
-    if (digitsIn(rows[at]) || at + 1 >= rows.size()) return false;
-    for (std::size_t q = at + 1; q < rows.size() && q < at + 50; ++q)
-        if (!digitsIn(rows[q])) return false;
-    return !std::all_of(rows.begin() + static_cast<std::ptrdiff_t>(first),
-                        rows.begin() + static_cast<std::ptrdiff_t>(at), digitsIn);
-}
-
-struct HeaderAt {
-    std::size_t row = 0;
-    bool names = false;
-};
-// The first row as wide as the table that is not mostly empty.
-std::size_t firstFullRow(const LookRows& rows, std::size_t width) {
-    for (std::size_t r = 0; r < rows.size(); ++r) {
-        const std::size_t filled = rows[r].filled();
-        if (rows[r].fields.size() == width && (width < 2 || filled >= 2) && filled * 2 >= width) return r;
-    }
-    return rows.size();
-}
-
-// Whether a row below pairs of "name; value", which are as wide as the table, is its header.
-bool endsPairs(const LookRows& rows, std::size_t first, std::size_t at, std::size_t width) {
-    const LookRow& row = rows[at];
-    if (row.fields.size() != width || row.filled() < width || anyValue(row)) return false;
-    for (std::size_t k = 0; k < width; ++k)
-        if (bringsNumbers(rows, first, at, k)) return true;
-    return false;
-}
-
-// The first row of the table, and whether it is its header.
-HeaderAt headerIn(const LookRows& rows) {
-    const std::size_t width = widthOf(rows), first = firstFullRow(rows, width);
-    if (first == rows.size()) return {0, false};
-    if (namesColumns(rows, first)) return {first, true};
-    // A header one field narrower or wider than its rows: their ends or its own have a delimiter too many.
-    if (first > 0) {
-        const LookRow& above = rows[first - 1];
-        const bool near = above.fields.size() + 1 == width || above.fields.size() == width + 1;
-        if (near && above.filled() >= 2 && !anyValue(above)) return {first - 1, true};
-    }
-    for (std::size_t r = first + 1; r < rows.size() && r < first + 20; ++r)
-        if (endsPairs(rows, first, r, width)) return {r, true};
-    return {first, false};
 }
 
 std::vector<std::string> namesFrom(const LookRow& row, const LookRows& below,

@@ -60,6 +60,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     static const testing::TestFolder folder;
     if (size == 0) return 0;
     const std::string bytes(reinterpret_cast<const char*>(data) + 1, size - 1);
+    // Writing over a file makes some file systems wait for the disk.
+    std::filesystem::remove(folder / "in.csv");
     testing::writeBytes(folder / "in.csv", bytes);
     const auto source = openTextSource(folder / "in.csv", optionsOf(data[0]));
     if (!source) {

@@ -131,6 +131,22 @@ TEST_CASE("steps of a histogram are names", "[text]") {
     CHECK(t.rows.size() == 2);
 }
 
+TEST_CASE("what is above and what is below tells the header", "[text]") {
+    CHECK(readTable("operator;x;y;2G;3G;4G\nMerrow;342007;6791708;1;1;0\n").names() ==
+          Names{"operator", "x", "y", "2G", "3G", "4G"});
+    CHECK(readTable("cell;2026-04-06;2026-04-07\nA;0,5;0,6\nB;0,5;0,7\n").names() ==
+          Names{"cell", "2026-04-06", "2026-04-07"});
+    CHECK(readTable("cell,hour,height\nA,2026-04-06 00:00,12.5 m\nB,2026-04-06 01:00,13 m\n").names() ==
+          Names{"cell", "hour", "height"});
+    for (const char* none :
+         {"A,2026-04-06 00:00,0.5\nA,2026-04-06 01:00,0.6\n", "53.1,6.1\n53.2,6.2\n", "A,12.5 m\nB,13 m\n",
+          "A,n/a,3\nB,2,5\nC,4,7\n", "A;1.234,5;29.03.2026\nB;0,5;30.03.2026\n"}) {
+        CAPTURE(none);
+        CHECK(readTable(none).says("no line with column names"));
+    }
+    CHECK(readTable("cell,street\nA,Quay\nB,Mill\n").names() == Names{"cell", "street"});
+}
+
 TEST_CASE("names that stand twice, or nowhere, are told apart", "[text]") {
     const auto t = readTable("cell,use,use,,use (2)\nPM01-1,1,2,3,4\n");
     CHECK(t.names() == Names{"cell", "use", "use (3)", "column 4", "use (2)"});
