@@ -24,6 +24,11 @@ std::string textFrom(std::string_view s) {
     return cleanText(std::string(s).c_str());
 }
 
+void setNone(SourceRow& row) {
+    row.fault = CORE_TEXT("it is no feature");
+    row.shape.fault = CORE_TEXT("it has no geometry");
+}
+
 bool isWhole(std::string_view number) { return number.find_first_of(".eE") == number.npos; }
 
 } // namespace
@@ -72,19 +77,19 @@ void GeoJsonFeatures::clear(std::int64_t ordinal, SourceRow& row) const {
 
 bool GeoJsonFeatures::readGeometry(JsonCursor& c, std::int64_t ordinal, SourceRow& row) {
     clear(ordinal, row);
-    return c.peek() == '{' ? geometry(c, row.shape, 0) : c.skip();
+    return geometry(c, row.shape, 0);
 }
 
 bool GeoJsonFeatures::read(JsonCursor& c, std::int64_t ordinal, SourceRow& row) {
     clear(ordinal, row);
     if (c.peek() != '{') {
-        row.fault = CORE_TEXT("it is no feature");
+        setNone(row);
         return c.skip();
     }
     m_isFeature = m_hasGeometry = false;
     c.take('{');
     if (c.peek() == '}') {
-        row.fault = CORE_TEXT("it is no feature");
+        setNone(row);
         return c.take('}');
     }
     for (bool ok = true, next = true; next;) {
@@ -309,6 +314,7 @@ void GeoJsonFeatures::build(std::string_view type, SourceShape& shape) {
         std::size_t from = 0;
         for (const Mark& m : m_marks)
             if (m.depth == kind->second - 1 && m.points > from) {
+                if (m.points - from < 2) shape.fault = CORE_TEXT("its line has fewer than two places");
                 shape.lines.push_back(slice(from, m.points));
                 from = m.points;
             }

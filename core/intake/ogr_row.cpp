@@ -29,6 +29,7 @@ public:
             break;
         case wkbLineString:
             m_shape.lines.push_back(line(*g.toLineString()));
+            if (m_shape.lines.back().size() < 2) m_fault = CORE_TEXT("its line has fewer than two places");
             break;
         case wkbTriangle:
         case wkbPolygon:

@@ -116,6 +116,7 @@ private:
     void addLine() {
         Line out;
         places(out);
+        if (out.size() == 1) fail(CORE_TEXT("its line has fewer than two places"));
         if (!out.empty()) m_shape.lines.push_back(std::move(out));
     }
     void addArea() {

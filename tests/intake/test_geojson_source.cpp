@@ -174,6 +174,9 @@ TEST_CASE("shapes that are none say why", "[geojson]") {
          "its coordinates do not fit the kind of its geometry"},
         {R"({"type":"LineString","coordinates":[[[0,0],[1,1]],[0,0]]})",
          "its coordinates do not fit the kind of its geometry"},
+        {R"({"type":"LineString","coordinates":[[0,0]]})", "its line has fewer than two places"},
+        {R"({"type":"MultiLineString","coordinates":[[[0,0],[1,1]],[[0,0]]]})",
+         "its line has fewer than two places"},
         {R"({"type":"Circle","coordinates":[0,0]})", "its geometry is of a kind that is not read"},
         {R"({"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[1,2]},)"
          R"({"type":"Point","coordinates":[1]}]})",

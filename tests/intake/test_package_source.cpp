@@ -196,6 +196,7 @@ TEST_CASE("a geometry that is broken is a fault of its row", "[package]") {
           "one of its coordinates is not a number");
     CHECK(faultOf(head + "\1\3\0\0\0\1\0\0\0\2\0\0\0"s + one + one + one + one) ==
           "its outline has fewer than three corners");
+    CHECK(faultOf(head + "\1\2\0\0\0\1\0\0\0"s + one + one) == "its line has fewer than two places");
     CHECK(faultOf(head + "\1\x63\0\0\0"s) == "its geometry is of a kind that is not read");
     std::string deep = head;
     for (int k = 0; k < 100; ++k) deep += "\1\7\0\0\0\1\0\0\0"s;
