@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Writes what the fuzz targets begin with: small plans of small pages, edits of every kind, tables and
-// values.
+// Writes what the fuzz targets begin with: small plans of small pages, edits of every kind, tables, values,
+// and files that are taken in.
+#include "gpkg/geometry.h"
+#include "intake/geojson_text.h"
+#include "intake/trap_files.h"
+#include "intake/zip_bytes.h"
 #include "store/folder.h"
 #include "store/plan_file.h"
 #include "support/random_edit.h"
@@ -85,6 +89,33 @@ bool writeValues(const fs::path& folder) {
     return k > 0;
 }
 
+void writeIntake(const fs::path& folder, const fs::path& plans) {
+    for (const char* name : {"geojson", "package", "gate"}) fs::create_directories(folder / name);
+    for (std::uint64_t seed = 1; seed <= 30; ++seed)
+        writeBytes(folder / "geojson" / std::to_string(seed),
+                   GeoJsonText(seed).collection(static_cast<int>(seed % 5)));
+    writeBytes(folder / "geojson" / "lines",
+               GeoJsonText(31).feature() + "\n\x1e" + GeoJsonText(32).feature());
+    const PlanePoint p{680000, 5910000};
+    const Line line{p, {680010, 5910010}, {680020, 5910000}};
+    const std::string one = geometryBytes(p, 1), polygon = geometryBytes(Polygon{line, {line}}, 1);
+    writeBytes(folder / "package" / "point", one);
+    writeBytes(folder / "package" / "line", geometryBytes(line, 1));
+    writeBytes(folder / "package" / "polygon", polygon);
+    // Collections hold what stands behind the header of their parts, of 8 and of 40 bytes.
+    for (const char type : {'\4', '\6', '\7'})
+        writeBytes(folder / "package" / ("many" + std::to_string(type)),
+                   one.substr(0, 8) + '\1' + type + std::string("\0\0\0\2\0\0\0", 7) + polygon.substr(40) +
+                       one.substr(8));
+    for (const auto& plan : fs::directory_iterator(plans))
+        fs::copy_file(plan.path(), folder / "package" / plan.path().filename(),
+                      fs::copy_options::overwrite_existing);
+    writeBytes(folder / "gate" / "zip", zipOf({{"a/doc.kml", kmlOf(kPlacemark)}, {"b.png", "x", 7, 1}}));
+    writeBytes(folder / "gate" / "kml", kmlOf(kPlacemark));
+    writeBytes(folder / "gate" / "gml", gmlOf("", kGmlPoint));
+    writeBytes(folder / "gate" / "vrt", "<?xml version=\"1.0\"?><!-- a --><VRTDataset/>");
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
@@ -112,5 +143,6 @@ int main(int argc, char** argv) {
         }
         if (!writePlan(plan, plans / (std::to_string(k) + ".gpkg"))) return 1;
     }
+    writeIntake(argv[1], plans);
     return 0;
 }

@@ -4,7 +4,9 @@
 
 #include "base/random.h"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <string>
 #include <vector>
 
