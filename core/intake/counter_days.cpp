@@ -62,9 +62,10 @@ bool skipsAnHour(Hours day, const CounterSpan& span) {
 
 CounterSpan spanOf(const std::vector<CounterSeries>& all, const CounterOptions& options) {
     CounterSpan span;
+    std::array<std::int64_t, 24> times{};
     bool any = false;
     for (const CounterSeries& series : all) {
-        for (const CounterHour& h : series.hours) span.clock[static_cast<std::size_t>(h.hour)] = true;
+        for (const CounterHour& h : series.hours) ++times[static_cast<std::size_t>(h.hour)];
         if (series.hours.empty()) continue;
         const CounterHour &first = series.hours.front(), &last = series.hours.back();
         if (!any || std::pair(first.day, first.hour) < std::pair(span.firstDay, span.firstHour)) {
@@ -77,6 +78,8 @@ CounterSpan spanOf(const std::vector<CounterSeries>& all, const CounterOptions& 
         }
         any = true;
     }
+    const std::int64_t most = *std::max_element(times.begin(), times.end());
+    for (std::size_t h = 0; h < 24; ++h) span.clock[h] = times[h] > 0 && times[h] * 10 >= most;
     span.clockHours = static_cast<int>(std::count(span.clock.begin(), span.clock.end(), true));
     span.needed = std::max(1, (span.clockHours * options.hoursOfDay + 23) / 24);
     return span;
@@ -89,7 +92,9 @@ std::int64_t missingHours(const CounterSeries& series, const CounterSpan& span) 
         expected -= (hour < span.firstHour ? 1 : 0) + (hour > span.lastHour ? 1 : 0);
     }
     eachDay(series, [&](Hours day) {
-        expected -= std::count_if(day.begin(), day.end(), [](const CounterHour& h) { return h.turn == 0; });
+        expected -= std::count_if(day.begin(), day.end(), [&](const CounterHour& h) {
+            return h.turn == 0 && span.clock[static_cast<std::size_t>(h.hour)];
+        });
         if (day.front().day != span.firstDay && day.front().day != span.lastDay && skipsAnHour(day, span))
             --expected;
     });

@@ -11,9 +11,10 @@ namespace fw {
 
 /// What the file as a whole has.
 struct CounterSpan {
-    std::array<bool, 24> clock{}; ///< hours of the day that stand in the file
-    int clockHours = 0;           ///< of them
-    int needed = 0;               ///< hours that make a day
+    /// Hours of the day that the file has: a tenth as often, at least, as the one that it has most often.
+    std::array<bool, 24> clock{};
+    int clockHours = 0; ///< of them
+    int needed = 0;     ///< hours that make a day
     std::int32_t firstDay = 0, lastDay = 0, firstHour = 0, lastHour = 0;
 };
 CounterSpan spanOf(const std::vector<CounterSeries>& all, const CounterOptions& options);

@@ -244,6 +244,16 @@ TEST_CASE("files of working hours, of one row a day, of quarters of an hour", "[
         CHECK(*r.cells[0].load.dlPrbUse == Approx(0.53).margin(1e-12));
         CHECK(says(r.summary.notes, "one hour a day"));
     }
+    SECTION("one row a day, and a stray one") {
+        CounterCollector collector;
+        for (int d = 0; d < 14; ++d) collector.add(sampleAt("A", kMonday + d, 0, 0.5));
+        collector.add(sampleAt("A", kMonday + 3, 17, 0.9));
+        const auto r = finished(collector);
+        CHECK(r.summary.hoursNeeded == 1);
+        CHECK(r.cells[0].days.size() == 14);
+        CHECK(r.cells[0].missingHours == 0);
+        CHECK(*r.cells[0].load.dlPrbUse == Approx((13 * 0.5 + 0.9) / 14).margin(1e-12));
+    }
     SECTION("quarters") {
         CounterCollector collector;
         for (int h = 0; h < 24; ++h)
