@@ -8,6 +8,7 @@
 #include "canvas/shown_card.h"
 #include "charts/fit_bar.h"
 #include "charts/ledger_chart.h"
+#include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
 #include "dialogs/working_view.h"
 #include "document/place_of.h"
@@ -40,6 +41,7 @@ MainWindow::MainWindow(WindowData found) : m_data(std::move(found)) {
 MainWindow::~MainWindow() {
     m_space.jobs.cancelAll();
     // The parts hold on to the workspace, which is a member: they go first.
+    delete m_intake;
     delete m_pack;
     delete m_bench;
     delete takeCentralWidget();

@@ -47,6 +47,8 @@ void writeRefused(const std::string& file, const IntakePreview& preview) {
 } // namespace
 
 int runAdd(const AddRequest& request, std::stop_token stop) {
+    if (const IntakeKindInfo& asked = kindCalled(request.kind); asked.raster)
+        return runAddRaster(request, asked.kind, stop);
     IntakeRequest wanted = requestFrom(request);
     const IntakeKindInfo& info = infoOf(wanted.kind);
     const OpenPlan opened = take(openPlan(request.plan));

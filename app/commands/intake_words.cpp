@@ -65,11 +65,14 @@ std::string mappingText(const IntakePreview& p) {
 
 std::string countsText(const IntakePreview& p) {
     std::string text;
+    const auto say = [&](std::size_t n, Kind kind, const char* what) {
+        if (n == 0) return;
+        text +=
+            fmt::format("{}{} {}{} {}", text.empty() ? "" : ", ", n, nameOf(kind), n == 1 ? "" : "s", what);
+    };
     for (const IntakeCount& c : p.counts) {
-        if (c.added > 0)
-            text += fmt::format("{}{} {} added", text.empty() ? "" : ", ", c.added, nameOf(c.kind));
-        if (c.changed > 0)
-            text += fmt::format("{}{} {} changed", text.empty() ? "" : ", ", c.changed, nameOf(c.kind));
+        say(c.added, c.kind, "added");
+        say(c.changed, c.kind, "changed");
     }
     return text;
 }
@@ -84,6 +87,20 @@ const IntakeKindInfo& kindCalled(const std::string& name) {
                                          didYouMean(name, names), fmt::join(names, ", "))};
 }
 
+std::string remarkText(const IntakeRemark& r, const Ink& ink) {
+    const std::string word = r.weight == Weight::question ? ink.red("question")
+                             : r.weight == Weight::look   ? ink.yellow("look")
+                                                          : "note";
+    return fmt::format("{}: {}{}\n", word, r.text, r.answer.empty() ? "" : fmt::format(" Say {}.", r.answer));
+}
+
+Json remarksJson(const std::vector<IntakeRemark>& remarks) {
+    Json out = Json::array();
+    for (const IntakeRemark& r : remarks)
+        out.push_back({{"weight", wordFor(r.weight)}, {"text", r.text}, {"answer", r.answer}});
+    return out;
+}
+
 std::string previewText(const IntakePreview& p, const Ink& ink) {
     std::string text =
         fmt::format("{}: {}{}, {} rows\n", p.head.file.filename().string(), p.head.format,
@@ -93,16 +110,14 @@ std::string previewText(const IntakePreview& p, const Ink& ink) {
         text += fmt::format("  from {:.1f}, {:.1f} to {:.1f}, {:.1f} (east, north, m)\n", p.extent.x0,
                             p.extent.y0, p.extent.x1, p.extent.y1);
     text += mappingText(p);
-    for (const IntakeRemark& r : p.remarks) {
-        const std::string word = r.weight == Weight::question ? ink.red("question")
-                                 : r.weight == Weight::look   ? ink.yellow("look")
-                                                              : "note";
-        text += fmt::format("{}: {}{}\n", word, r.text,
-                            r.answer.empty() ? "" : fmt::format(" Say {}.", r.answer));
-    }
-    for (std::size_t k = 0; k < std::min(kRowsShown, p.refusals.size()); ++k)
+    for (const IntakeRemark& r : p.remarks) text += remarkText(r, ink);
+    // While nothing can be read for want of an answer, every row is refused for the same reason.
+    const bool asks =
+        p.good == 0 && std::any_of(p.remarks.begin(), p.remarks.end(),
+                                   [](const IntakeRemark& r) { return r.weight == Weight::question; });
+    for (std::size_t k = 0; k < (asks ? 0 : std::min(kRowsShown, p.refusals.size())); ++k)
         text += fmt::format("{}: {}\n", ink.yellow("refused"), sentenceOf(p.refusals[k], p.head));
-    if (p.refused > kRowsShown)
+    if (!asks && p.refused > kRowsShown)
         text +=
             fmt::format("... and {} more. --refused OUT writes them to a file.\n", p.refused - kRowsShown);
     text += fmt::format("{} rows: {} good, {} refused", p.rows, p.good, p.refused);
@@ -136,9 +151,7 @@ Json previewJson(const IntakePreview& p) {
                  {"unit", m.unit},
                  {"by", wordFor(m.by)},
                  {"samples", p.head.columns[static_cast<std::size_t>(m.column)].samples}});
-    out["remarks"] = Json::array();
-    for (const IntakeRemark& r : p.remarks)
-        out["remarks"].push_back({{"weight", wordFor(r.weight)}, {"text", r.text}, {"answer", r.answer}});
+    out["remarks"] = remarksJson(p.remarks);
     out["refusals"] = Json::array();
     for (const RefusedRow& r : p.refusals)
         out["refusals"].push_back(

@@ -14,6 +14,12 @@ const IntakeKindInfo& kindCalled(const std::string& name);
 /// The preview in words, as `add` prints it; what was done is said after it.
 std::string previewText(const IntakePreview& preview, const Ink& ink);
 Json previewJson(const IntakePreview& preview);
+/// One line: its weight as a word, the sentence, and what to say to it.
+std::string remarkText(const IntakeRemark& remark, const Ink& ink);
+Json remarksJson(const std::vector<IntakeRemark>& remarks);
+
+/// `add` for a kind that comes as a raster.
+int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token stop);
 
 /// Applies an edit to a plan and saves it to its file, unless another session has that.
 void changePlan(const std::filesystem::path& file, const Edit& edit);

@@ -46,7 +46,7 @@ struct AddRequest {
     std::string layer, encoding, delimiter, decimal, dates, refusedTo;
     std::optional<double> defaultHeightM, cellM;
     int headerLine = 0;
-    bool swap = false, networkHour = false, forget = false, dryRun = false, json = false;
+    bool swap = false, feet = false, networkHour = false, forget = false, dryRun = false, json = false;
 };
 struct TemplateRequest {
     std::string kind; ///< empty: the list of kinds

@@ -68,7 +68,8 @@ constexpr std::array kCarrier{
 };
 constexpr auto kSites = joined(
     std::array{
-        IntakeField{"site", "site", T::text, "", true, "site sitename siteid name id standort", "PM-01", ""},
+        IntakeField{"site", "site", T::text, "", false, "site sitename siteid name id standort", "PM-01",
+                    "left out: named by number"},
     },
     kPlace);
 constexpr auto kSectors = joined(
@@ -121,6 +122,8 @@ constexpr std::array kCounters{
                 "userthroughput throughput dluserthroughput userthp thp dlthroughput", "2.7", ""},
     IntakeField{"control_use", "control-channel use", T::share, "1", false,
                 "controluse cceuse pdcchuse cceutilization pdcchutilization", "", ""},
+    IntakeField{"connected_use", "connected users, of those admitted", T::share, "1", false,
+                "connecteduse connectedshare rrcuse rrcconnectedshare", "", ""},
 };
 constexpr std::array kTimingAdvance{
     IntakeField{"cell", "cell", T::text, "", true, "cell cellname cellid celluid eci nci name zelle",

@@ -21,6 +21,11 @@ TakerPtr takerFor(const Plan& plan, const Frame& frame, const IntakeRequest& req
     case K::sectors:
     case K::cells:
         return networkTaker(plan, frame, request, rows);
+    case K::counters:
+        return counterTaker(plan, frame, request, rows);
+    case K::timingAdvance:
+    case K::cqi:
+        return histogramTaker(plan, frame, request, rows);
     case K::mounts:
         return mountTaker(plan, frame, request, rows);
     case K::areas:
@@ -43,9 +48,6 @@ TakerPtr takerFor(const Plan& plan, const Frame& frame, const IntakeRequest& req
         return antennaTaker(plan, frame, request, rows);
     case K::measurements:
         return measurementTaker(plan, frame, request, rows);
-    case K::counters:
-    case K::timingAdvance:
-    case K::cqi:
     case K::terrain:
     case K::demand:
     case K::landCover:
@@ -142,6 +144,7 @@ std::string csvField(const std::string& text) {
 void choose(IntakeRequest& request, const IntakeChoice& choice) {
     if (!choice.unit.empty()) request.map[choice.field].unit = choice.unit;
     if (choice.epsg != 0) request.epsg = choice.epsg;
+    if (choice.dateOrder) request.dateOrder = choice.dateOrder;
     if (choice.swapAxes) request.swapAxes = !request.swapAxes;
 }
 
@@ -170,7 +173,6 @@ Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::pat
     auto places = PlaceFinder::open(plan, *frame, rows, request, preview.remarks);
     if (!places) return Error{places.error().code, places.error().text, file.string()};
     const TakerPtr taker = takerFor(plan, *frame, request, rows);
-    if (!taker) return Error{ErrorCode::badInput, fmt::format("{} cannot be taken in yet.", info.words)};
     Reading reading(preview, rows, *places, *taker);
     const Status read = (*source)->forEachRow(job, [&](SourceRow& row) { return reading.take(row); });
     if (!read.ok()) return read.error();

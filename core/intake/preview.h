@@ -34,6 +34,7 @@ struct IntakeChoice {
     std::string field, unit; ///< a field's unit, where that is the question
     int epsg = 0;            ///< the file's system, where that is
     bool swapAxes = false;   ///< or that its two coordinates are exchanged
+    char dateOrder = '\0';   ///< or which of day and month comes first: 'd', 'm'
 };
 void choose(IntakeRequest& request, const IntakeChoice& choice);
 

@@ -24,12 +24,22 @@ std::vector<std::string> wordsOf() {
     return {EnumNames<E>::names.begin(), EnumNames<E>::names.end()};
 }
 
+// The plan keeps corners so; two that fall together are one.
+Polygon onMillimetres(Polygon p) {
+    const auto round = [](Ring& ring) {
+        for (PlanePoint& corner : ring) corner = {toMillimetre(corner.x), toMillimetre(corner.y)};
+    };
+    round(p.outer);
+    for (Ring& hole : p.holes) round(hole);
+    return p;
+}
+
 class BuildingTaker : public Taker {
 public:
     using Taker::Taker;
 
     void prepare() {
-        m_plan.scenery.forEachBuilding([&](const Building& b) { m_seen.before(keyOf(b.footprint), -1); });
+        m_plan.scenery.forEachBuilding([&](const Building& b) { m_seen.before(b.footprint, -1); });
     }
 
     void take(RowReader& row, SourceShape shape) override {
@@ -86,8 +96,10 @@ private:
         MendTally tally;
         for (Polygon& part : parts) {
             for (Polygon& area : mendedFootprint(std::move(part), tally)) {
+                auto kept = tidied(onMillimetres(std::move(area)));
+                if (!kept) continue;
                 made.push_back(like);
-                made.back().footprint = std::move(area);
+                made.back().footprint = std::move(*kept);
             }
         }
         if (made.empty()) {
@@ -101,7 +113,7 @@ private:
                 return;
             }
         }
-        if (const auto before = m_seen.before(keyOf(made.front().footprint), row.row().number)) {
+        if (const auto before = m_seen.before(made.front().footprint, row.row().number)) {
             refuseTwice(row, *before < 0 ? std::string("is in the plan already")
                                          : fmt::format("has the same outline as row {}", *before));
             return;
@@ -160,7 +172,7 @@ private:
     int m_height = field("height_m"), m_storeys = field("storeys"), m_use = field("building_use"),
         m_entry = field("entry"), m_parapet = field("parapet_m"), m_name = field("name");
     std::shared_ptr<std::vector<Building>> m_buildings = std::make_shared<std::vector<Building>>();
-    SeenRows m_seen;
+    SeenAreas m_seen;
     std::vector<double> m_perStorey;
     std::size_t m_byHeight = 0, m_byStoreys = 0, m_byDefault = 0, m_zeroHeights = 0, m_mended = 0,
                 m_slivers = 0, m_split = 0;
@@ -198,7 +210,7 @@ public:
             row.refuse("has no outline that can be used");
             return;
         }
-        if (const auto before = m_seen.before(keyOf(made.front().footprint), row.row().number)) {
+        if (const auto before = m_seen.before(made.front().footprint, row.row().number)) {
             refuseTwice(row, fmt::format("has the same outline as row {}", *before));
             return;
         }
@@ -249,7 +261,7 @@ private:
 
     int m_height = field("height_m"), m_width = field("width_m"), m_name = field("name");
     std::shared_ptr<std::vector<Building>> m_made = std::make_shared<std::vector<Building>>();
-    SeenRows m_seen;
+    SeenAreas m_seen;
     std::size_t m_byDefault = 0;
 };
 

@@ -76,9 +76,10 @@ public:
         std::optional<PlanePoint> at;
         if (!shape.empty()) at = pointOf(row, shape);
         if (row.refused()) return;
-        const std::string own = row.text(m_request.kind == IntakeKind::sites     ? m_site
-                                         : m_request.kind == IntakeKind::sectors ? m_sector
-                                                                                 : m_cell);
+        std::string own = row.text(m_request.kind == IntakeKind::sites     ? m_site
+                                   : m_request.kind == IntakeKind::sectors ? m_sector
+                                                                           : m_cell);
+        if (own.empty() && at && m_request.kind == IntakeKind::sites) own = siteAt(*at);
         if (own.empty()) {
             row.refuse(fmt::format("has no name of a {}", m_request.kind == IntakeKind::sites     ? "site"
                                                           : m_request.kind == IntakeKind::sectors ? "sector"
@@ -141,7 +142,7 @@ private:
     // The site that the row names; else that of its sector or cell in the plan; else one where the row lies.
     bool draftSite(RowReader& row, std::optional<PlanePoint> at, Draft& d) {
         std::string name = row.text(m_site);
-        if (name.empty()) name = siteOfWhatIsThere(row);
+        if (name.empty() && m_request.kind != IntakeKind::sites) name = siteOfWhatIsThere(row);
         if (name.empty() && at) name = siteAt(*at);
         if (name.empty()) {
             row.refuse(m_site, "is empty, and nothing else says at which site this is");

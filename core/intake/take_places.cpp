@@ -20,7 +20,9 @@ public:
 
 protected:
     bool seenBefore(RowReader& row, std::uint64_t key) {
-        const auto before = m_seen.before(key, row.row().number);
+        return refuseIfSeen(row, m_seen.before(key, row.row().number));
+    }
+    bool refuseIfSeen(RowReader& row, std::optional<std::int64_t> before) {
         if (!before) return false;
         refuseTwice(row, *before < 0 ? std::string("is in the plan already")
                                      : fmt::format("is where row {} is", *before));
@@ -160,7 +162,7 @@ class AreaTaker : public PlainTaker {
 public:
     AreaTaker(const Plan& plan, const Frame& frame, const IntakeRequest& request, const RowReader& rows)
         : PlainTaker(plan, frame, request, rows) {
-        for (const CongestionArea& a : plan.congestionAreas) known(keyOf(a.area));
+        for (const CongestionArea& a : plan.congestionAreas) m_areas.before(a.area, -1);
     }
     void take(RowReader& row, SourceShape shape) override {
         const auto factor = row.number(m_factor, 0, 1000);
@@ -180,7 +182,7 @@ public:
             row.refuse("is no outline of an area");
             return;
         }
-        if (seenBefore(row, keyOf(made.front().area))) return;
+        if (refuseIfSeen(row, m_areas.before(made.front().area, row.row().number))) return;
         for (CongestionArea& area : made) {
             if (area.name.empty()) area.name = fmt::format("Area {}", row.row().number);
             keep(std::move(area));
@@ -190,6 +192,7 @@ public:
 
 private:
     int m_name = field("name"), m_factor = field("demand_factor");
+    SeenAreas m_areas;
 };
 
 /// Fibre can be joined at a point, or at each corner of a route (closures sit where routes bend; common

@@ -48,17 +48,26 @@ std::optional<PlanePoint> Taker::pointOf(RowReader& row, const SourceShape& shap
 
 std::uint64_t keyOf(PlanePoint p) { return mixed(mixed(1469598103934665603ull, p.x), p.y); }
 
-// The lowest corner leads, so that where a ring begins does not count.
-std::uint64_t keyOf(const Polygon& area) {
-    std::size_t first = 0;
-    for (std::size_t k = 1; k < area.outer.size(); ++k)
-        if (area.outer[k] < area.outer[first]) first = k;
-    std::uint64_t h = area.outer.size();
-    for (std::size_t k = 0; k < area.outer.size(); ++k) {
-        const PlanePoint& p = area.outer[(first + k) % area.outer.size()];
-        h = mixed(mixed(h, p.x), p.y);
-    }
-    return h;
+std::optional<std::int64_t> SeenAreas::before(const Polygon& area, std::int64_t row) {
+    constexpr double kApartM = 0.25, kSmallestM2 = 0.5, kShare = 0.01; // what rounding and datum shifts leave
+    const Seen now{centroidOf(area), areaOf(area), row};
+    const auto x = static_cast<std::int64_t>(std::floor(now.middle.x)),
+               y = static_cast<std::int64_t>(std::floor(now.middle.y));
+    const auto key = [](std::int64_t i, std::int64_t j) {
+        return static_cast<std::uint64_t>(i) * 0x9e3779b97f4a7c15ull ^ static_cast<std::uint64_t>(j);
+    };
+    for (std::int64_t i = x - 1; i <= x + 1; ++i)
+        for (std::int64_t j = y - 1; j <= y + 1; ++j) {
+            const auto [from, to] = m_seen.equal_range(key(i, j));
+            for (auto at = from; at != to; ++at) {
+                const Seen& s = at->second;
+                if (std::hypot(s.middle.x - now.middle.x, s.middle.y - now.middle.y) <= kApartM &&
+                    std::fabs(s.areaM2 - now.areaM2) <= std::max(kSmallestM2, kShare * now.areaM2))
+                    return s.row;
+            }
+        }
+    m_seen.emplace(key(x, y), now);
+    return std::nullopt;
 }
 
 std::uint64_t keyOf(const Line& line) {

@@ -79,8 +79,22 @@ public:
 private:
     std::unordered_map<std::uint64_t, std::int64_t> m_rows;
 };
+/// The same for outlines, which other exports give other corners and other last digits: two are one when
+/// their middles and their sizes all but agree.
+class SeenAreas {
+public:
+    std::optional<std::int64_t> before(const Polygon& area, std::int64_t row);
+
+private:
+    struct Seen {
+        PlanePoint middle;
+        double areaM2 = 0;
+        std::int64_t row = 0;
+    };
+    std::unordered_multimap<std::uint64_t, Seen> m_seen; ///< by square metre
+};
+
 /// A key for a shape: two within some centimetres have the same one.
-std::uint64_t keyOf(const Polygon& area);
 std::uint64_t keyOf(const Line& line);
 std::uint64_t keyOf(PlanePoint p);
 

@@ -84,4 +84,30 @@ Result<std::shared_ptr<const Terrain>> loadTerrain(const Plan& plan, const fs::p
                  planFile.string()};
 }
 
+Result<Edit> useTerrain(const Plan& plan, const fs::path& planFile, const fs::path& terrain) {
+    std::error_code fault;
+    const fs::path relative = fs::relative(terrain, fs::absolute(planFile).parent_path(), fault);
+    if (fault || relative.empty() || *relative.begin() == "..")
+        return Error{ErrorCode::badInput, "A plan's terrain lies beside the plan file, or below.",
+                     terrain.string()};
+    auto digest = digestOfFile(terrain);
+    if (!digest) return digest.error();
+    PlanSettings settings = *plan.settings;
+    settings.terrain.file = relative.generic_string();
+    settings.terrain.digest = std::move(*digest);
+    return Edit{fmt::format("Use the terrain {}", settings.terrain.file), {PutSettings{std::move(settings)}}};
+}
+
+fs::path freeTerrainName(const fs::path& planFile) {
+    std::string stem = planFile.filename().string();
+    for (const std::string_view ending : {".gpkg", ".plan"})
+        if (stem.ends_with(ending)) stem.resize(stem.size() - ending.size());
+    std::error_code fault;
+    for (int k = 1;; ++k) {
+        const std::string name = k == 1 ? stem + "-terrain.tif" : fmt::format("{}-terrain-{}.tif", stem, k);
+        const fs::path file = planFile.parent_path() / name;
+        if (!fs::exists(file, fault)) return file;
+    }
+}
+
 } // namespace fw

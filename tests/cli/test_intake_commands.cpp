@@ -134,3 +134,34 @@ TEST_CASE("what template prints, add takes", "[cli]") {
     CHECK_THAT(desk.run({"template"}).out, Contains("counters"));
     CHECK(desk.run({"template", "terrain"}).code == 2);
 }
+
+TEST_CASE("terrain comes beside the plan in the plan's own grid, and the plan stands on it", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    REQUIRE(desk.run({"new", plan, "--at", "36.9312, -20.4187", "--side", "1"}).code == 0);
+    // An ASCII grid of degrees round the place: heights rise by 1 m a row from north to south.
+    std::string grid =
+        "ncols 60\nnrows 60\nxllcorner -20.4787\nyllcorner 36.8712\ncellsize 0.002\nNODATA_value -9999\n";
+    for (int row = 0; row < 60; ++row) {
+        for (int column = 0; column < 60; ++column) grid += std::to_string(10 + row) + ' ';
+        grid += '\n';
+    }
+    const std::string file = desk.write("ground.asc", grid);
+    const Ran asked = desk.run({"add", plan, "terrain", file});
+    INFO(asked.out << asked.err);
+    CHECK(asked.code == 1);
+    CHECK_THAT(asked.out, Contains("question") && Contains("--crs"));
+    const Ran taken = desk.run({"add", plan, "terrain", file, "--crs", "4326", "--json"});
+    INFO(taken.out << taken.err);
+    REQUIRE(taken.code == 0);
+    const Json j = Json::parse(taken.out);
+    CHECK(j.at("taken") == true);
+    CHECK(j.at("least_m") == 10);
+    CHECK(j.at("most_m") == 69);
+    CHECK(std::filesystem::exists(desk.path("town-terrain.tif")));
+    CHECK(desk.run({"check", plan}).code == 0);
+    const Ran again = desk.run({"add", plan, "terrain", file, "--crs", "4326"});
+    CHECK(again.code == 0);
+    CHECK(std::filesystem::exists(desk.path("town-terrain-2.tif")));
+    CHECK(desk.run({"add", plan, "demand", file}).code == 2);
+}

@@ -36,6 +36,7 @@ struct IntakeDesk : OpenedWindow {
         REQUIRE(QTest::qWaitFor([&] { return window.intake() && !window.intake()->files().reading(); },
                                 kPatience));
         REQUIRE(QTest::qWaitForWindowActive(&intake()));
+        QApplication::processEvents(); // what was put into a layout is shown by an event
     }
     const IntakeFile& file(int k = 0) { return intake().files().files().at(static_cast<std::size_t>(k)); }
     /// A table of mounts round the small cell, `n` good rows and one that is none.
@@ -43,8 +44,8 @@ struct IntakeDesk : OpenedWindow {
         const PlanePoint at = now().mounts.find(mount())->at;
         std::string rows = "name;east;north;height_m\n";
         for (int k = 0; k < n; ++k)
-            rows += fmt::format("P-{};{:.1f};{:.1f};7,5\n", k + 1, at.x + 30 + 8 * k, at.y + 20);
-        return rows + fmt::format("P-99;{:.1f};{:.1f};7,5x\n", at.x, at.y);
+            rows += fmt::format("P-{};{:.0f};{:.0f};7,5\n", k + 1, at.x + 30 + 8 * k, at.y + 20);
+        return rows + fmt::format("P-99;{:.0f};{:.0f};7,5x\n", at.x, at.y);
     }
 };
 
@@ -53,8 +54,11 @@ void drop(MainWindow& window, const QStringList& files) {
     QList<QUrl> urls;
     for (const QString& f : files) urls << QUrl::fromLocalFile(f);
     data.setUrls(urls);
-    QDropEvent event(QPointF(200, 200), Qt::CopyAction, &data, Qt::LeftButton, Qt::NoModifier);
-    QApplication::sendEvent(&window, &event);
+    QDragEnterEvent enter({200, 200}, Qt::CopyAction, &data, Qt::LeftButton, {});
+    QCoreApplication::sendEvent(&window, &enter);
+    CHECK(enter.isAccepted());
+    QDropEvent event({200, 200}, Qt::CopyAction, &data, Qt::LeftButton, {});
+    QCoreApplication::sendEvent(&window, &event);
 }
 
 } // namespace
@@ -104,6 +108,8 @@ TEST_CASE("refused rows are listed with their reason, and saved to a file", "[in
     for (auto* t : desk.intake().findChildren<QTableView*>())
         if (t->accessibleName() == QStringLiteral("Refused rows")) refused = t;
     REQUIRE(refused);
+    INFO(desk.intake().stateText().toStdString()
+         << refused->model()->index(0, 3).data().toString().toStdString());
     REQUIRE(refused->model()->rowCount() == 1);
     CHECK(refused->model()->index(0, 0).data().toString() == QStringLiteral("5"));
     CHECK(refused->model()->index(0, 2).data().toString() == QStringLiteral("7,5x"));
