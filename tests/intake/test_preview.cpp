@@ -364,3 +364,97 @@ TEST_CASE("a plan without a work area gets one from the first rows, in the same 
     REQUIRE(apply(bench.plan, p.edit));
     for (const Mount& m : bench.plan.mounts) CHECK(bench.plan.settings->workArea.contains(m.at));
 }
+
+namespace {
+
+/// Two sectors of one site: a full carrier beside an empty one, and a single one.
+Plan withCells(const IntakeBench& bench) {
+    Plan plan = bench.plan;
+    const auto p = bench.preview("cells of the site.csv",
+                                 "cell,site,lat,lon,azimuth,height,electrical tilt,earfcn,pci,total power\n"
+                                 "A-full,A,36.93,-20.42,10,30,4,1300,1,46\n"
+                                 "A-empty,A,36.93,-20.42,10,30,4,3000,1,46\n"
+                                 "A-other,A,36.93,-20.42,130,30,4,1300,2,46\n",
+                                 IntakeKind::cells);
+    REQUIRE(apply(plan, p.edit));
+    return plan;
+}
+
+} // namespace
+
+TEST_CASE("counters of a week give loads, say what is full, and which carrier has room beside it") {
+    IntakeBench bench;
+    bench.plan = withCells(bench);
+    // Seven days from Monday 2026-10-05; one busy hour a day at 18:00, by the figures below.
+    std::string table = "Hourly counters\n\ncell;date;hour;DL PRB use (%);users;user throughput (Mbit/s)\n";
+    for (int day = 0; day < 7; ++day)
+        for (int hour = 0; hour < 24; ++hour) {
+            const double full = hour == 18 ? 80 + day : 20, room = hour == 18 ? 30 : 10;
+            table += fmt::format("A-full;{:02}.10.2026;{};{:.0f},5;12;{}\n", 5 + day, hour, full,
+                                 hour == 18 ? "2,4" : "9,1");
+            table += fmt::format("A-empty;{:02}.10.2026;{};{:.0f};3;15\n", 5 + day, hour, room);
+        }
+    table += "A-nowhere;05.10.2026;18;55;1;1\n";
+    const auto p = bench.preview("counters.csv", table, IntakeKind::counters);
+    INFO(remarksOf(p));
+    CHECK(p.rows == 7 * 24 * 2 + 1);
+    CHECK(p.refused == 1);
+    const auto cells = putsOf<Cell>(p.edit);
+    REQUIRE(cells.size() == 2);
+    const Cell& full = cells[0].name == "A-full" ? cells[0] : cells[1];
+    // Mean of 80.5, 81.5, ..., 86.5 %.
+    REQUIRE(full.load.dlPrbUse);
+    CHECK(*full.load.dlPrbUse == Approx(0.835));
+    CHECK(full.load.hour == 18);
+    CHECK(full.load.dailyDlPrbUse.size() == 7);
+    REQUIRE(full.load.userThroughputMbps);
+    CHECK(*full.load.userThroughputMbps == Approx(2.4));
+    CHECK(full.load.date == "2026-10-11");
+    CHECK(says(p, Weight::note, "1 cells are over the trigger: A-full"));
+    CHECK(says(p, Weight::look, "A-empty"));
+    CHECK(p.usable());
+}
+
+TEST_CASE("shares over 1 without a word of per cent are asked about") {
+    IntakeBench bench;
+    bench.plan = withCells(bench);
+    std::string table = "cell,time,dl prb use\n";
+    for (int hour = 0; hour < 24; ++hour)
+        table += fmt::format("A-full,2026-10-05 {:02}:00,{}\n", hour, 20 + hour);
+    const auto file = bench.write("shares.csv", table);
+    const auto p = bench.preview(file, IntakeKind::counters);
+    INFO(remarksOf(p));
+    CHECK_FALSE(p.usable());
+    REQUIRE(says(p, Weight::question, "per cent"));
+    IntakeRequest request;
+    request.kind = IntakeKind::counters;
+    choose(request, p.remarks[0].choices.at(0));
+    const auto said = bench.preview(file, request);
+    INFO(remarksOf(said));
+    REQUIRE(putsOf<Cell>(said.edit).size() == 1);
+    CHECK(*putsOf<Cell>(said.edit)[0].load.dlPrbUse == Approx(0.43));
+}
+
+TEST_CASE("histograms come in both forms, and leave the rest of the load alone") {
+    IntakeBench bench;
+    bench.plan = withCells(bench);
+    const auto wide = bench.preview("ta.csv", "cell,TA 0,TA 1,TA 2\nA-full,10,20,5\nA-empty,1,,2\n",
+                                    IntakeKind::timingAdvance);
+    const auto longer =
+        bench.preview("ta long.csv", "cell,step,samples\nA-full,0,10\nA-full,1,20\nA-full,2,5\n",
+                      IntakeKind::timingAdvance);
+    const auto cqi = bench.preview("cqi.csv", "cell,cqi7,cqi15\nA-full,4,6\n", IntakeKind::cqi);
+    INFO(remarksOf(wide) << remarksOf(longer) << remarksOf(cqi));
+    REQUIRE(putsOf<Cell>(wide.edit).size() == 2);
+    REQUIRE(putsOf<Cell>(longer.edit).size() == 1);
+    CHECK(putsOf<Cell>(longer.edit)[0].load.timingAdvance == std::vector<double>{10, 20, 5});
+    REQUIRE(putsOf<Cell>(cqi.edit).size() == 1);
+    CHECK(putsOf<Cell>(cqi.edit)[0].load.cqi.at(15) == 6);
+    bool found = false;
+    for (const Cell& c : putsOf<Cell>(wide.edit))
+        if (c.name == "A-full") {
+            found = true;
+            CHECK(c.load.timingAdvance == std::vector<double>{10, 20, 5});
+        }
+    CHECK(found);
+}
