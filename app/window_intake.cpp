@@ -87,8 +87,10 @@ void MainWindow::planForFiles(const QStringList& files) {
             const QDate d = QDate::currentDate();
             const auto frame = Frame::utmFor(**place);
             if (!frame) return fail(QString::fromStdString(frame.error().sentence()));
-            auto plan = newPlan({QFileInfo(files.front()).completeBaseName().toStdString(), frame->epsg(),
-                                 {d.year(), d.month(), d.day()}, {}});
+            auto plan = newPlan({QFileInfo(files.front()).completeBaseName().toStdString(),
+                                 frame->epsg(),
+                                 {d.year(), d.month(), d.day()},
+                                 {}});
             if (!plan) return fail(QString::fromStdString(plan.error().sentence()));
             LoadedPlan loaded;
             loaded.plan = std::move(*plan);

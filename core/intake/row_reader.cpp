@@ -208,7 +208,7 @@ void RowReader::refuse(int field, std::string reason) {
     m_refused = RefusedRow{m_row->number, name, shortened(textOf(value(field))), std::move(reason), {}};
 }
 
-void RowReader::refuse(std::string reason, std::string column, std::string value) {
+void RowReader::refuse(std::string reason, std::string column, const std::string& value) {
     if (m_refused) return;
     m_refused = RefusedRow{m_row->number, std::move(column), shortened(value), std::move(reason), {}};
 }

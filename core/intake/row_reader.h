@@ -51,7 +51,7 @@ public:
 
     void refuse(int field, std::string reason);
     /// The row as a whole, or a column by its name.
-    void refuse(std::string reason, std::string column = {}, std::string value = {});
+    void refuse(std::string reason, std::string column = {}, const std::string& value = {});
     [[nodiscard]] bool refused() const { return m_refused.has_value(); }
     /// Of the row at hand, with its values.
     [[nodiscard]] RefusedRow refusal() const;

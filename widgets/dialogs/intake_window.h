@@ -70,6 +70,7 @@ private:
     QWidget* makeTables();
     QWidget* makeFoot();
     void addRemark(const IntakeRemark& remark);
+    void showField(const IntakePreview& preview, const MappedField& field);
     [[nodiscard]] const IntakeFile* file() const;
     [[nodiscard]] QString lineOf(const IntakeFile& f) const;
 

@@ -283,51 +283,61 @@ void IntakeWindow::addRemark(const IntakeRemark& remark) {
     m_remarkRows->addWidget(row);
 }
 
+namespace {
+
+QTableWidgetItem* fixedItem(const QString& text) {
+    auto* item = new QTableWidgetItem(text);
+    item->setFlags(Qt::ItemIsEnabled);
+    return item;
+}
+
+QString samplesOf(const SourceColumn& column) {
+    QStringList samples;
+    for (const std::string& s : column.samples) samples << QString::fromStdString(s);
+    return samples.join(QStringLiteral("  ·  "));
+}
+
+} // namespace
+
 void IntakeWindow::showMapping() {
     const IntakeFile* f = file();
     m_filling = true;
     m_mapping->setRowCount(0);
     if (f && f->preview) {
-        const IntakePreview& p = *f->preview;
-        const IntakeKindInfo& info = infoOf(p.kind);
-        m_mapping->setRowCount(static_cast<int>(p.mapping.size()));
-        for (const MappedField& m : p.mapping) {
-            const IntakeField& field = info.fields[static_cast<std::size_t>(m.field)];
-            auto* name = new QTableWidgetItem(coreText(field.words));
-            name->setFlags(Qt::ItemIsEnabled);
-            name->setToolTip(coreText(field.note));
-            m_mapping->setItem(m.field, 0, name);
-            auto* columns = new QComboBox(m_mapping);
-            columns->setAccessibleName(tr("Column for %1").arg(name->text()));
-            columns->addItem(field.needed ? tr("(needed)") : tr("(none)"));
-            for (const SourceColumn& c : p.head.columns) columns->addItem(QString::fromStdString(c.name));
-            columns->setCurrentIndex(m.column + 1);
-            m_mapping->setCellWidget(m.field, 1, columns);
-            connect(columns, &QComboBox::activated, this,
-                    [this, at = m.field](int chosen) { columnChosen(at, chosen - 1); });
-            if (const auto units = unitsOf(field); units.size() > 1 && m.column >= 0) {
-                auto* unit = new QComboBox(m_mapping);
-                unit->setAccessibleName(tr("Unit of %1").arg(name->text()));
-                for (const std::string& u : units) unit->addItem(QString::fromStdString(u));
-                unit->setCurrentText(QString::fromStdString(m.unit));
-                m_mapping->setCellWidget(m.field, 2, unit);
-                connect(unit, &QComboBox::textActivated, this,
-                        [this, at = m.field](const QString& u) { unitChosen(at, u); });
-            } else {
-                auto* unit = new QTableWidgetItem(QString::fromStdString(m.unit == "1" ? "" : m.unit));
-                unit->setFlags(Qt::ItemIsEnabled);
-                m_mapping->setItem(m.field, 2, unit);
-            }
-            QStringList samples;
-            if (m.column >= 0)
-                for (const std::string& s : p.head.columns[static_cast<std::size_t>(m.column)].samples)
-                    samples << QString::fromStdString(s);
-            auto* values = new QTableWidgetItem(samples.join(QStringLiteral("  ·  ")));
-            values->setFlags(Qt::ItemIsEnabled);
-            m_mapping->setItem(m.field, 3, values);
-        }
+        m_mapping->setRowCount(static_cast<int>(f->preview->mapping.size()));
+        for (const MappedField& m : f->preview->mapping) showField(*f->preview, m);
     }
     m_filling = false;
+}
+
+void IntakeWindow::showField(const IntakePreview& p, const MappedField& m) {
+    const IntakeField& field = infoOf(p.kind).fields[static_cast<std::size_t>(m.field)];
+    QTableWidgetItem* name = fixedItem(coreText(field.words));
+    name->setToolTip(coreText(field.note));
+    m_mapping->setItem(m.field, 0, name);
+    auto* columns = new QComboBox(m_mapping);
+    columns->setAccessibleName(tr("Column for %1").arg(name->text()));
+    columns->addItem(field.needed ? tr("(needed)") : tr("(none)"));
+    for (const SourceColumn& c : p.head.columns) columns->addItem(QString::fromStdString(c.name));
+    columns->setCurrentIndex(m.column + 1);
+    m_mapping->setCellWidget(m.field, 1, columns);
+    connect(columns, &QComboBox::activated, this,
+            [this, at = m.field](int chosen) { columnChosen(at, chosen - 1); });
+    const auto units = unitsOf(field);
+    if (units.size() > 1 && m.column >= 0) {
+        auto* unit = new QComboBox(m_mapping);
+        unit->setAccessibleName(tr("Unit of %1").arg(name->text()));
+        for (const std::string& u : units) unit->addItem(QString::fromStdString(u));
+        unit->setCurrentText(QString::fromStdString(m.unit));
+        m_mapping->setCellWidget(m.field, 2, unit);
+        connect(unit, &QComboBox::textActivated, this,
+                [this, at = m.field](const QString& u) { unitChosen(at, u); });
+    } else {
+        m_mapping->setItem(m.field, 2, fixedItem(QString::fromStdString(m.unit == "1" ? "" : m.unit)));
+    }
+    const QString samples =
+        m.column < 0 ? QString() : samplesOf(p.head.columns[static_cast<std::size_t>(m.column)]);
+    m_mapping->setItem(m.field, 3, fixedItem(samples));
 }
 
 void IntakeWindow::changeEvent(QEvent* e) {

@@ -93,7 +93,8 @@ StartPage::StartPage(QWidget* parent)
     recent->addStretch(1);
     auto* own = column(
         row, tr("Start from your files"),
-        tr("Tables of sites, cells and loads, building footprints, streets, trees, a surveyor's points: choose "
+        tr("Tables of sites, cells and loads, building footprints, streets, trees, a surveyor's points: "
+           "choose "
            "them all at once, or drop them onto this window. Each is shown before it is taken in, and the "
            "plan begins where they lie."),
         this);
