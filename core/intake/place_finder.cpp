@@ -54,7 +54,7 @@ std::optional<PlanePoint> middleOf(const Plan& plan) {
 
 Result<PlaceFinder> PlaceFinder::open(const Plan& plan, const Frame& frame, const RowReader& rows,
                                       const IntakeRequest& request, std::vector<IntakeRemark>& remarks) {
-    PlaceFinder out(plan, frame);
+    PlaceFinder out(frame);
     const IntakeKindInfo& info = rows.info();
     const auto mapped = [&](const char* name) {
         const int f = fieldNumber(info, name);

@@ -28,7 +28,7 @@ public:
 
 private:
     enum class From : std::uint8_t { nowhere, shape, degrees, plane, text };
-    PlaceFinder(const Plan& plan, const Frame& frame) : m_plan(plan), m_frame(frame) {}
+    explicit PlaceFinder(const Frame& frame) : m_frame(frame) {}
     Status chooseSystem(const RowReader& rows, const IntakeRequest& request,
                         std::vector<IntakeRemark>& remarks);
     void askForSystem(std::vector<IntakeRemark>& remarks) const;
@@ -36,7 +36,6 @@ private:
     bool toPlan(SourceShape& shape) const;
     void lookWhere(RowReader& row, SourceShape& shape, PlanePoint first);
 
-    const Plan& m_plan;
     Frame m_frame;
     From m_from = From::nowhere;
     int m_latitude = -1, m_longitude = -1, m_east = -1, m_north = -1, m_wkt = -1;
