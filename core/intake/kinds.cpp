@@ -26,10 +26,10 @@ constexpr auto joined(const std::array<IntakeField, N>&... lists) {
 
 // The places of points, in one of two ways.
 constexpr std::array kPlace{
-    IntakeField{"latitude", "latitude", T::latitude, "deg", false, "latitude lat breite latwgs84 wgs84lat y",
+    IntakeField{"latitude", "latitude", T::latitude, "deg", false, "latitude lat breite latwgs84 wgs84lat gpslat",
                 "36.9312", "WGS 84; degrees, or degrees, minutes, seconds"},
     IntakeField{"longitude", "longitude", T::longitude, "deg", false,
-                "longitude lon long lng laenge lonwgs84 wgs84lon x", "-20.4187", "likewise"},
+                "longitude lon long lng laenge lonwgs84 wgs84lon gpslon", "-20.4187", "likewise"},
     IntakeField{"east_m", "east", T::plane, "m", false, "east easting ostwert rechtswert xcoord x", "",
                 "in the system named with --crs"},
     IntakeField{"north_m", "north", T::plane, "m", false, "north northing nordwert hochwert ycoord y", "",
@@ -262,7 +262,7 @@ constexpr auto kMeasurements =
     joined(kPlace,
            std::array{
                IntakeField{"rsrp_dbm", "RSRP", T::level, "dBm", true,
-                           "rsrp rsrpdbm level signal ssrsrp signalstrength", "-97.5", ""},
+                           "rsrp rsrpdbm rsrpavg rsrpmean meanrsrp ssrsrp level signal signalstrength", "-97.5", ""},
                IntakeField{"cell", "cell", T::text, "", false, "cell cellname cellid celluid eci nci zelle",
                            "PM-01/1-L1800", "or PCI and channel"},
            },

@@ -32,8 +32,17 @@ LookRows rowsOf(std::string_view text, bool whole, char delimiter, std::int64_t 
     return rows;
 }
 
-// Whether a field looks as if another delimiter parted it.
+// A geometry as well-known text is full of commas that part nothing.
+bool isShapeText(std::string_view f) {
+    const std::size_t word = f.find_first_not_of("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz");
+    return word != std::string_view::npos && word >= 5 && f.ends_with(')') &&
+           f.find_first_not_of(' ', word) == f.find('(');
+}
+
+// Whether a field looks as if another delimiter parted it, or this one parted what was in quotes.
 bool clean(std::string_view f, char delimiter) {
+    if (isShapeText(f)) return true;
+    if (std::count(f.begin(), f.end(), '"') % 2 != 0) return false;
     for (std::size_t i = 0; i < f.size(); ++i) {
         const char c = f[i];
         if (c == delimiter || kDelimiters.find(c) == std::string_view::npos) continue;

@@ -458,3 +458,35 @@ TEST_CASE("histograms come in both forms, and leave the rest of the load alone")
         }
     CHECK(found);
 }
+
+TEST_CASE("columns x and y are plane coordinates of a system that is asked for, degrees or not") {
+    const IntakeBench bench;
+    const PlanePoint at = utm(kLat, kLon);
+    const auto plane =
+        bench.preview("xy.csv", fmt::format("name;x;y\nA;{:.0f};{:.0f}\n", at.x, at.y), IntakeKind::mounts);
+    const auto degrees =
+        bench.preview("xy degrees.csv", "name,x,y\nA,-20.4187,36.9312\n", IntakeKind::mounts);
+    INFO(remarksOf(plane) << remarksOf(degrees));
+    REQUIRE(says(plane, Weight::question, "fit the plan's own"));
+    REQUIRE(says(degrees, Weight::question, "look like degrees"));
+    IntakeRequest request;
+    request.kind = IntakeKind::mounts;
+    choose(request, degrees.remarks[0].choices.at(0));
+    const auto said = bench.preview(bench.path("xy degrees.csv"), request);
+    REQUIRE(said.good == 1);
+    CHECK(near(putsOf<Mount>(said.edit)[0].at, at, 1e-3));
+}
+
+TEST_CASE("outlines as text part no columns, whatever parts them") {
+    const IntakeBench bench;
+    for (const char part : {';', ',', '\t'}) {
+        std::string table = fmt::format("height{0}storeys{0}wkt\n", part);
+        for (int k = 0; k < 5; ++k)
+            table += fmt::format("{1}{0}2{0}\"{2}\"\n", part, 6 + k, footprint(36.93 + k * 3e-4, -20.42));
+        const auto p = bench.preview(fmt::format("parted by {}.csv", static_cast<int>(part)), table,
+                                     IntakeKind::buildings);
+        INFO(remarksOf(p));
+        CHECK(p.good == 5);
+        CHECK(p.head.columns.size() == 3);
+    }
+}

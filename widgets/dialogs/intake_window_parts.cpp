@@ -242,7 +242,7 @@ QString IntakeWindow::lineOf(const IntakeFile& f) const {
     if (f.taken)
         state = tr("taken in");
     else if (!f.trouble.isEmpty())
-        state = tr("cannot be read");
+        state = tr("needs a look");
     else if (!f.preview)
         state = tr("waits");
     else if (f.preview->usable())
