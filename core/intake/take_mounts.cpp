@@ -79,7 +79,7 @@ private:
             m.kind = static_cast<MountKind>(*kind);
         if (const auto h = row.number(m_height, 0.1, 500))
             m.height = {*h};
-        else if (!m.id)
+        else if (!m.id && !row.refused())
             ++m_noHeight;
         if (const auto faces = row.number(m_faces, -360, 720)) m.faces = TrueAzimuth::of(*faces);
         if ((m.kind == MountKind::wall || m.kind == MountKind::parapet) && !m.faces) ++m_noFace;

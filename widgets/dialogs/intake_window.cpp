@@ -118,8 +118,8 @@ QString IntakeWindow::stateText() const {
     QStringList items;
     for (const IntakeCount& c : p.counts) {
         const QString name = coreText(nameOf(c.kind));
-        if (c.added > 0) items << tr("%1 %2 new").arg(l.toString(qulonglong(c.added)), name);
-        if (c.changed > 0) items << tr("%1 %2 changed").arg(l.toString(qulonglong(c.changed)), name);
+        if (c.added > 0) items << tr("%1: %2 new").arg(name, l.toString(qulonglong(c.added)));
+        if (c.changed > 0) items << tr("%1: %2 changed").arg(name, l.toString(qulonglong(c.changed)));
     }
     if (!items.isEmpty()) text += tr("; ", "between counts") + items.join(tr(", ", "between counts"));
     text += QLatin1Char('.');

@@ -180,6 +180,7 @@ QWidget* IntakeWindow::makeTables() {
     lookLikeTable(*m_mapping);
     m_mapping->verticalHeader()->setDefaultSectionSize(fontMetrics().height() * 2);
     m_mapping->horizontalHeader()->setStretchLastSection(true);
+    m_mapping->horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
     const int em = fontMetrics().averageCharWidth();
     for (const auto& [section, wide] : {std::pair{0, 26}, {1, 28}, {2, 12}})
         m_mapping->setColumnWidth(section, em * wide);
