@@ -77,11 +77,16 @@ inline void type(const QString& text) {
     }
 }
 
+/// Waits for it: what is put into a layout, or made anew by work that ends meanwhile, is shown by an event.
 inline QAbstractButton* buttonIn(QWidget& where, const QString& text) {
-    for (QAbstractButton* b : where.findChildren<QAbstractButton*>())
-        if (b->isVisible() && b->text().remove(QLatin1Char('&')).startsWith(text)) return b;
-    FAIL("no button " << text.toStdString());
-    return nullptr;
+    QAbstractButton* found = nullptr;
+    const auto look = [&] {
+        for (QAbstractButton* b : where.findChildren<QAbstractButton*>())
+            if (b->isVisible() && b->text().remove(QLatin1Char('&')).startsWith(text)) found = b;
+        return found != nullptr;
+    };
+    if (!QTest::qWaitFor(look, 5000)) FAIL("no button " << text.toStdString());
+    return found;
 }
 
 /// Opens a menu by its head and chooses an entry, by the pointer alone.
