@@ -48,12 +48,12 @@ void writeRefused(const std::string& file, const IntakePreview& preview) {
 
 int runAdd(const AddRequest& request, std::stop_token stop) {
     if (const IntakeKindInfo& asked = kindCalled(request.kind); asked.raster)
-        return runAddRaster(request, asked.kind, stop);
+        return runAddRaster(request, asked.kind, std::move(stop));
     IntakeRequest wanted = requestFrom(request);
     const IntakeKindInfo& info = infoOf(wanted.kind);
     const OpenPlan opened = take(openPlan(request.plan));
     MappingMemory memory(mappingMemoryFile());
-    const Progress progress(stop);
+    const Progress progress(std::move(stop));
     IntakePreview preview;
     // What is remembered goes by the headers, so the file is looked at first; that reads its beginning only.
     if (!request.forget)

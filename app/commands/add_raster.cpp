@@ -56,7 +56,7 @@ int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token sto
     wanted.epsg = request.crs;
     wanted.cellM = request.cellM;
     if (request.feet) wanted.feet = true;
-    const Progress progress(stop);
+    const Progress progress(std::move(stop));
     const TerrainPreview preview = take(previewTerrain(opened.plan, request.file, wanted, progress.job()));
     std::string written;
     if (preview.usable() && !request.dryRun) {

@@ -105,7 +105,7 @@ fs::path freeTerrainName(const fs::path& planFile) {
     std::error_code fault;
     for (int k = 1;; ++k) {
         const std::string name = k == 1 ? stem + "-terrain.tif" : fmt::format("{}-terrain-{}.tif", stem, k);
-        const fs::path file = planFile.parent_path() / name;
+        fs::path file = planFile.parent_path() / name;
         if (!fs::exists(file, fault)) return file;
     }
 }
