@@ -31,6 +31,7 @@ struct Grammar {
     AuditRequest audit;
     NewRequest fresh;
     AddRequest add;
+    CalibrateRequest calibrate;
     TemplateRequest form;
     ReviewRequest review;
     FitRequest fit;
@@ -129,6 +130,31 @@ void addAdd(Grammar& g) {
     addJson(c, r.json);
 }
 
+void addCalibrate(Grammar& g) {
+    CalibrateRequest& r = g.calibrate;
+    CLI::App& c = *g.app.add_subcommand("calibrate", "Compare levels with a drive test; offsets of cells");
+    addPlan(c, r.plan);
+    c.add_option("FILE", r.file, "Measured levels: place, RSRP, and cell or PCI and channel")
+        ->required()
+        ->type_name("");
+    c.add_flag("--slope", r.slope, "Fit a slope over distance too (told, not applied)");
+    c.add_flag("--indoor", r.indoor, "Fit the entry loss to points indoors");
+    c.add_flag("--apply", r.apply, "Put the offsets into the plan");
+    c.add_option("--residuals", r.residualsTo,
+                 "Write measured less predicted, point by point, to this CSV file")
+        ->type_name("OUT");
+    c.add_option("--map", r.map, "A field's column, and unit: field=column, field=column:unit, field=:unit")
+        ->type_name("WORD")
+        ->allow_extra_args(false);
+    c.add_option("--crs", r.crs, "Reference system of the file, by EPSG code")->type_name("N");
+    c.add_option("--layer", r.layer, "Layer or sheet of the file")->type_name("NAME");
+    c.add_flag("--swap", r.swap, "The file's two coordinates are exchanged");
+    c.add_option("--threads", r.threads, "Threads to compute on, 1 to 256; else one per core")
+        ->type_name("N")
+        ->check(CLI::Range(1u, 256u).description(""));
+    addJson(c, r.json);
+}
+
 void addTemplate(Grammar& g) {
     CLI::App& c =
         *g.app.add_subcommand("template", "A table of one kind with headers and an example, as CSV");
@@ -196,6 +222,7 @@ void build(Grammar& g) {
     addAudit(g);
     addNew(g);
     addAdd(g);
+    addCalibrate(g);
     addTemplate(g);
     addReview(g);
     addFit(g);
@@ -271,6 +298,7 @@ Request finish(Grammar& g) {
     const std::string& name = command->get_name();
     if (name == "info") return std::move(g.info);
     if (name == "check") return std::move(g.check);
+    if (name == "calibrate") return std::move(g.calibrate);
     if (name == "audit") return std::move(g.audit);
     if (name == "new") return std::move(g.fresh);
     if (name == "add") return std::move(g.add);

@@ -17,6 +17,7 @@ int runCheck(const CheckRequest& request);
 int runAudit(const AuditRequest& request);
 int runNew(const NewRequest& request);
 int runAdd(const AddRequest& request, std::stop_token stop);
+int runCalibrate(const CalibrateRequest& request, std::stop_token stop);
 int runTemplate(const TemplateRequest& request);
 int runReview(const ReviewRequest& request, std::stop_token stop);
 int runFit(const FitRequest& request, std::stop_token stop);

@@ -48,6 +48,14 @@ struct AddRequest {
     int headerLine = 0;
     bool swap = false, feet = false, networkHour = false, forget = false, dryRun = false, json = false;
 };
+struct CalibrateRequest {
+    std::string plan, file;
+    std::vector<std::string> map; ///< field=column[:unit]
+    int crs = 0;                  ///< EPSG code of the file
+    std::string layer, residualsTo;
+    unsigned threads = 0; ///< 0: one per core
+    bool swap = false, slope = false, indoor = false, apply = false, json = false;
+};
 struct TemplateRequest {
     std::string kind; ///< empty: the list of kinds
     bool json = false;
@@ -95,8 +103,8 @@ struct Misuse {
     std::string text;
 };
 
-using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, TemplateRequest,
-                             ReviewRequest, FitRequest, LedgerRequest, PackRequest, CalcRequest,
-                             WindowRequest, Answer, Misuse>;
+using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest,
+                             CalibrateRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest,
+                             PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

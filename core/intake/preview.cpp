@@ -192,7 +192,7 @@ Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::pat
             {Weight::look,
              fmt::format("{} rows repeat another or what the plan has.", preview.duplicates),
              {}});
-    if (preview.edit.changes.empty() && preview.good > 0)
+    if (preview.edit.changes.empty() && preview.measured.empty() && preview.good > 0)
         preview.remarks.push_back({Weight::note, "The plan has all of this already.", {}});
     if (!preview.edit.changes.empty()) growWorkArea(plan, preview);
     std::stable_sort(preview.remarks.begin(), preview.remarks.end(),

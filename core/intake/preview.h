@@ -2,6 +2,7 @@
 // What taking a file in would do, before anything is done: read to the end, counted, and ready as one edit.
 #pragma once
 
+#include "calibration/measured_point.h"
 #include "geo/frame.h"
 #include "intake/mapping.h"
 #include "intake/row_reader.h"
@@ -62,9 +63,10 @@ struct IntakePreview {
     std::size_t duplicates = 0;
     std::vector<RefusedRow> refusals; ///< in the order of the file; the first kMostListed of them
     std::vector<IntakeRemark> remarks;
-    std::vector<IntakeCount> counts; ///< items of the plan, by kind
-    Box extent;                      ///< of the good rows, plane metres; empty: they have no places
-    Edit edit;                       ///< all of it as one step; no changes where nothing is good
+    std::vector<IntakeCount> counts;     ///< items of the plan, by kind
+    Box extent;                          ///< of the good rows, plane metres; empty: they have no places
+    std::vector<MeasuredPoint> measured; ///< of measurements: the good rows, for calibrate()
+    Edit edit;                           ///< all of it as one step; no changes where nothing is good
     /// False while a question is open or no row is good.
     [[nodiscard]] bool usable() const;
 

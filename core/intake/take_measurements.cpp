@@ -24,11 +24,14 @@ public:
     }
 
     void take(RowReader& row, SourceShape shape) override {
-        if (!pointOf(row, shape)) return;
+        const auto at = pointOf(row, shape);
+        if (!at) return;
         // TS 36.133, 9.1.4 reports RSRP from -140 dBm up; the same table ends at -44 dBm. Some devices go on.
         const auto level = row.number(m_level, -200, 0);
         const auto pci = row.whole(m_pci, 0, 1007);
         const auto channel = row.whole(m_channel, 0, 3279165);
+        const auto technology = row.choice(m_technology, {"LTE", "NR", "4G", "5G"});
+        const auto indoor = row.yes(m_indoor);
         const std::string cell = row.text(m_cell);
         if (row.refused()) return;
         if (!level) {
@@ -40,13 +43,24 @@ public:
             return;
         }
         if (cell.empty() ? !knows(*pci, channel) : m_names.count(cell) == 0) ++m_strange;
-        ++m_taken;
+        MeasuredPoint p;
+        p.at = *at;
+        p.rsrpDbm = *level;
+        p.cell = cell;
+        p.pci = pci;
+        p.channel = channel;
+        if (technology) p.technology = *technology % 2 == 0 ? Technology::lte : Technology::nr;
+        p.indoor = indoor.value_or(false);
+        p.number = row.row().number;
+        m_points.push_back(std::move(p));
     }
 
     void finish(IntakePreview& preview) override {
         preview.remarks.push_back(
             {Weight::note,
-             fmt::format("{} measurements; they are for calibrate, and are not kept in the plan.", m_taken)});
+             fmt::format("{} measurements; they are for calibrate, and are not kept in the plan.",
+                         m_points.size())});
+        preview.measured = std::move(m_points);
         if (m_strange > 0)
             preview.remarks.push_back(
                 {Weight::look,
@@ -62,10 +76,11 @@ private:
     }
 
     int m_level = field("rsrp_dbm"), m_pci = field("pci"), m_channel = field("channel"),
-        m_cell = field("cell");
+        m_cell = field("cell"), m_technology = field("technology"), m_indoor = field("indoor");
     std::set<std::string> m_names;
     std::set<std::pair<std::int32_t, std::int32_t>> m_codes;
-    std::size_t m_taken = 0, m_strange = 0;
+    std::vector<MeasuredPoint> m_points;
+    std::size_t m_strange = 0;
 };
 
 } // namespace

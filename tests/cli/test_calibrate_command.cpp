@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// calibrate: from a table of measured levels to offsets in the plan.
+#include "base/random.h"
+#include "catch.h"
+#include "cli/program.h"
+#include "study/study.h"
+
+#include <fmt/format.h>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+using namespace fwtest;
+using namespace fw;
+using Catch::Matchers::Contains;
+using Json = nlohmann::json;
+
+namespace {
+
+// A table that measures every place 4 dB stronger than the plan predicts, give or take 3.
+void writeDrive(const std::filesystem::path& file, const Plan& plan, int places) {
+    auto terrain = std::make_shared<Terrain>();
+    terrain->flatM = plan.settings->terrain.flatM;
+    const auto study = Study::advance(nullptr, plan, terrain).value();
+    Random random(3);
+    std::ofstream out(file);
+    out << "Longitude;Latitude;RSRP;PCI;EARFCN\n";
+    const Box area = plan.settings->workArea;
+    for (int n = 0; n < places;) {
+        const PlanePoint at{random.between(area.x0, area.x1), random.between(area.y0, area.y1)};
+        const auto served = study->macroAt(0, at);
+        const auto geo = study->frame().toGeo(at);
+        if (!served || !geo) continue;
+        ++n;
+        const Cell& c = *plan.cells.find(served->cell);
+        out << fmt::format("{:.7f};{:.7f};{:.1f};{};{}\n", geo->lonDeg, geo->latDeg,
+                           served->levelDbm + 4 + 3 * random.normal(), c.pci, c.carrier.channel);
+    }
+}
+
+} // namespace
+
+TEST_CASE("calibrate tells what it would change, changes it when asked, and then finds nothing left",
+          "[cli]") {
+    const fw::testing::TestFolder folder;
+    const std::string plan = folder / "town.plan.gpkg", drive = folder / "drive.csv",
+                      residuals = folder / "residuals.csv";
+    Random random(31);
+    fw::testing::RandomPlanSpec spec;
+    spec.mounts = 1;
+    const Plan town = fw::testing::randomPlan(random, spec);
+    REQUIRE(savePlan(town, plan).ok());
+    writeDrive(drive, town, 4000);
+
+    const std::string before = fw::testing::bytesOf(plan);
+    const Ran words = run({"calibrate", plan, drive, "--slope"});
+    INFO(words.err << words.out);
+    CHECK(words.code == 0);
+    CHECK_THAT(words.out, Contains("4000 points: ") && Contains("Held out: ") &&
+                              Contains("Nothing was changed; --apply") && Contains("dB a decade"));
+    CHECK(fw::testing::bytesOf(plan) == before);
+
+    const Ran applied = run({"calibrate", plan, drive, "--apply", "--json", "--residuals", residuals});
+    CHECK(applied.code == 0);
+    const Json j = Json::parse(applied.out);
+    CHECK(j.at("schema") == "fringewright.calibrate");
+    CHECK(j.at("applied") == true);
+    CHECK(j.at("given") == 4000);
+    const auto opened = openPlan(plan);
+    REQUIRE(opened.ok());
+    CHECK_THAT(opened->plan.settings->calibrationNote, Contains("\"drive.csv\""));
+    int fitted = 0;
+    for (const Json& c : j.at("cells")) {
+        const Cell& cell = *opened->plan.cells.find({c.at("cell").at("id").get<std::uint32_t>()});
+        CHECK(cell.offsetDb == Approx(c.at("offset_after_db").get<double>()).margin(1e-9));
+        if (!c.at("fitted")) continue;
+        ++fitted;
+        // 4 dB were put on; four standard errors, and the rounding.
+        CHECK(cell.offsetDb == Approx(4).margin(0.05 + 4 * c.at("standard_error_db").get<double>()));
+    }
+    CHECK(fitted > 3);
+    const std::string table = fw::testing::bytesOf(residuals);
+    CHECK(static_cast<std::size_t>(std::count(table.begin(), table.end(), '\n')) ==
+          j.at("matched").get<std::size_t>() + 1);
+    CHECK(run({"calibrate", plan, drive, "--residuals", residuals}).code == 3); // it is there already
+
+    const Json again = Json::parse(run({"calibrate", plan, drive, "--json"}).out);
+    for (const Json& c : again.at("cells"))
+        if (c.at("fitted"))
+            CHECK(c.at("offset_after_db").get<double>() ==
+                  Approx(c.at("offset_before_db").get<double>()).margin(0.101));
+}
+
+TEST_CASE("calibrate with too little, or what is no drive test, changes nothing and says why", "[cli]") {
+    const fw::testing::TestFolder folder;
+    const std::string plan = folder / "town.plan.gpkg", drive = folder / "drive.csv",
+                      other = folder / "x.csv";
+    Random random(32);
+    fw::testing::RandomPlanSpec spec;
+    spec.mounts = 1;
+    const Plan town = fw::testing::randomPlan(random, spec);
+    REQUIRE(savePlan(town, plan).ok());
+    writeDrive(drive, town, 30);
+    const std::string before = fw::testing::bytesOf(plan);
+    const Ran few = run({"calibrate", plan, drive, "--apply"});
+    CHECK(few.code == 1);
+    CHECK_THAT(few.out, Contains("are too few") && Contains("Nothing is changed."));
+    fw::testing::writeBytes(other, "name;colour\na;red\n");
+    const Ran none = run({"calibrate", plan, other});
+    CHECK(none.code != 0);
+    CHECK(run({"calibrate", plan, folder / "none.csv"}).code == 3);
+    CHECK(fw::testing::bytesOf(plan) == before);
+}
