@@ -4,6 +4,7 @@
 #include "calibration/measured_azimuth.h"
 #include "commands/commands.h"
 #include "commands/intake_words.h"
+#include "intake/inventory_audit.h"
 #include "intake/preview.h"
 
 #include <fmt/format.h>
@@ -61,6 +62,21 @@ Json indoorJson(const std::optional<IndoorCalibration>& in) {
             {"efficient_share", number(in->efficientShare, 2)}};
 }
 
+// What the points say of the inventory besides levels.
+std::vector<AuditFinding> swappedIn(const Plan& plan, const std::vector<MeasuredPoint>& points) {
+    AuditEvidence evidence;
+    evidence.measured = points;
+    auto found = auditInventory(plan, evidence);
+    std::erase_if(found, [](const AuditFinding& f) { return f.check != std::string("swapped-sectors"); });
+    return found;
+}
+
+Json swappedJson(const Plan& plan, const AuditFinding& f) {
+    Json subjects = Json::array();
+    for (const ItemId id : f.subjects) subjects.push_back(item(plan, id));
+    return {{"subjects", std::move(subjects)}, {"text", f.text}, {"proposal", f.proposal}};
+}
+
 Json azimuthJson(const Plan& plan, const MeasuredAzimuth& m) {
     return {{"sector", item(plan, m.sector)},
             {"inventory_true_deg", number(m.inventory.deg, 2)},
@@ -70,7 +86,8 @@ Json azimuthJson(const Plan& plan, const MeasuredAzimuth& m) {
 }
 
 std::string calibrationJson(const Plan& plan, const Calibration& c,
-                            const std::vector<MeasuredAzimuth>& azimuths, bool applied) {
+                            const std::vector<MeasuredAzimuth>& azimuths,
+                            const std::vector<AuditFinding>& swapped, bool applied) {
     Json out = head("calibrate", 1, plan);
     out["given"] = c.given;
     out["matched"] = c.matched;
@@ -91,6 +108,8 @@ std::string calibrationJson(const Plan& plan, const Calibration& c,
     out["indoor"] = indoorJson(c.indoor);
     out["azimuths"] = Json::array();
     for (const MeasuredAzimuth& m : azimuths) out["azimuths"].push_back(azimuthJson(plan, m));
+    out["swapped_sectors"] = Json::array();
+    for (const AuditFinding& f : swapped) out["swapped_sectors"].push_back(swappedJson(plan, f));
     out["applied"] = applied;
     return written(out);
 }
@@ -116,7 +135,8 @@ std::string figuresText(const char* what, const BeforeAfter& b) {
 }
 
 std::string calibrationText(const Plan& plan, const Calibration& c,
-                            const std::vector<MeasuredAzimuth>& azimuths) {
+                            const std::vector<MeasuredAzimuth>& azimuths,
+                            const std::vector<AuditFinding>& swapped) {
     const Ink ink;
     std::string text = fmt::format(
         "{} points: {} matched in {} street squares; left out: {} no level, {} of no cell of the plan, {} of "
@@ -136,6 +156,7 @@ std::string calibrationText(const Plan& plan, const Calibration& c,
     }
     for (const MeasuredAzimuth& m : azimuths)
         if (m.known) text += (m.differs ? ink.yellow("look: ") : "note: ") + m.text + "\n";
+    for (const AuditFinding& f : swapped) text += ink.yellow("look: ") + f.text + " " + f.proposal + "\n";
     return text + c.verdict + "\n";
 }
 
@@ -178,6 +199,7 @@ int runCalibrate(const CalibrateRequest& request, std::stop_token stop) {
     const Calibration c =
         take(calibrate(*study, preview.measured, {request.slope, request.indoor}, progress.job()));
     const auto azimuths = measuredAzimuths(*study, c);
+    const auto swapped = swappedIn(opened.plan, preview.measured);
     progress.check();
     if (!request.residualsTo.empty()) writeResiduals(request.residualsTo, *study, c);
     const bool apply = request.apply && c.usable;
@@ -186,9 +208,9 @@ int runCalibrate(const CalibrateRequest& request, std::stop_token stop) {
                                                       std::filesystem::path(request.file).filename().string(),
                                                       opened.plan.settings->date)));
     if (request.json)
-        deliver(calibrationJson(opened.plan, c, azimuths, apply));
+        deliver(calibrationJson(opened.plan, c, azimuths, swapped, apply));
     else
-        deliver(calibrationText(opened.plan, c, azimuths) +
+        deliver(calibrationText(opened.plan, c, azimuths, swapped) +
                 (apply      ? "The offsets are in the plan.\n"
                  : c.usable ? "Nothing was changed; --apply puts the offsets into the plan.\n"
                             : ""));

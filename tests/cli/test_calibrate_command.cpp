@@ -90,6 +90,29 @@ TEST_CASE("calibrate tells what it would change, changes it when asked, and then
                   Approx(c.at("offset_before_db").get<double>()).margin(0.101));
 }
 
+TEST_CASE("calibrate names sectors that were measured in each other's place", "[cli]") {
+    const fw::testing::TestFolder folder;
+    const std::string plan = folder / "town.plan.gpkg", drive = folder / "drive.csv";
+    Random random(33);
+    fw::testing::RandomPlanSpec spec;
+    spec.mounts = 1;
+    Plan town = fw::testing::randomPlan(random, spec);
+    writeDrive(drive, town, 5000);
+    // The inventory has two cells of one carrier under each other's sector.
+    std::vector<Cell> cells;
+    for (const Cell& c : town.cells)
+        if (c.carrier.channel == 1300 && cells.size() < 2) cells.push_back(c);
+    std::swap(cells[0].sector, cells[1].sector);
+    REQUIRE(apply(town, Edit{"", {Put{cells[0]}, Put{cells[1]}}}).ok());
+    REQUIRE(savePlan(town, plan).ok());
+    const Json j = Json::parse(run({"calibrate", plan, drive, "--json"}).out);
+    const Json& swapped = j.at("swapped_sectors");
+    REQUIRE(swapped.size() == 1);
+    CHECK(swapped[0].at("subjects")[0].at("id") == cells[0].id.v);
+    CHECK(swapped[0].at("subjects")[1].at("id") == cells[1].id.v);
+    CHECK_THAT(run({"calibrate", plan, drive}).out, Contains("feeders or rows are swapped"));
+}
+
 TEST_CASE("calibrate with too little, or what is no drive test, changes nothing and says why", "[cli]") {
     const fw::testing::TestFolder folder;
     const std::string plan = folder / "town.plan.gpkg", drive = folder / "drive.csv",
