@@ -82,6 +82,7 @@ std::string countsText(const IntakePreview& p) {
 const IntakeKindInfo& kindCalled(const std::string& name) {
     if (const auto kind = intakeKindNamed(name)) return infoOf(*kind);
     std::vector<std::string> names;
+    names.reserve(kIntakeKinds);
     for (int k = 0; k < kIntakeKinds; ++k) names.emplace_back(infoOf(static_cast<IntakeKind>(k)).name);
     throw Failure{exitUsage, fmt::format("There is no kind \"{}\".{} There are: {}.", name,
                                          didYouMean(name, names), fmt::join(names, ", "))};

@@ -26,10 +26,10 @@ constexpr auto joined(const std::array<IntakeField, N>&... lists) {
 
 // The places of points, in one of two ways.
 constexpr std::array kPlace{
-    IntakeField{"latitude", "latitude", T::latitude, "deg", false, "latitude lat breite latwgs84 wgs84lat gpslat",
+    IntakeField{"latitude", "latitude", T::latitude, "deg", false, "latitude lat breite latwgs84 wgs84lat gpslat gridlat",
                 "36.9312", "WGS 84; degrees, or degrees, minutes, seconds"},
     IntakeField{"longitude", "longitude", T::longitude, "deg", false,
-                "longitude lon long lng laenge lonwgs84 wgs84lon gpslon", "-20.4187", "likewise"},
+                "longitude lon long lng laenge lonwgs84 wgs84lon gpslon gridlon", "-20.4187", "likewise"},
     IntakeField{"east_m", "east", T::plane, "m", false, "east easting ostwert rechtswert xcoord x", "",
                 "in the system named with --crs"},
     IntakeField{"north_m", "north", T::plane, "m", false, "north northing nordwert hochwert ycoord y", "",

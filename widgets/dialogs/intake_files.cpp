@@ -165,7 +165,7 @@ Status IntakeFiles::takeIn(int file) {
         return Error{ErrorCode::badInput, "There is nothing to take in yet."};
     const auto preview = f.preview; // planChanged() comes while the edit is made
     f.taken = true;
-    if (const Status s = m_space.document.perform(preview->edit); !s.ok()) {
+    if (Status s = m_space.document.perform(preview->edit); !s.ok()) {
         f.taken = false;
         return s;
     }
