@@ -26,8 +26,9 @@ constexpr auto joined(const std::array<IntakeField, N>&... lists) {
 
 // The places of points, in one of two ways.
 constexpr std::array kPlace{
-    IntakeField{"latitude", "latitude", T::latitude, "deg", false, "latitude lat breite latwgs84 wgs84lat gpslat gridlat",
-                "36.9312", "WGS 84; degrees, or degrees, minutes, seconds"},
+    IntakeField{"latitude", "latitude", T::latitude, "deg", false,
+                "latitude lat breite latwgs84 wgs84lat gpslat gridlat", "36.9312",
+                "WGS 84; degrees, or degrees, minutes, seconds"},
     IntakeField{"longitude", "longitude", T::longitude, "deg", false,
                 "longitude lon long lng laenge lonwgs84 wgs84lon gpslon gridlon", "-20.4187", "likewise"},
     IntakeField{"east_m", "east", T::plane, "m", false, "east easting ostwert rechtswert xcoord x", "",
@@ -258,18 +259,18 @@ constexpr std::array kAntennas{
                 "down from the peak, positive"},
     IntakeField{"gain_dbi", "gain", T::number, "dBi", false, "gain antennagain peakgain", "17", ""},
 };
-constexpr auto kMeasurements =
-    joined(kPlace,
-           std::array{
-               IntakeField{"rsrp_dbm", "RSRP", T::level, "dBm", true,
-                           "rsrp rsrpdbm rsrpavg rsrpmean meanrsrp ssrsrp level signal signalstrength", "-97.5", ""},
-               IntakeField{"cell", "cell", T::text, "", false, "cell cellname cellid celluid eci nci zelle",
-                           "PM-01/1-L1800", "or PCI and channel"},
-           },
-           kCarrier,
-           std::array{
-               IntakeField{"indoor", "indoors", T::yes, "", false, "indoor inside", "", ""},
-           });
+constexpr auto kMeasurements = joined(
+    kPlace,
+    std::array{
+        IntakeField{"rsrp_dbm", "RSRP", T::level, "dBm", true,
+                    "rsrp rsrpdbm rsrpavg rsrpmean meanrsrp ssrsrp level signal signalstrength", "-97.5", ""},
+        IntakeField{"cell", "cell", T::text, "", false, "cell cellname cellid celluid eci nci zelle",
+                    "PM-01/1-L1800", "or PCI and channel"},
+    },
+    kCarrier,
+    std::array{
+        IntakeField{"indoor", "indoors", T::yes, "", false, "indoor inside", "", ""},
+    });
 
 using K = IntakeKind;
 using P = PlaceNeed;
