@@ -94,6 +94,8 @@ void MainWindow::connectPlan() {
             [this](const QString& why) { m_notice->say(why, NoticeLine::Tone::trouble); });
     connect(&doc.history(), &QUndoStack::cleanChanged, this, &MainWindow::refreshTitle);
     connect(&m_space.live, &LiveStudy::failed, this, [this](const QString& why) {
+        // A plan that waits for its first rows has no ground to compute on, and that is no trouble.
+        if (m_space.document.isOpen() && m_space.document.plan().settings->workArea.empty()) return;
         m_notice->say(why, NoticeLine::Tone::trouble, tr("Compute again"),
                       [this] { m_space.live.computeNow(); });
     });

@@ -145,6 +145,7 @@ TEST_CASE("files without a plan begin one where they lie", "[intake]") {
                                                           "B,36.9320,-20.4190\n")});
     REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatience));
     CHECK(desk.now().settings->epsg == 32627);
+    CHECK_FALSE(desk.window.notice()->isVisible());
     desk.read();
     REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatience));
     CHECK(desk.file().preview->usable());
