@@ -91,8 +91,13 @@ TEST_CASE("a dropped table is shown, asked about, taken in as one step and undon
     CHECK(desk.steps() == steps + 1);
     CHECK(desk.space().document.history().undoText().contains(QStringLiteral("poles.csv")));
     CHECK(desk.intake().extent().empty());
+    CHECK(desk.file().taken);
     desk.space().document.history().undo();
     CHECK(desk.now() == before);
+    // Undone, it is shown again, and can be taken in once more.
+    CHECK_FALSE(desk.file().taken);
+    desk.read();
+    CHECK(desk.file().preview->usable());
     desk.space().document.history().redo();
     CHECK(desk.now().mounts.size() == before.mounts.size() + 12);
 }

@@ -27,6 +27,7 @@ struct IntakeFiles::Read {
 IntakeFiles::IntakeFiles(Workspace& space, QObject* parent) : QObject(parent), m_space(space) {
     connect(&space.document, &PlanDocument::planReplaced, this, &IntakeFiles::planChanged);
     connect(&space.document, &PlanDocument::planChanged, this, [this](const PlanDiff&) { planChanged(); });
+    connect(&space.document.history(), &QUndoStack::indexChanged, this, &IntakeFiles::historyMoved);
 }
 
 IntakeFiles::~IntakeFiles() { m_space.jobs.cancel(kJob); }
@@ -88,6 +89,18 @@ void IntakeFiles::planChanged() {
     m_space.jobs.cancel(kJob);
     for (std::size_t k = 0; k < m_files.size(); ++k)
         if (!m_files[k].taken) m_stale[k] = true;
+    next();
+}
+
+// What was taken in and undone can be taken in once more.
+void IntakeFiles::historyMoved(int index) {
+    for (std::size_t k = 0; k < m_files.size(); ++k) {
+        IntakeFile& f = m_files[k];
+        if (!f.taken || f.takenAt == 0 || index >= f.takenAt) continue;
+        f.taken = false;
+        m_stale[k] = true;
+        emit changed(static_cast<int>(k));
+    }
     next();
 }
 
@@ -165,10 +178,12 @@ Status IntakeFiles::takeIn(int file) {
         return Error{ErrorCode::badInput, "There is nothing to take in yet."};
     const auto preview = f.preview; // planChanged() comes while the edit is made
     f.taken = true;
+    f.takenAt = 0;
     if (Status s = m_space.document.perform(preview->edit); !s.ok()) {
         f.taken = false;
         return s;
     }
+    f.takenAt = m_space.document.history().index();
     // What is remembered is a help for next time and never in the way.
     static_cast<void>(
         MappingMemory(mappingMemoryFile()).remember(infoOf(preview->kind), preview->head, preview->mapping));

@@ -21,6 +21,7 @@ struct IntakeFile {
     std::shared_ptr<const IntakePreview> preview; ///< of the plan and the request as they are
     QString trouble;                              ///< why there is no preview
     bool taken = false;
+    int takenAt = 0; ///< place in the history behind that step
 };
 
 /// Reads files on a worker, one after the other, and takes them into the plan as one step each. What is shown
@@ -54,6 +55,7 @@ signals:
 private:
     struct Read;
     void planChanged();
+    void historyMoved(int index);
     void next();
     void readDone(Outcome outcome, const Read& read);
     [[nodiscard]] int waiting() const;
