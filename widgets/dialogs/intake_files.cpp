@@ -25,7 +25,10 @@ struct IntakeFiles::Read {
 };
 
 IntakeFiles::IntakeFiles(Workspace& space, QObject* parent) : QObject(parent), m_space(space) {
-    connect(&space.document, &PlanDocument::planReplaced, this, &IntakeFiles::planChanged);
+    connect(&space.document, &PlanDocument::planReplaced, this, [this] {
+        for (IntakeFile& f : m_files) f.taken = false; // into another plan
+        planChanged();
+    });
     connect(&space.document, &PlanDocument::planChanged, this, [this](const PlanDiff&) { planChanged(); });
     connect(&space.document.history(), &QUndoStack::indexChanged, this, &IntakeFiles::historyMoved);
 }
