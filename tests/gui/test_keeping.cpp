@@ -49,6 +49,10 @@ struct KeptWindow : OpenedWindow {
             n += entry.path().extension() == ".journal";
         return n;
     }
+    /// Journals are written and taken away on a thread of their own.
+    static bool journalsBecome(int n) {
+        return QTest::qWaitFor([n] { return journals() == n; }, kPatience);
+    }
     [[nodiscard]] bool isClean() { return space().document.history().isClean(); }
 };
 
@@ -105,7 +109,7 @@ TEST_CASE("Edits are in a journal at once, saved ones in the file, and a plan le
         CHECK(KeptWindow::journals() == 0); // who only looks leaves no trace
         const std::string asOpened = testing::bytesOf(o.file);
         o.turn(200);
-        CHECK(KeptWindow::journals() == 1);
+        CHECK(KeptWindow::journalsBecome(1));
         CHECK(testing::bytesOf(o.file) == asOpened);
         const Plan edited = o.now();
         o.window.action("save")->trigger();
@@ -119,7 +123,7 @@ TEST_CASE("Edits are in a journal at once, saved ones in the file, and a plan le
         CHECK(o.isClean());
         o.space().document.close();
     }
-    CHECK(KeptWindow::journals() == 0);
+    CHECK(KeptWindow::journalsBecome(0));
     CHECK_FALSE(fs::exists(o.folder / ".quay.plan.gpkg.lock"));
     CHECK(findLostWork(stateFolder()).empty());
 }
@@ -147,7 +151,7 @@ TEST_CASE("What a crash left is offered first, comes back exactly, and is gone o
     CHECK(window.isWindowModified());
     CHECK(window.notice()->text().contains("2 edits came back"));
     // Until it is saved it is in a journal, now of this session, and another start would not offer it.
-    CHECK(KeptWindow::journals() == 1);
+    CHECK(KeptWindow::journalsBecome(1));
     CHECK(findLostWork(stateFolder()).empty());
     CHECK_FALSE(o.inFile() == lost);
     window.action("save")->trigger();
@@ -155,7 +159,7 @@ TEST_CASE("What a crash left is offered first, comes back exactly, and is gone o
     CHECK(o.inFile() == lost);
     REQUIRE(allQuiet(window.space()));
     doc.close();
-    CHECK(KeptWindow::journals() == 0);
+    CHECK(KeptWindow::journalsBecome(0));
 }
 
 TEST_CASE("Lost work that is put off is kept and can be found; thrown away only after a question",
@@ -172,7 +176,7 @@ TEST_CASE("Lost work that is put off is kept and can be found; thrown away only 
     QTest::qWait(20);
     click(*buttonIn(start, "Not now"));
     CHECK(QTest::qWaitFor([&] { return !start.lostWork()->isVisible(); }, kPatience));
-    CHECK(KeptWindow::journals() == 1);
+    CHECK(KeptWindow::journalsBecome(1));
     window.action("lostWork")->trigger();
     auto* dialog = window.findChild<LostWorkDialog*>();
     REQUIRE(dialog);
@@ -182,13 +186,13 @@ TEST_CASE("Lost work that is put off is kept and can be found; thrown away only 
     answerNext(QMessageBox::Cancel, asked);
     buttonIn(*dialog, "Throw away")->click();
     CHECK(asked);
-    CHECK(KeptWindow::journals() == 1);
+    CHECK(KeptWindow::journalsBecome(1));
     asked = false;
     answerNext(QMessageBox::Discard, asked);
     buttonIn(*dialog, "Throw away")->click();
     CHECK(asked);
     CHECK(QTest::qWaitFor([&] { return dialog->list()->isEmpty(); }, kPatience));
-    CHECK(KeptWindow::journals() == 0);
+    CHECK(KeptWindow::journalsBecome(0));
 }
 
 TEST_CASE("Who opens the plan of a session that crashed is told of what was lost", "[keeping]") {
@@ -267,12 +271,12 @@ TEST_CASE("A save that is refused says why, and the work stays in the journal", 
     o.window.action("save")->trigger();
     CHECK_FALSE(o.isClean());
     CHECK(o.window.notice()->text().contains("Another program has changed"));
-    CHECK(KeptWindow::journals() == 1);
+    CHECK(KeptWindow::journalsBecome(1));
     const Plan edited = o.now();
     REQUIRE(o.space().document.saveAs(o.folder / "mine.plan.gpkg").ok());
     CHECK(o.isClean());
     CHECK(openPlan(o.folder / "mine.plan.gpkg")->plan == edited);
-    CHECK(KeptWindow::journals() == 0);
+    CHECK(KeptWindow::journalsBecome(0));
     o.settle();
 }
 
@@ -303,10 +307,10 @@ TEST_CASE("A plan without a file comes back, too", "[keeping]") {
     REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatience));
     CHECK(window.space().document.plan() == lost);
     CHECK(window.space().document.path().empty());
-    CHECK(KeptWindow::journals() == 1);
+    CHECK(KeptWindow::journalsBecome(1));
     REQUIRE(window.space().document.saveAs(o.folder / "named.plan.gpkg").ok());
     CHECK(openPlan(o.folder / "named.plan.gpkg")->plan == lost);
-    CHECK(KeptWindow::journals() == 0);
+    CHECK(KeptWindow::journalsBecome(0));
     REQUIRE(allQuiet(window.space()));
 }
 
