@@ -140,17 +140,41 @@ bool isLeftBehind(int fd) {
     return isGone(wordFrom(text).value_or(LockWord{}));
 }
 
-// Removes the lock file that is open as `fd`, and no other: who removed it by its name might hit a successor,
-// so it gets a name of our own first. True when it was that one.
-bool putAside(int fd, const fs::path& file) {
-    const fs::path aside = fs::path(file) += fmt::format(".{}", ::getpid());
-    if (std::rename(file.c_str(), aside.c_str()) != 0) return false;
-    const bool same = isAt(fd, aside);
-    // The successor's file goes back to its place.
-    if (!same && ::link(aside.c_str(), file.c_str()) != 0 && errno != EEXIST)
-        return std::rename(aside.c_str(), file.c_str()) == 0 && same;
-    ::unlink(aside.c_str());
-    return same;
+// The right to take away what somebody left: two that find the same stale file must not both remove "it",
+// since the second would hit the successor of the first.
+class Clearing {
+public:
+    explicit Clearing(const fs::path& lockFile) : m_file(fs::path(lockFile) += ".clearing") {
+        m_fd = openFile(m_file, O_RDWR | O_CREAT | O_EXCL);
+        struct stat there {};
+        // Whoever died in the moment it takes is not waited for.
+        if (m_fd < 0 && ::lstat(m_file.c_str(), &there) == 0 && ::time(nullptr) - there.st_mtime > 10)
+            ::unlink(m_file.c_str());
+    }
+    ~Clearing() {
+        if (m_fd < 0) return;
+        ::unlink(m_file.c_str());
+        ::close(m_fd);
+    }
+    Clearing(const Clearing&) = delete;
+    Clearing& operator=(const Clearing&) = delete;
+    [[nodiscard]] bool ours() const { return m_fd >= 0; }
+
+private:
+    fs::path m_file;
+    int m_fd = -1;
+};
+
+// Removes a lock file that was left behind. Looked at once more under the right to do so: only who has that
+// right removes a stale file, so it is still the same. True when it was removed here.
+bool clearLeftBehind(const fs::path& file) {
+    const Clearing clearing(file);
+    if (!clearing.ours()) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(2));
+        return false;
+    }
+    const File there(openFile(file, O_RDONLY));
+    return there.get() >= 0 && isLeftBehind(there.get()) && ::unlink(file.c_str()) == 0;
 }
 
 } // namespace
@@ -213,7 +237,7 @@ Result<SessionLock::TakenOrHeld> SessionLock::takeByWord(const fs::path& planFil
         LockHolder holder = holderIn(theirs.get(), *file);
         holder.byWordAlone = true;
         if (!isLeftBehind(theirs.get())) return TakenOrHeld(holder);
-        if (putAside(theirs.get(), *file)) lock.m_tookOver = holder;
+        if (clearLeftBehind(*file)) lock.m_tookOver = holder;
     }
     return TakenOrHeld(cannotLock(*file, EAGAIN));
 }
