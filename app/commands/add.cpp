@@ -11,11 +11,7 @@ namespace {
 IntakeRequest requestFrom(const AddRequest& r) {
     IntakeRequest out;
     out.kind = kindCalled(r.kind).kind;
-    for (const std::string& each : r.map) {
-        auto [field, word] = take(mapWordFrom(each), exitUsage);
-        if (!out.map.emplace(field, word).second)
-            throw Failure{exitUsage, fmt::format("--map {} is given twice.", field)};
-    }
+    out.map = mapWordsFrom(r.map);
     out.epsg = r.crs;
     out.swapAxes = r.swap;
     out.networkHour = r.networkHour;

@@ -16,11 +16,7 @@ namespace {
 IntakeRequest requestFrom(const CalibrateRequest& r) {
     IntakeRequest out;
     out.kind = IntakeKind::measurements;
-    for (const std::string& each : r.map) {
-        auto [field, word] = take(mapWordFrom(each), exitUsage);
-        if (!out.map.emplace(field, word).second)
-            throw Failure{exitUsage, fmt::format("--map {} is given twice.", field)};
-    }
+    out.map = mapWordsFrom(r.map);
     out.epsg = r.crs;
     out.swapAxes = r.swap;
     out.source.layer = r.layer;

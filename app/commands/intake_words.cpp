@@ -88,6 +88,16 @@ const IntakeKindInfo& kindCalled(const std::string& name) {
                                          didYouMean(name, names), fmt::join(names, ", "))};
 }
 
+MapWords mapWordsFrom(const std::vector<std::string>& given) {
+    MapWords words;
+    for (const std::string& each : given) {
+        auto [field, word] = take(mapWordFrom(each), exitUsage);
+        if (!words.emplace(field, word).second)
+            throw Failure{exitUsage, fmt::format("--map {} is given twice.", field)};
+    }
+    return words;
+}
+
 std::string remarkText(const IntakeRemark& r, const Ink& ink) {
     const std::string word = r.weight == Weight::question ? ink.red("question")
                              : r.weight == Weight::look   ? ink.yellow("look")

@@ -11,6 +11,9 @@ namespace fw::cli {
 /// A kind by its name; a Failure (usage) with what is near it otherwise.
 const IntakeKindInfo& kindCalled(const std::string& name);
 
+/// What --map was given, field by field; a Failure (usage) for what maps nothing, or a field twice.
+MapWords mapWordsFrom(const std::vector<std::string>& given);
+
 /// The preview in words, as `add` prints it; what was done is said after it.
 std::string previewText(const IntakePreview& preview, const Ink& ink);
 Json previewJson(const IntakePreview& preview);

@@ -4,6 +4,7 @@
 
 #include "intake/mapping.h"
 #include "intake/value_reader.h"
+#include "plan/enum_names.h"
 
 #include <optional>
 #include <set>
@@ -48,6 +49,14 @@ public:
     std::vector<double> list(int field);
     /// One of `words`, whatever its case, or its first letters where that is enough; its place in the list.
     std::optional<std::size_t> choice(int field, const std::vector<std::string>& words);
+    /// The same by the written names of an enumeration.
+    template <class E>
+    std::optional<E> choice(int field) {
+        if (!holds(field)) return std::nullopt;
+        static const std::vector<std::string> kWords(EnumNames<E>::names.begin(), EnumNames<E>::names.end());
+        const auto chosen = choice(field, kWords);
+        return chosen ? std::optional<E>(static_cast<E>(*chosen)) : std::nullopt;
+    }
 
     void refuse(int field, std::string reason);
     /// The row as a whole, or a column by its name.

@@ -19,11 +19,6 @@ using Weight = IntakeRemark::Weight;
 constexpr double kFeetAStoreyLow = 7.5, kFeetAStoreyHigh = 15;
 constexpr std::size_t kEnough = 5; // buildings with both before that is said
 
-template <class E>
-std::vector<std::string> wordsOf() {
-    return {EnumNames<E>::names.begin(), EnumNames<E>::names.end()};
-}
-
 // The plan keeps corners so; two that fall together are one.
 Polygon onMillimetres(Polygon p) {
     const auto round = [](Ring& ring) {
@@ -49,10 +44,8 @@ public:
         }
         Building like;
         if (!readHeight(row, like)) return;
-        if (const auto use = row.choice(m_use, wordsOf<BuildingUse>()))
-            like.use = static_cast<BuildingUse>(*use);
-        if (const auto entry = row.choice(m_entry, wordsOf<EntryKind>()))
-            like.entry = static_cast<EntryKind>(*entry);
+        if (const auto use = row.choice<BuildingUse>(m_use)) like.use = *use;
+        if (const auto entry = row.choice<EntryKind>(m_entry)) like.entry = *entry;
         if (const auto parapet = row.number(m_parapet, 0, 100)) like.parapetM = *parapet;
         like.name = row.text(m_name);
         if (!row.refused()) takeParts(row, like, std::move(shape.areas));

@@ -13,11 +13,6 @@ namespace {
 
 using Weight = IntakeRemark::Weight;
 
-template <class E>
-std::vector<std::string> wordsOf() {
-    return {EnumNames<E>::names.begin(), EnumNames<E>::names.end()};
-}
-
 class MountTaker : public Taker {
 public:
     MountTaker(const Plan& plan, const Frame& frame, const IntakeRequest& request, const RowReader& rows)
@@ -75,8 +70,7 @@ public:
 
 private:
     void readMount(RowReader& row, Mount& m) {
-        if (const auto kind = row.choice(m_kind, wordsOf<MountKind>()))
-            m.kind = static_cast<MountKind>(*kind);
+        if (const auto kind = row.choice<MountKind>(m_kind)) m.kind = *kind;
         if (const auto h = row.number(m_height, 0.1, 500))
             m.height = {*h};
         else if (!m.id && !row.refused())
@@ -84,8 +78,7 @@ private:
         if (const auto faces = row.number(m_faces, -360, 720)) m.faces = TrueAzimuth::of(*faces);
         if ((m.kind == MountKind::wall || m.kind == MountKind::parapet) && !m.faces) ++m_noFace;
         if (const auto tilts = row.list(m_tilts); !tilts.empty()) m.tiltsDeg = tilts;
-        if (const auto consent = row.choice(m_consent, wordsOf<ConsentState>()))
-            m.consent = static_cast<ConsentState>(*consent);
+        if (const auto consent = row.choice<ConsentState>(m_consent)) m.consent = *consent;
         if (const auto v = row.number(m_lineClearance, 0, 1e5)) m.lineKnownClearanceM = v;
         if (const auto v = row.number(m_fibre, 0, 1e6)) m.fibreM = v;
         if (const auto v = row.number(m_power, 0, 1e6)) m.powerM = v;
