@@ -32,6 +32,7 @@ struct Grammar {
     NewRequest fresh;
     AddRequest add;
     CalibrateRequest calibrate;
+    AfterRequest after;
     TemplateRequest form;
     ReviewRequest review;
     FitRequest fit;
@@ -155,6 +156,29 @@ void addCalibrate(Grammar& g) {
     addJson(c, r.json);
 }
 
+void addAfter(Grammar& g) {
+    AfterRequest& r = g.after;
+    CLI::App& c = *g.app.add_subcommand("after", "Load once built: relief as measured against predicted");
+    addPlan(c, r.plan);
+    c.add_option("FILE", r.file, "Counters from after, or from before and after")->required()->type_name("");
+    c.add_option("--before", r.before, "Counters from before; else in FILE, or as the plan keeps them")
+        ->type_name("FILE");
+    c.add_option("--on-air", r.onAir, "Day on which the small cells went on air, YYYY-MM-DD")
+        ->type_name("DAY");
+    c.add_flag("--apply", r.apply, "Put what was learnt into the plan");
+    c.add_option("--map", r.map, "A field's column, and unit: field=column, field=column:unit, field=:unit")
+        ->type_name("WORD")
+        ->allow_extra_args(false);
+    c.add_option("--layer", r.layer, "Layer or sheet of the file")->type_name("NAME");
+    c.add_option("--dates", r.dates, "Where 03/04 is ambiguous: day or month first")
+        ->type_name("WHAT")
+        ->check(CLI::IsMember({"day", "month"}).description(""));
+    c.add_option("--threads", r.threads, "Threads to compute on, 1 to 256; else one per core")
+        ->type_name("N")
+        ->check(CLI::Range(1u, 256u).description(""));
+    addJson(c, r.json);
+}
+
 void addTemplate(Grammar& g) {
     CLI::App& c =
         *g.app.add_subcommand("template", "A table of one kind with headers and an example, as CSV");
@@ -223,6 +247,7 @@ void build(Grammar& g) {
     addNew(g);
     addAdd(g);
     addCalibrate(g);
+    addAfter(g);
     addTemplate(g);
     addReview(g);
     addFit(g);
@@ -299,6 +324,7 @@ Request finish(Grammar& g) {
     if (name == "info") return std::move(g.info);
     if (name == "check") return std::move(g.check);
     if (name == "calibrate") return std::move(g.calibrate);
+    if (name == "after") return std::move(g.after);
     if (name == "audit") return std::move(g.audit);
     if (name == "new") return std::move(g.fresh);
     if (name == "add") return std::move(g.add);

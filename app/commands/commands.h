@@ -18,6 +18,7 @@ int runAudit(const AuditRequest& request);
 int runNew(const NewRequest& request);
 int runAdd(const AddRequest& request, std::stop_token stop);
 int runCalibrate(const CalibrateRequest& request, std::stop_token stop);
+int runAfter(const AfterRequest& request, std::stop_token stop);
 int runTemplate(const TemplateRequest& request);
 int runReview(const ReviewRequest& request, std::stop_token stop);
 int runFit(const FitRequest& request, std::stop_token stop);

@@ -56,6 +56,14 @@ struct CalibrateRequest {
     unsigned threads = 0; ///< 0: one per core
     bool swap = false, slope = false, indoor = false, apply = false, json = false;
 };
+struct AfterRequest {
+    std::string plan, file, before;
+    std::string onAir;            ///< YYYY-MM-DD; empty: as the files tell
+    std::vector<std::string> map; ///< field=column[:unit]
+    std::string layer, dates;
+    unsigned threads = 0; ///< 0: one per core
+    bool apply = false, json = false;
+};
 struct TemplateRequest {
     std::string kind; ///< empty: the list of kinds
     bool json = false;
@@ -104,7 +112,7 @@ struct Misuse {
 };
 
 using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest,
-                             CalibrateRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest,
-                             PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+                             CalibrateRequest, AfterRequest, TemplateRequest, ReviewRequest, FitRequest,
+                             LedgerRequest, PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

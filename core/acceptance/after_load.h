@@ -88,7 +88,8 @@ Acceptance compareAfterLoad(const Plan& plan, const Ledger& ledger, std::span<co
 /// predicted relief, the rest has come back, and ModelSettings::regrowth says so; more than was predicted,
 /// and the congestion areas within reach of chosen small cells hold more demand than thought: their demand
 /// factor rises by the ratio, at most twofold (the ledger answers less than in proportion; compare again).
-/// Refused by a sentence: before four weeks, an error of the ratio above a quarter, less than half, no area.
+/// Refused by a sentence: before four weeks, an error of the ratio above a quarter, less than half, no area,
+/// and where the plan says so already.
 Result<Edit> lessonOf(const Plan& plan, const Acceptance& acceptance);
 
 /// The steps to one target's relief.

@@ -26,10 +26,14 @@ std::vector<PlanePoint> builtPlaces(const Plan& plan) {
     return out;
 }
 
-Edit lessRelief(const Plan& plan, double ratio) {
+Result<Edit> lessRelief(const Plan& plan, double ratio) {
     PlanSettings s = *plan.settings;
     s.model.regrowth = std::clamp(std::round((1 - ratio) * 100) / 100, 0.0, 1.0);
-    return {fmt::format("Set regrowth to {:.0f} % as measured", s.model.regrowth * 100), {PutSettings{s}}};
+    if (s == *plan.settings)
+        return refused(fmt::format("The plan reckons with a regrowth of {:.0f} % already, as measured.",
+                                   s.model.regrowth * 100));
+    return Edit{fmt::format("Set regrowth to {:.0f} % as measured", s.model.regrowth * 100),
+                {PutSettings{s}}};
 }
 
 Result<Edit> moreRelief(const Plan& plan, double ratio) {
@@ -70,7 +74,7 @@ Result<Edit> lessonOf(const Plan& plan, const Acceptance& a) {
             fmt::format("Only {:.0f} % of the predicted relief came: more than users coming back can "
                         "explain. Look at power, tilt and azimuth of the small cells as built.",
                         *a.ratio * 100));
-    return *a.ratio <= 1 ? Result<Edit>(lessRelief(plan, *a.ratio)) : moreRelief(plan, *a.ratio);
+    return *a.ratio <= 1 ? lessRelief(plan, *a.ratio) : moreRelief(plan, *a.ratio);
 }
 
 Working workingOf(const Plan& plan, const Acceptance& a, ItemId cell) {

@@ -4,6 +4,7 @@
 
 #include "calibration/measured_point.h"
 #include "geo/frame.h"
+#include "intake/counters.h"
 #include "intake/mapping.h"
 #include "intake/row_reader.h"
 #include "plan/edit.h"
@@ -66,6 +67,7 @@ struct IntakePreview {
     std::vector<IntakeCount> counts;     ///< items of the plan, by kind
     Box extent;                          ///< of the good rows, plane metres; empty: they have no places
     std::vector<MeasuredPoint> measured; ///< of measurements: the good rows, for calibrate()
+    std::vector<CounterCell> counted;    ///< of counters: the cells of the good rows, day by day
     Edit edit;                           ///< all of it as one step; no changes where nothing is good
     /// False while a question is open or no row is good.
     [[nodiscard]] bool usable() const;

@@ -99,7 +99,7 @@ public:
         CounterOptions options;
         options.rule = m_request.networkHour ? BusyHourRule::network : BusyHourRule::daily;
         options.model = m_plan.settings->model;
-        const auto result = m_collector.finish(options);
+        auto result = m_collector.finish(options);
         if (!result) return;
         for (const CounterCell& c : result->cells) {
             Cell changed = cell(c.cell);
@@ -111,6 +111,7 @@ public:
         }
         count(preview);
         say(*result, preview);
+        preview.counted = std::move(result->cells);
     }
 
 private:

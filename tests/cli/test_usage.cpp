@@ -14,7 +14,7 @@ using Catch::Matchers::StartsWith;
 
 namespace {
 
-const Words kCommands{"info",     "check",  "audit", "new",    "add",  "calibrate",
+const Words kCommands{"info",     "check",  "audit", "new",    "add",  "calibrate", "after",
                       "template", "review", "fit",   "ledger", "pack", "calc"};
 
 // Long options a text names, with "-" where the man page writes "\-".
