@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
-#include "commands/json_out.h"
-#include "intake/inventory_audit.h"
+#include "commands/intake_words.h"
+#include "intake/audit_edit.h"
 
 #include <algorithm>
+#include <charconv>
 #include <fmt/format.h>
 
 namespace fw::cli {
@@ -20,21 +21,65 @@ std::string inInk(const Ink& ink, Severity s) {
                                  : ink.bold(wordFor(s));
 }
 
-std::string auditText(const std::vector<AuditFinding>& findings) {
-    const Ink ink;
-    std::string text;
-    for (const AuditFinding& f : findings)
-        text += fmt::format("{}: {}: {}\n      -> {}\n", inInk(ink, f.severity), f.check, f.text, f.proposal);
-    if (findings.empty()) return "Nothing in the inventory is doubtful.\n";
-    return text + fmt::format("{} block, {} warn, {} note. Nothing was changed.\n",
-                              countOf(findings, Severity::block), countOf(findings, Severity::warn),
-                              countOf(findings, Severity::note));
+using Applied = std::optional<AuditEdit>;
+
+bool in(const std::vector<std::size_t>& list, std::size_t k) {
+    return std::find(list.begin(), list.end(), k) != list.end();
 }
 
-Json findingJson(const Plan& plan, const AuditFinding& f) {
+// "all" takes what can be applied; a number that cannot be is the user's mistake.
+std::vector<std::size_t> chosenFrom(const std::string& words, const std::vector<AuditFinding>& findings) {
+    std::vector<std::size_t> chosen;
+    if (words.empty()) return chosen;
+    if (words == "all") {
+        for (std::size_t k = 0; k < findings.size(); ++k)
+            if (findings[k].edit) chosen.push_back(k);
+        return chosen;
+    }
+    for (std::size_t from = 0; from <= words.size();) {
+        const std::size_t comma = std::min(words.find(',', from), words.size());
+        const std::string_view each = std::string_view(words).substr(from, comma - from);
+        std::size_t n = 0;
+        const auto read = std::from_chars(each.data(), each.data() + each.size(), n);
+        if (read.ec != std::errc() || read.ptr != each.data() + each.size() || n == 0)
+            throw Failure{exitUsage, fmt::format("--apply takes numbers of the list, parted by commas, or "
+                                                 "\"all\"; \"{}\" is neither.",
+                                                 each)};
+        chosen.push_back(n - 1);
+        from = comma + 1;
+    }
+    return chosen;
+}
+
+std::string closingText(const Applied& done) {
+    if (!done) return "Nothing was changed.";
+    const std::size_t n = done->applied.size();
+    std::string text = fmt::format("{} proposal{} applied.", n, n == 1 ? " is" : "s are");
+    for (const std::size_t k : done->left)
+        text += fmt::format(" {} is left: it is another proposal now; look at it anew.", k + 1);
+    return text;
+}
+
+std::string auditText(const std::vector<AuditFinding>& findings, const Applied& done) {
+    const Ink ink;
+    if (findings.empty()) return "Nothing in the inventory is doubtful.\n";
+    std::string text;
+    for (std::size_t k = 0; k < findings.size(); ++k) {
+        const AuditFinding& f = findings[k];
+        const char* became = done && in(done->applied, k) ? "applied: " : f.edit ? "" : "for you: ";
+        text += fmt::format("{:>3}. {}: {}: {}\n      -> {}{}\n", k + 1, inInk(ink, f.severity), f.check,
+                            f.text, became, f.proposal);
+    }
+    return text + fmt::format("{} block, {} warn, {} note. {}\n", countOf(findings, Severity::block),
+                              countOf(findings, Severity::warn), countOf(findings, Severity::note),
+                              closingText(done));
+}
+
+Json findingJson(const Plan& plan, const AuditFinding& f, std::size_t k, const Applied& done) {
     Json subjects = Json::array();
     for (const ItemId id : f.subjects) subjects.push_back(item(plan, id));
-    return {{"check", f.check},
+    return {{"number", k + 1},
+            {"check", f.check},
             {"severity", wordFor(f.severity)},
             {"subjects", std::move(subjects)},
             {"measured", quantity(f.measured.value, f.measured.unit)},
@@ -42,16 +87,20 @@ Json findingJson(const Plan& plan, const AuditFinding& f) {
             {"text", f.text},
             {"source", f.source},
             {"proposal", f.proposal},
-            {"edit", f.edit ? Json(f.edit->text) : Json(nullptr)}};
+            {"edit", f.edit ? Json(f.edit->text) : Json(nullptr)},
+            {"applied", done && in(done->applied, k)},
+            {"left", done && in(done->left, k)}};
 }
 
-std::string auditJson(const Plan& plan, const std::vector<AuditFinding>& findings) {
+std::string auditJson(const Plan& plan, const std::vector<AuditFinding>& findings, const Applied& done) {
     Json out = head("audit", 1, plan);
     out["findings"] = Json::array();
-    for (const AuditFinding& f : findings) out["findings"].push_back(findingJson(plan, f));
+    for (std::size_t k = 0; k < findings.size(); ++k)
+        out["findings"].push_back(findingJson(plan, findings[k], k, done));
     out["counts"] = Json::object();
     for (const Severity s : {Severity::block, Severity::warn, Severity::note})
         out["counts"][wordFor(s)] = countOf(findings, s);
+    out["applied"] = done ? done->applied.size() : 0;
     return written(out);
 }
 
@@ -60,8 +109,16 @@ std::string auditJson(const Plan& plan, const std::vector<AuditFinding>& finding
 int runAudit(const AuditRequest& request) {
     const OpenPlan opened = openAs({request.plan, "", "", 0});
     const auto findings = auditInventory(opened.plan);
-    deliver(request.json ? auditJson(opened.plan, findings) : auditText(findings));
-    return countOf(findings, Severity::block) > 0 ? exitBlocked : exitClean;
+    Applied done;
+    Plan now = opened.plan;
+    const std::vector<std::size_t> chosen = chosenFrom(request.apply, findings);
+    if (!chosen.empty()) {
+        done = take(auditEdit(opened.plan, {}, findings, chosen), exitUsage);
+        changePlan(request.plan, done->edit);
+        take(apply(now, done->edit));
+    }
+    deliver(request.json ? auditJson(opened.plan, findings, done) : auditText(findings, done));
+    return countOf(done ? auditInventory(now) : findings, Severity::block) > 0 ? exitBlocked : exitClean;
 }
 
 } // namespace fw::cli

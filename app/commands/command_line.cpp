@@ -74,6 +74,8 @@ void addCheck(Grammar& g) {
 void addAudit(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("audit", "Doubts about the inventory; exit code 1 when some block");
     addPlan(c, g.audit.plan);
+    c.add_option("--apply", g.audit.apply, "Apply these proposals, by number, parted by commas; or all")
+        ->type_name("N");
     addJson(c, g.audit.json);
 }
 

@@ -29,6 +29,7 @@ struct CheckRequest {
 };
 struct AuditRequest {
     std::string plan;
+    std::string apply; ///< numbers as printed, parted by commas, or "all"; empty: only look
     bool json = false;
 };
 struct NewRequest {

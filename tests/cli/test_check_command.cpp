@@ -3,6 +3,7 @@
 #include "catch.h"
 #include "cli/program.h"
 #include "gpkg/sqlite.h"
+#include "store/session_lock.h"
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
@@ -92,4 +93,78 @@ TEST_CASE("audit names what is doubtful, proposes, and leaves the plan as it is"
     change("UPDATE cells SET channel=7000 WHERE uid=(SELECT min(uid) FROM cells)");
     CHECK(run({"audit", file.string()}).code == 1);
     CHECK(run({"audit", (folder / "none.gpkg").string()}).code == 3);
+}
+
+TEST_CASE("audit applies what it is told by number, leaves the rest, and then lists it no more", "[cli]") {
+    const fw::testing::TestFolder folder;
+    const auto file = folder / "town.plan.gpkg";
+    std::filesystem::copy_file(townFile(), file);
+    const auto change = [&](const char* sql) {
+        REQUIRE(fw::Database::open(file, fw::Database::Mode::change)->execute(sql).ok());
+    };
+    const auto audit = [&] {
+        return Json::parse(run({"audit", file.string(), "--json"}).out).at("findings");
+    };
+    // Two faults in one sector, one in another, and one that only a person can mend.
+    change("UPDATE sectors SET height_m=0, mechanical_tilt_deg=0, electrical_tilt_deg=0 WHERE uid="
+           "(SELECT min(uid) FROM sectors)");
+    change("UPDATE sectors SET height_m=1 WHERE uid=(SELECT max(uid) FROM sectors)");
+    change("UPDATE cells SET name=(SELECT name FROM cells WHERE uid=(SELECT max(uid) FROM cells)) WHERE uid="
+           "(SELECT min(uid) FROM cells)");
+    const Json before = audit();
+    const auto numbersOf = [](const Json& findings, const char* check) {
+        std::vector<int> out;
+        for (const Json& f : findings)
+            if (f.at("check") == check) out.push_back(f.at("number").get<int>());
+        return out;
+    };
+    for (std::size_t k = 0; k < before.size(); ++k) CHECK(before[k].at("number") == k + 1);
+    const auto heights = numbersOf(before, "height"), names = numbersOf(before, "name-twice"),
+               tilts = numbersOf(before, "no-tilt");
+    REQUIRE(heights.size() == 2);
+    REQUIRE(names.size() == 1);
+    REQUIRE(!tilts.empty());
+
+    const std::string bytes = fw::testing::bytesOf(file);
+    for (const std::string& wrong : {std::to_string(names[0]), std::to_string(before.size() + 1),
+                                     std::string("0"), std::string("1,"), std::string("both")}) {
+        const Ran refused = run({"audit", file.string(), "--apply", wrong});
+        INFO(wrong << ": " << refused.err);
+        CHECK(refused.code == 2);
+        CHECK(refused.out.empty());
+        CHECK(refused.err.size() > 30);
+    }
+    CHECK(fw::testing::bytesOf(file) == bytes);
+
+    const Ran one = run({"audit", file.string(), "--apply", std::to_string(heights[1])});
+    CHECK(one.code == 0);
+    CHECK_THAT(one.out, Contains("-> applied: Find out the height of") && Contains("1 proposal is applied."));
+    CHECK(numbersOf(audit(), "height").size() == 1);
+    const Json all = Json::parse(run({"audit", file.string(), "--apply", "all", "--json"}).out);
+    std::size_t can = 0;
+    for (const Json& f : all.at("findings")) {
+        can += f.at("edit").is_string();
+        CHECK((f.at("applied") == true || f.at("left") == true) == f.at("edit").is_string());
+    }
+    CHECK(all.at("applied").get<std::size_t>() > 1);
+    CHECK(all.at("applied").get<std::size_t>() <= can);
+    const Json left = audit();
+    CHECK(numbersOf(left, "height").empty());
+    CHECK(numbersOf(left, "name-twice").size() == 1);
+    // Both faults of the one sector are mended: neither proposal wrote over the other.
+    const auto opened = fw::openPlan(file);
+    REQUIRE(opened.ok());
+    const fw::Sector& first = *opened->plan.sectors.begin();
+    CHECK(first.height.m > 3);
+    CHECK(first.mechanicalTiltDeg + first.electricalTiltDeg > 0);
+    // Held by another session: nothing is written.
+    const std::string held = fw::testing::bytesOf(file);
+    auto lock = fw::SessionLock::take(file);
+    REQUIRE(lock.ok());
+    const Json rest = audit();
+    if (const auto n =
+            std::find_if(rest.begin(), rest.end(), [](const Json& f) { return f.at("edit").is_string(); });
+        n != rest.end())
+        CHECK(run({"audit", file.string(), "--apply", std::to_string(n->at("number").get<int>())}).code == 3);
+    CHECK(fw::testing::bytesOf(file) == held);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
 #include "geo/frame.h"
+#include "intake/audit_edit.h"
 #include "intake/audit_oracle.h"
 #include "intake/audit_plan.h"
 #include "intake/inventory_audit.h"
@@ -263,4 +264,81 @@ TEST_CASE("counters of cells that the plan does not have are named", "[audit]") 
     const AuditFinding f = only(n.plan, "load-without-cell", evidence);
     CHECK(f.measured.value == 2);
     CHECK_THAT(f.text, Contains("\"X-9\"") && Contains("\"X-10\"") && !Contains("M-1"));
+}
+
+TEST_CASE("proposals of different checks on one sector go together without writing over each other",
+          "[audit]") {
+    Network n;
+    const ItemId id = nth(n.plan, 4).id;
+    n.change(n.plan.sectors, id, [](Sector& s) {
+        s.height = {0};
+        s.mechanicalTiltDeg = s.electricalTiltDeg = 0;
+    });
+    const Sector& other = nth(n.plan, 0); // like all the rest
+    const auto findings = auditInventory(n.plan);
+    REQUIRE(findings.size() == 2);
+    const auto both = auditEdit(n.plan, {}, findings, {1, 0, 1});
+    REQUIRE(both.ok());
+    CHECK(both->applied == std::vector<std::size_t>{0, 1});
+    CHECK(both->left.empty());
+    Plan plan = n.plan;
+    const auto undo = apply(plan, both->edit);
+    REQUIRE(undo.ok());
+    CHECK(plan.sectors.find(id)->height.m == 27.5); // as its neighbours
+    CHECK(plan.sectors.find(id)->electricalTiltDeg == other.mechanicalTiltDeg + other.electricalTiltDeg);
+    CHECK(auditInventory(plan).empty());
+    REQUIRE(apply(plan, *undo).ok());
+    CHECK(plan == n.plan);
+}
+
+TEST_CASE("what cannot be applied is refused in a sentence", "[audit]") {
+    Network n;
+    n.change(n.plan.cells, nthCell(n.plan, 0).id, [&](Cell& c) { c.name = nthCell(n.plan, 1).name; });
+    n.change(n.plan.sectors, nth(n.plan, 0).id, [](Sector& s) { s.height = {0}; });
+    const auto findings = auditInventory(n.plan);
+    REQUIRE(findings.size() == 2);
+    const std::size_t names = findings[0].edit ? 1 : 0;
+    for (const std::vector<std::size_t>& chosen : {std::vector<std::size_t>{}, {names}, {0, 1}, {2}}) {
+        const auto edit = auditEdit(n.plan, {}, findings, chosen);
+        REQUIRE_FALSE(edit.ok());
+        CHECK(edit.error().code == ErrorCode::badInput);
+    }
+    CHECK_THAT(auditEdit(n.plan, {}, findings, {names}).error().text,
+               Contains("Find out whether they are one"));
+}
+
+TEST_CASE("of random faults any choice of proposals is one edit, and what was applied is not found again",
+          "[audit]") {
+    Random random(2026);
+    std::size_t applied = 0, left = 0;
+    for (int round = 0; round < 150; ++round) {
+        Network n;
+        for (std::uint32_t k = 0; k < 2 + random.below(9); ++k) n.plant(random);
+        const auto findings = auditInventory(n.plan);
+        std::vector<std::size_t> chosen;
+        for (std::size_t k = 0; k < findings.size(); ++k)
+            if (findings[k].edit && random.chance(0.7)) chosen.push_back(k);
+        if (chosen.empty()) continue;
+        INFO("round " << round);
+        const auto edit = auditEdit(n.plan, {}, findings, chosen);
+        if (!edit) FAIL(edit.error().sentence());
+        std::vector<std::size_t> all = edit->applied;
+        all.insert(all.end(), edit->left.begin(), edit->left.end());
+        std::sort(all.begin(), all.end());
+        CHECK(all == chosen);
+        Plan plan = n.plan;
+        const auto undo = apply(plan, edit->edit);
+        REQUIRE(undo.ok());
+        const Doubts now = doubtsOf(auditInventory(plan));
+        for (const std::size_t k : edit->applied) {
+            INFO(findings[k].check << ": " << findings[k].text);
+            CHECK_FALSE(now.contains({findings[k].check, findings[k].subjects}));
+        }
+        applied += edit->applied.size();
+        left += edit->left.size();
+        REQUIRE(apply(plan, *undo).ok());
+        CHECK(plan == n.plan);
+    }
+    CHECK(applied > 200);
+    CHECK(left < applied / 4);
 }
