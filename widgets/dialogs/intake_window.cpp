@@ -2,6 +2,8 @@
 // What the window of intake does; how it looks stands in intake_window_parts.cpp.
 #include "dialogs/intake_window.h"
 
+#include "dialogs/mapping_table.h"
+#include "dialogs/remark_list.h"
 #include "models/refusal_model.h"
 #include "text/figures.h"
 
@@ -16,8 +18,6 @@
 #include <QPushButton>
 #include <QSaveFile>
 #include <QTableView>
-#include <QTableWidget>
-#include <QVBoxLayout>
 
 namespace fw {
 
@@ -95,8 +95,8 @@ void IntakeWindow::showFile() {
             m_system->setText(f->request.epsg ? QString::number(f->request.epsg) : QString());
         m_swap->setChecked(f->request.swapAxes);
         m_filling = false;
-        showRemarks();
-        showMapping();
+        m_remarks->setRemarks(f->preview ? f->preview->remarks : std::vector<IntakeRemark>{});
+        m_mapping->setPreview(f->preview);
         showRefused();
     }
     showState();
@@ -144,18 +144,6 @@ void IntakeWindow::showState() {
     m_save->setEnabled(f && f->preview && f->preview->refused > 0);
 }
 
-void IntakeWindow::showRemarks() {
-    while (QLayoutItem* item = m_remarkRows->takeAt(0)) {
-        if (QWidget* w = item->widget()) w->deleteLater();
-        delete item;
-    }
-    const IntakeFile* f = file();
-    const bool any = f && f->preview && !f->preview->remarks.empty();
-    m_remarks->setVisible(any);
-    if (!any) return;
-    for (const IntakeRemark& remark : f->preview->remarks) addRemark(remark);
-}
-
 void IntakeWindow::showRefused() {
     const IntakeFile* f = file();
     m_refusals->setPreview(f ? f->preview : nullptr);
@@ -184,22 +172,6 @@ void IntakeWindow::kindChosen() {
     IntakeRequest request = f->request;
     request.map.clear(); // fields of another kind
     m_files.change(current(), request, static_cast<IntakeKind>(m_kind->currentData().toInt()));
-}
-
-void IntakeWindow::columnChosen(int field, int column) {
-    const IntakeFile* f = file();
-    if (!f || !f->preview || m_filling) return;
-    const char* name = infoOf(f->preview->kind).fields[static_cast<std::size_t>(field)].name;
-    const std::string chosen =
-        column < 0 ? std::string() : f->preview->head.columns[static_cast<std::size_t>(column)].name;
-    ask([&](IntakeRequest& r) { r.map[name] = {chosen, {}}; });
-}
-
-void IntakeWindow::unitChosen(int field, const QString& unit) {
-    const IntakeFile* f = file();
-    if (!f || !f->preview || m_filling) return;
-    const char* name = infoOf(f->preview->kind).fields[static_cast<std::size_t>(field)].name;
-    ask([&](IntakeRequest& r) { r.map[name].unit = unit.toStdString(); });
 }
 
 void IntakeWindow::systemEntered() {

@@ -13,12 +13,12 @@ class QListWidget;
 class QProgressBar;
 class QPushButton;
 class QTableView;
-class QTableWidget;
-class QVBoxLayout;
 
 namespace fw {
 
+class MappingTable;
 class RefusalModel;
+class RemarkList;
 
 /// Files before they are taken in: what each holds, where it lies, which column is what, which rows are
 /// refused and why. Not modal; nothing changes before "Take in", and that is one step of the history.
@@ -55,13 +55,9 @@ private:
     void currentChanged();
     void showFile();
     void showState();
-    void showRemarks();
-    void showMapping();
     void showRefused();
     void ask(const std::function<void(IntakeRequest&)>& how);
     void kindChosen();
-    void columnChosen(int field, int column);
-    void unitChosen(int field, const QString& unit);
     void systemEntered();
     // intake_window_parts.cpp
     void makeWindow();
@@ -69,8 +65,6 @@ private:
     QWidget* makeHead();
     QWidget* makeTables();
     QWidget* makeFoot();
-    void addRemark(const IntakeRemark& remark);
-    void showField(const IntakePreview& preview, const MappedField& field);
     [[nodiscard]] const IntakeFile* file() const;
     [[nodiscard]] QString lineOf(const IntakeFile& f) const;
 
@@ -81,9 +75,9 @@ private:
     QLineEdit* m_system = nullptr;
     QCheckBox* m_swap = nullptr;
     QLabel *m_systemSays = nullptr, *m_state = nullptr, *m_empty = nullptr, *m_refusedSays = nullptr;
-    QWidget *m_body = nullptr, *m_remarks = nullptr;
-    QVBoxLayout* m_remarkRows = nullptr;
-    QTableWidget* m_mapping = nullptr;
+    QWidget* m_body = nullptr;
+    RemarkList* m_remarks = nullptr;
+    MappingTable* m_mapping = nullptr;
     QTableView* m_refused = nullptr;
     RefusalModel* m_refusals = nullptr;
     QProgressBar* m_bar = nullptr;

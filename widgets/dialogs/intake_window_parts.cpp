@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // How the window of intake looks.
 #include "bench/panel_looks.h"
+#include "dialogs/dialog_parts.h"
 #include "dialogs/intake_window.h"
+#include "dialogs/mapping_table.h"
+#include "dialogs/remark_list.h"
 #include "models/refusal_model.h"
 #include "text/figures.h"
-#include "theme/window_palette.h"
 
-#include <QApplication>
 #include <QCheckBox>
 #include <QComboBox>
 #include <QEvent>
@@ -23,40 +24,9 @@
 #include <QSplitter>
 #include <QTabWidget>
 #include <QTableView>
-#include <QTableWidget>
 #include <QVBoxLayout>
 
 namespace fw {
-
-namespace {
-
-QLabel* sentence(QWidget* parent) {
-    auto* label = new QLabel(parent);
-    label->setWordWrap(true);
-    label->setTextFormat(Qt::PlainText);
-    label->setTextInteractionFlags(Qt::TextSelectableByMouse);
-    return label;
-}
-
-QPushButton* button(const QString& text, QWidget* parent) {
-    auto* b = new QPushButton(text, parent);
-    b->setAutoDefault(false);
-    return b;
-}
-
-QString wordFor(IntakeRemark::Weight weight) {
-    switch (weight) {
-    case IntakeRemark::Weight::question:
-        return IntakeWindow::tr("Question");
-    case IntakeRemark::Weight::look:
-        return IntakeWindow::tr("Look at this");
-    case IntakeRemark::Weight::note:
-        break;
-    }
-    return IntakeWindow::tr("Note");
-}
-
-} // namespace
 
 void IntakeWindow::makeWindow() {
     setWindowTitle(tr("Take files in"));
@@ -67,7 +37,7 @@ void IntakeWindow::makeWindow() {
     auto* right = new QWidget(this);
     auto* column = new QVBoxLayout(right);
     column->setContentsMargins(0, 0, 0, 0);
-    m_empty = sentence(right);
+    m_empty = sentenceLabel(right);
     m_empty->setText(
         tr("Choose files, or drop them here: tables (CSV, XLSX), GeoPackage, GeoJSON, Shapefile, "
            "FlatGeobuf, KML, GML, extracts of OpenStreetMap. Each is shown first; nothing changes "
@@ -78,15 +48,14 @@ void IntakeWindow::makeWindow() {
     auto* body = new QVBoxLayout(m_body);
     body->setContentsMargins(0, 0, 0, 0);
     body->addWidget(makeHead());
-    m_state = sentence(m_body);
+    m_state = sentenceLabel(m_body);
     m_state->setAccessibleName(tr("What the file holds"));
     QFont bold = m_state->font();
     bold.setBold(true);
     m_state->setFont(bold);
     body->addWidget(m_state);
-    m_remarks = new QWidget(m_body);
-    m_remarkRows = new QVBoxLayout(m_remarks);
-    m_remarkRows->setContentsMargins(0, 0, 0, 0);
+    m_remarks = new RemarkList(m_body);
+    connect(m_remarks, &RemarkList::asked, this, &IntakeWindow::ask);
     body->addWidget(m_remarks);
     body->addWidget(makeTables(), 1);
     column->addWidget(m_body, 1);
@@ -109,8 +78,8 @@ QWidget* IntakeWindow::makeList() {
     m_list->setMinimumWidth(fontMetrics().averageCharWidth() * 26);
     column->addWidget(m_list, 1);
     auto* row = new QHBoxLayout;
-    auto* more = button(tr("&Add files ..."), box);
-    auto* away = button(tr("&Remove"), box);
+    auto* more = plainButton(tr("&Add files ..."), box);
+    auto* away = plainButton(tr("&Remove"), box);
     row->addWidget(more);
     row->addWidget(away);
     row->addStretch(1);
@@ -148,7 +117,7 @@ QWidget* IntakeWindow::makeHead() {
     m_system = new QLineEdit(box);
     m_system->setPlaceholderText(tr("as the file says"));
     m_system->setMaximumWidth(fontMetrics().averageCharWidth() * 18);
-    m_systemSays = sentence(box);
+    m_systemSays = sentenceLabel(box);
     lookSoft(*m_systemSays);
     m_swap = new QCheckBox(tr("Coordinates e&xchanged"), box);
     auto* second = new QHBoxLayout;
@@ -172,18 +141,8 @@ QWidget* IntakeWindow::makeHead() {
 
 QWidget* IntakeWindow::makeTables() {
     auto* tabs = new QTabWidget(m_body);
-    m_mapping = new QTableWidget(tabs);
-    m_mapping->setAccessibleName(tr("Which column is what"));
-    m_mapping->setColumnCount(4);
-    m_mapping->setHorizontalHeaderLabels({tr("Field"), tr("Column of the file"), tr("Unit"), tr("Values")});
-    m_mapping->setSelectionMode(QAbstractItemView::NoSelection);
-    lookLikeTable(*m_mapping);
-    m_mapping->verticalHeader()->setDefaultSectionSize(fontMetrics().height() * 2);
-    m_mapping->horizontalHeader()->setStretchLastSection(true);
-    m_mapping->horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
-    const int em = fontMetrics().averageCharWidth();
-    for (const auto& [section, wide] : {std::pair{0, 26}, {1, 28}, {2, 12}})
-        m_mapping->setColumnWidth(section, em * wide);
+    m_mapping = new MappingTable(tabs);
+    connect(m_mapping, &MappingTable::asked, this, &IntakeWindow::ask);
     auto* refused = new QWidget(tabs);
     auto* column = new QVBoxLayout(refused);
     column->setContentsMargins(0, 0, 0, 0);
@@ -193,11 +152,12 @@ QWidget* IntakeWindow::makeTables() {
     m_refused->setModel(m_refusals);
     lookLikeTable(*m_refused);
     m_refused->horizontalHeader()->setStretchLastSection(true);
+    const int em = fontMetrics().averageCharWidth();
     for (const auto& [section, wide] : {std::pair{0, 8}, {1, 20}, {2, 22}})
         m_refused->setColumnWidth(section, em * wide);
-    m_refusedSays = sentence(refused);
+    m_refusedSays = sentenceLabel(refused);
     auto* row = new QHBoxLayout;
-    m_save = button(tr("Sa&ve refused rows ..."), refused);
+    m_save = plainButton(tr("Sa&ve refused rows ..."), refused);
     row->addWidget(m_refusedSays, 1);
     row->addWidget(m_save);
     column->addWidget(m_refused, 1);
@@ -219,11 +179,11 @@ QWidget* IntakeWindow::makeFoot() {
     m_bar = new QProgressBar(box);
     m_bar->setRange(0, 1000);
     m_bar->setTextVisible(false);
-    m_stop = button(tr("S&top"), box);
-    m_show = button(tr("Show on the &map"), box);
-    m_take = button(tr("&Take in"), box);
+    m_stop = plainButton(tr("S&top"), box);
+    m_show = plainButton(tr("Show on the &map"), box);
+    m_take = plainButton(tr("&Take in"), box);
     m_take->setDefault(true);
-    auto* close = button(tr("C&lose"), box);
+    auto* close = plainButton(tr("C&lose"), box);
     row->addWidget(m_bar, 1);
     row->addWidget(m_stop);
     row->addStretch(1);
@@ -253,101 +213,12 @@ QString IntakeWindow::lineOf(const IntakeFile& f) const {
     return name + QLatin1Char('\n') + state;
 }
 
-void IntakeWindow::addRemark(const IntakeRemark& remark) {
-    auto* row = new QWidget(m_remarks);
-    auto* line = new QHBoxLayout(row);
-    line->setContentsMargins(0, 0, 0, 0);
-    auto* word = new QLabel(wordFor(remark.weight), row);
-    word->setMinimumWidth(fontMetrics().averageCharWidth() * 14);
-    word->setAlignment(Qt::AlignTop | Qt::AlignLeft);
-    if (remark.weight == IntakeRemark::Weight::question) {
-        QFont bold = word->font();
-        bold.setBold(true);
-        word->setFont(bold);
-        QPalette p;
-        p.setColor(QPalette::WindowText, windowPalette(QApplication::palette()).accentText);
-        word->setPalette(p);
-    } else {
-        lookSoft(*word);
-    }
-    auto* text = sentence(row);
-    text->setText(coreText(remark.text));
-    line->addWidget(word);
-    line->addWidget(text, 1);
-    for (const IntakeChoice& choice : remark.choices) {
-        auto* b = button(coreText(choice.words), row);
-        b->setObjectName(QStringLiteral("choice-") + QString::fromStdString(choice.words));
-        connect(b, &QPushButton::clicked, this,
-                [this, choice] { ask([&](IntakeRequest& r) { choose(r, choice); }); });
-        line->addWidget(b, 0, Qt::AlignTop);
-    }
-    m_remarkRows->addWidget(row);
-}
-
-namespace {
-
-QTableWidgetItem* fixedItem(const QString& text) {
-    auto* item = new QTableWidgetItem(text);
-    item->setFlags(Qt::ItemIsEnabled);
-    return item;
-}
-
-QString samplesOf(const SourceColumn& column) {
-    QStringList samples;
-    for (const std::string& s : column.samples) samples << QString::fromStdString(s);
-    return samples.join(QStringLiteral("  ·  "));
-}
-
-} // namespace
-
-void IntakeWindow::showMapping() {
-    const IntakeFile* f = file();
-    m_filling = true;
-    m_mapping->setRowCount(0);
-    if (f && f->preview) {
-        m_mapping->setRowCount(static_cast<int>(f->preview->mapping.size()));
-        for (const MappedField& m : f->preview->mapping) showField(*f->preview, m);
-    }
-    m_filling = false;
-}
-
-void IntakeWindow::showField(const IntakePreview& p, const MappedField& m) {
-    const IntakeField& field = infoOf(p.kind).fields[static_cast<std::size_t>(m.field)];
-    QTableWidgetItem* name = fixedItem(coreText(field.words));
-    name->setToolTip(coreText(field.note));
-    m_mapping->setItem(m.field, 0, name);
-    auto* columns = new QComboBox(m_mapping);
-    columns->setAccessibleName(tr("Column for %1").arg(name->text()));
-    columns->addItem(field.needed ? tr("(needed)") : tr("(none)"));
-    for (const SourceColumn& c : p.head.columns) columns->addItem(QString::fromStdString(c.name));
-    columns->setCurrentIndex(m.column + 1);
-    m_mapping->setCellWidget(m.field, 1, columns);
-    connect(columns, &QComboBox::activated, this,
-            [this, at = m.field](int chosen) { columnChosen(at, chosen - 1); });
-    const auto units = unitsOf(field);
-    if (units.size() > 1 && m.column >= 0) {
-        auto* unit = new QComboBox(m_mapping);
-        unit->setAccessibleName(tr("Unit of %1").arg(name->text()));
-        for (const std::string& u : units) unit->addItem(QString::fromStdString(u));
-        unit->setCurrentText(QString::fromStdString(m.unit));
-        m_mapping->setCellWidget(m.field, 2, unit);
-        connect(unit, &QComboBox::textActivated, this,
-                [this, at = m.field](const QString& u) { unitChosen(at, u); });
-    } else {
-        m_mapping->setItem(m.field, 2, fixedItem(QString::fromStdString(m.unit == "1" ? "" : m.unit)));
-    }
-    const QString samples =
-        m.column < 0 ? QString() : samplesOf(p.head.columns[static_cast<std::size_t>(m.column)]);
-    m_mapping->setItem(m.field, 3, fixedItem(samples));
-}
-
 void IntakeWindow::changeEvent(QEvent* e) {
     QDialog::changeEvent(e);
     if (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange) return;
     if (!m_systemSays) return;
     lookSoft(*m_systemSays);
     lookLikeTable(*m_refused);
-    showRemarks();
 }
 
 } // namespace fw
