@@ -170,6 +170,12 @@ std::optional<double> shareFor(const Study& study, const Samples& samples, doubl
     return best;
 }
 
+void count(ErrorHistogram& h, double errorDb) {
+    constexpr int kMiddle = kHistogramClasses / 2;
+    const double k = std::floor(errorDb / kHistogramStepDb + 0.5) + kMiddle;
+    ++h[static_cast<std::size_t>(std::clamp(k, 0.0, kHistogramClasses - 1.0))];
+}
+
 class Calibrator {
 public:
     Calibrator(const Study& study, std::span<const MeasuredPoint> points, const CalibrationOptions& options,
@@ -284,12 +290,6 @@ private:
         m_out.fittedOn = both(train);
         m_out.heldOut = both(held);
     }
-    static void count(ErrorHistogram& h, double errorDb) {
-        constexpr int kMiddle = kHistogramClasses / 2;
-        const double k = std::floor(errorDb / kHistogramStepDb + 0.5) + kMiddle;
-        ++h[static_cast<std::size_t>(std::clamp(k, 0.0, kHistogramClasses - 1.0))];
-    }
-
     [[nodiscard]] std::string verdict() const {
         if (m_out.matched < kLeastPoints || m_out.squares < kLeastSquares)
             return fmt::format(
@@ -320,6 +320,16 @@ private:
 };
 
 } // namespace
+
+ErrorHistograms histogramsOf(const Calibration& calibration, ItemId cell) {
+    ErrorHistograms out;
+    for (const PointResidual& r : calibration.residuals) {
+        if (r.cell != cell || !r.heldOut || r.indoor) continue;
+        count(out.before, r.beforeDb);
+        count(out.after, r.afterDb);
+    }
+    return out;
+}
 
 StreetSquare squareOf(PlanePoint at) {
     return {static_cast<std::int64_t>(std::floor(at.x / kStreetSquareM)),

@@ -116,6 +116,13 @@ Result<Calibration> calibrate(const Study& study, std::span<const MeasuredPoint>
 Result<Edit> calibrationEdit(const Plan& plan, const Calibration& calibration, const std::string& from,
                              Date day);
 
+struct ErrorHistograms {
+    ErrorHistogram before{}, after{};
+};
+/// As Calibration::histogramBefore and histogramAfter, of one cell's held-out outdoor points; of a cell that
+/// is not fitted both are the same.
+ErrorHistograms histogramsOf(const Calibration& calibration, ItemId cell);
+
 /// The steps to one cell's new offset.
 Working workingOf(const Plan& plan, const Calibration& calibration, ItemId cell);
 
