@@ -8,6 +8,8 @@
 #include "canvas/shown_card.h"
 #include "charts/fit_bar.h"
 #include "charts/ledger_chart.h"
+#include "dialogs/audit_window.h"
+#include "dialogs/calibration_window.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
 #include "dialogs/working_view.h"
@@ -41,6 +43,8 @@ MainWindow::MainWindow(WindowData found) : m_data(std::move(found)) {
 MainWindow::~MainWindow() {
     m_space.jobs.cancelAll();
     // The parts hold on to the workspace, which is a member: they go first.
+    delete m_audit;
+    delete m_calibration;
     delete m_intake;
     delete m_pack;
     delete m_bench;
@@ -134,6 +138,8 @@ void MainWindow::connectMap() {
         QString value;
         if (m_map->pointer() && !m_space.drag.active())
             if (const auto text = m_tint->valueAt(*m_map->pointer())) value = *text;
+        if (m_map->pointer())
+            if (const QString text = residualAt(*m_map->pointer()); !text.isEmpty()) value = text;
         m_status->setPlace(m_map->pointer(), value);
     });
     connect(m_map, &MapView::cameraChanged, this,

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "bench/bench.h"
+#include "calibration/measured_point.h"
 #include "canvas/map_view.h"
 #include "document/workspace.h"
 #include "geo/declination.h"
@@ -19,6 +20,7 @@
 #include <array>
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -26,11 +28,14 @@ class QStackedWidget;
 
 namespace fw {
 
+class AuditWindow;
+class CalibrationWindow;
 class GroundTintSource;
 class IntakeWindow;
 class LostWorkDialog;
 class LostWorkList;
 class PackPreview;
+class ResidualLayer;
 class ShownCard;
 class StageTable;
 class WorkingView;
@@ -61,6 +66,9 @@ public:
     [[nodiscard]] NoticeLine* notice() const { return m_notice; }
     [[nodiscard]] PackPreview* packPreview() const { return m_pack; }
     [[nodiscard]] IntakeWindow* intake() const { return m_intake; }
+    [[nodiscard]] AuditWindow* audit() const { return m_audit; }
+    [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
+    [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
     /// Shows files before they are taken in; without a plan one is made where they lie.
     void takeFilesIn(const QStringList& files);
     [[nodiscard]] StartPage* startPage() const { return m_start; }
@@ -106,6 +114,11 @@ private:
     void askForFiles();
     void planForFiles(const QStringList& files);
     void filesDropped(const QStringList& files);
+    // window_evidence.cpp
+    void openAudit();
+    void openCalibration();
+    void makeCalibration();
+    [[nodiscard]] QString residualAt(PlanePoint at) const;
     // window_actions.cpp
     QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
     void makeActions();
@@ -140,6 +153,10 @@ private:
     StatusLine* m_status = nullptr;
     PackPreview* m_pack = nullptr;
     IntakeWindow* m_intake = nullptr;
+    AuditWindow* m_audit = nullptr;
+    CalibrationWindow* m_calibration = nullptr;
+    std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
+    std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
     WorkingView* m_working = nullptr;
     LostWorkDialog* m_lostDialog = nullptr;
     QString m_saveTrouble;        ///< why the last try to save failed, until one succeeds

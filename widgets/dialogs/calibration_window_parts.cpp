@@ -1,0 +1,242 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// How the window of calibration looks.
+#include "bench/panel_looks.h"
+#include "charts/residual_histogram.h"
+#include "dialogs/calibration_window.h"
+#include "dialogs/dialog_parts.h"
+#include "dialogs/mapping_table.h"
+#include "dialogs/remark_list.h"
+#include "models/calibration_model.h"
+#include "models/refusal_model.h"
+
+#include <QCheckBox>
+#include <QComboBox>
+#include <QEvent>
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QLineEdit>
+#include <QProgressBar>
+#include <QSplitter>
+#include <QTabWidget>
+#include <QTableView>
+#include <QVBoxLayout>
+
+namespace fw {
+
+namespace {
+
+QTableView* readingTable(QAbstractItemModel* model, const QString& name, QWidget* parent) {
+    auto* t = new QTableView(parent);
+    t->setAccessibleName(name);
+    t->setModel(model);
+    lookLikeTable(*t);
+    t->setSelectionMode(QAbstractItemView::SingleSelection);
+    t->setEditTriggers(QAbstractItemView::NoEditTriggers);
+    t->setTabKeyNavigation(false);
+    return t;
+}
+
+} // namespace
+
+void CalibrationWindow::makeWindow() {
+    setWindowTitle(tr("Calibration against measurements"));
+    auto* page = new QVBoxLayout(this);
+    page->addWidget(makeHead());
+    m_state = sentenceLabel(this);
+    m_state->setAccessibleName(tr("What the file holds"));
+    m_verdict = sentenceLabel(this);
+    m_verdict->setAccessibleName(tr("What came of it"));
+    QFont bold = m_verdict->font();
+    bold.setBold(true);
+    m_verdict->setFont(bold);
+    m_became = sentenceLabel(this);
+    m_became->hide();
+    m_remarks = new RemarkList(this);
+    m_tabs = new QTabWidget(this);
+    m_tabs->addTab(makeCells(), tr("C&ells"));
+    m_tabs->addTab(makeAzimuths(), tr("A&zimuths"));
+    m_tabs->addTab(makeColumns(), tr("&Columns"));
+    m_tabs->addTab(makeRefused(), tr("Refused &rows"));
+    for (QWidget* w : {static_cast<QWidget*>(m_state), static_cast<QWidget*>(m_verdict),
+                       static_cast<QWidget*>(m_became), static_cast<QWidget*>(m_remarks)})
+        page->addWidget(w);
+    page->addWidget(m_tabs, 1);
+    page->addWidget(makeFoot());
+    const int em = fontMetrics().averageCharWidth();
+    resize(em * 172, fontMetrics().height() * 40);
+}
+
+QWidget* CalibrationWindow::makeHead() {
+    auto* box = new QWidget(this);
+    auto* row = new QHBoxLayout(box);
+    row->setContentsMargins(0, 0, 0, 0);
+    m_choose = plainButton(tr("Choose a &file ..."), box);
+    m_name = new QLabel(box);
+    m_name->setTextFormat(Qt::PlainText);
+    m_name->setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Preferred);
+    m_slope = new QCheckBox(tr("&Slope over distance"), box);
+    m_slope->setToolTip(tr("Fits how the difference grows with distance; it is told, not applied"));
+    m_indoor = new QCheckBox(tr("&Indoor share"), box);
+    m_indoor->setToolTip(tr("Fits the share of efficient buildings to points measured indoors"));
+    m_again = plainButton(tr("Com&pare again"), box);
+    row->addWidget(m_choose);
+    row->addWidget(m_name, 1);
+    row->addWidget(m_slope);
+    row->addWidget(m_indoor);
+    row->addWidget(m_again);
+    return box;
+}
+
+QWidget* CalibrationWindow::makeCells() {
+    auto* parts = new QSplitter(Qt::Vertical, m_tabs);
+    parts->setChildrenCollapsible(false);
+    auto* upper = new QWidget(parts);
+    auto* column = new QVBoxLayout(upper);
+    column->setContentsMargins(0, 0, 0, 0);
+    m_model = new CalibrationModel(m_space.document, this);
+    m_cells = readingTable(m_model, tr("Calibration by cell"), upper);
+    column->addWidget(m_cells, 1);
+    auto* row = new QHBoxLayout;
+    m_onMap = new QCheckBox(tr("Show the differences on the &map"), upper);
+    m_onMap->setChecked(true);
+    m_which = new QComboBox(upper);
+    m_which->addItems({tr("before"), tr("after")});
+    m_which->setAccessibleName(tr("Differences on the map"));
+    m_working = plainButton(tr("&Working ..."), upper);
+    row->addWidget(m_onMap);
+    row->addWidget(m_which);
+    row->addStretch(1);
+    row->addWidget(m_working);
+    column->addLayout(row);
+    m_histogram = new ResidualHistogram(parts);
+    parts->addWidget(upper);
+    parts->addWidget(m_histogram);
+    parts->setStretchFactor(0, 3);
+    parts->setStretchFactor(1, 2);
+    const int em = fontMetrics().averageCharWidth();
+    for (int k = 0; k < CalibrationModel::Verdict; ++k) m_cells->setColumnWidth(k, em * 14);
+    m_cells->setColumnWidth(CalibrationModel::Name, em * 26);
+    for (const int k : {CalibrationModel::Points, CalibrationModel::Squares})
+        m_cells->setColumnWidth(k, em * 11);
+    return parts;
+}
+
+QWidget* CalibrationWindow::makeAzimuths() {
+    auto* box = new QWidget(m_tabs);
+    auto* column = new QVBoxLayout(box);
+    column->setContentsMargins(0, 0, 0, 0);
+    m_azimuthModel = new AzimuthModel(m_space.document, this);
+    m_azimuths = readingTable(m_azimuthModel, tr("Measured azimuths"), box);
+    const int em = fontMetrics().averageCharWidth();
+    for (const auto& [section, wide] : {std::pair{0, 22}, {1, 18}, {2, 20}, {3, 14}, {4, 11}})
+        m_azimuths->setColumnWidth(section, em * wide);
+    m_swappedSays = sentenceLabel(box);
+    m_swappedSays->setAccessibleName(tr("Sectors in each other's place"));
+    column->addWidget(m_azimuths, 1);
+    column->addWidget(m_swappedSays);
+    return box;
+}
+
+QWidget* CalibrationWindow::makeColumns() {
+    auto* box = new QWidget(m_tabs);
+    auto* column = new QVBoxLayout(box);
+    column->setContentsMargins(0, 0, 0, 0);
+    m_mapping = new MappingTable(box);
+    auto* row = new QHBoxLayout;
+    auto* name = new QLabel(tr("Reference s&ystem (EPSG)"), box);
+    m_system = new QLineEdit(box);
+    m_system->setMaximumWidth(fontMetrics().averageCharWidth() * 14);
+    name->setBuddy(m_system);
+    m_systemSays = new QLabel(box);
+    m_systemSays->setTextFormat(Qt::PlainText);
+    lookSoft(*m_systemSays);
+    m_swap = new QCheckBox(tr("Coordinates e&xchanged"), box);
+    row->addWidget(name);
+    row->addWidget(m_system);
+    row->addWidget(m_systemSays, 1);
+    row->addWidget(m_swap);
+    column->addWidget(m_mapping, 1);
+    column->addLayout(row);
+    return box;
+}
+
+QWidget* CalibrationWindow::makeRefused() {
+    auto* box = new QWidget(m_tabs);
+    auto* column = new QVBoxLayout(box);
+    column->setContentsMargins(0, 0, 0, 0);
+    m_refusals = new RefusalModel(this);
+    m_refused = readingTable(m_refusals, tr("Refused rows"), box);
+    const int em = fontMetrics().averageCharWidth();
+    for (const auto& [section, wide] : {std::pair{0, 8}, {1, 20}, {2, 22}})
+        m_refused->setColumnWidth(section, em * wide);
+    m_refusedSays = sentenceLabel(box);
+    column->addWidget(m_refused, 1);
+    column->addWidget(m_refusedSays);
+    return box;
+}
+
+QWidget* CalibrationWindow::makeFoot() {
+    auto* box = new QWidget(this);
+    auto* row = new QHBoxLayout(box);
+    row->setContentsMargins(0, 0, 0, 0);
+    m_bar = new QProgressBar(box);
+    m_bar->setRange(0, 1000);
+    m_bar->setTextVisible(false);
+    m_bar->setAccessibleName(tr("Progress of the comparison"));
+    m_stop = plainButton(tr("S&top"), box);
+    m_apply = plainButton(tr("&Apply offsets"), box);
+    auto* close = plainButton(tr("C&lose"), box);
+    row->addWidget(m_bar, 1);
+    row->addWidget(m_stop);
+    row->addStretch(1);
+    row->addWidget(m_apply);
+    row->addWidget(close);
+    connect(close, &QPushButton::clicked, this, &QDialog::close);
+    return box;
+}
+
+void CalibrationWindow::connectParts() {
+    connect(&m_run, &CalibrationRun::changed, this, &CalibrationWindow::runChanged);
+    connect(&m_run, &CalibrationRun::resultChanged, this, &CalibrationWindow::resultChanged);
+    connect(&m_space.jobs, &JobBoard::changed, this, [this] {
+        if (isVisible() && m_run.running()) showState();
+    });
+    connect(m_choose, &QPushButton::clicked, this, &CalibrationWindow::askForFile);
+    connect(m_slope, &QCheckBox::toggled, this, &CalibrationWindow::readOptions);
+    connect(m_indoor, &QCheckBox::toggled, this, &CalibrationWindow::readOptions);
+    connect(m_again, &QPushButton::clicked, &m_run, &CalibrationRun::compare);
+    connect(m_stop, &QPushButton::clicked, &m_run, &CalibrationRun::stop);
+    connect(m_apply, &QPushButton::clicked, this, &CalibrationWindow::apply);
+    connect(m_working, &QPushButton::clicked, this, &CalibrationWindow::openWorking);
+    connect(m_cells, &QTableView::activated, this, &CalibrationWindow::openWorking);
+    connect(m_cells->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+            &CalibrationWindow::cellChosen);
+    connect(m_azimuths->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+            [this](const QModelIndex& now) {
+                if (!now.isValid() || !m_azimuths->hasFocus()) return;
+                const ItemId sector = m_azimuthModel->at(now.row()).sector;
+                if (!m_space.document.plan().has(sector)) return;
+                m_space.selection.setOne(sector);
+                emit itemWanted(sector);
+            });
+    connect(m_remarks, &RemarkList::asked, this, &CalibrationWindow::ask);
+    connect(m_mapping, &MappingTable::asked, this, &CalibrationWindow::ask);
+    connect(m_system, &QLineEdit::editingFinished, this, &CalibrationWindow::systemEntered);
+    connect(m_swap, &QCheckBox::toggled, this,
+            [this](bool on) { ask([on](IntakeRequest& r) { r.swapAxes = on; }); });
+    connect(m_onMap, &QCheckBox::toggled, this, [this] {
+        showState();
+        emit marksChanged();
+    });
+    connect(m_which, &QComboBox::currentIndexChanged, this, [this] { emit marksChanged(); });
+}
+
+void CalibrationWindow::changeEvent(QEvent* e) {
+    QDialog::changeEvent(e);
+    if (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange) return;
+    if (!m_bar) return;
+    for (QTableView* t : {m_cells, m_azimuths, m_refused}) lookLikePanel(*t);
+    lookSoft(*m_systemSays);
+}
+
+} // namespace fw
