@@ -8,6 +8,7 @@
 #include "canvas/shown_card.h"
 #include "charts/fit_bar.h"
 #include "charts/ledger_chart.h"
+#include "dialogs/after_window.h"
 #include "dialogs/audit_window.h"
 #include "dialogs/calibration_window.h"
 #include "dialogs/intake_window.h"
@@ -45,6 +46,7 @@ MainWindow::~MainWindow() {
     // The parts hold on to the workspace, which is a member: they go first.
     delete m_audit;
     delete m_calibration;
+    delete m_after;
     delete m_intake;
     delete m_pack;
     delete m_bench;

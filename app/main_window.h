@@ -28,6 +28,7 @@ class QStackedWidget;
 
 namespace fw {
 
+class AfterWindow;
 class AuditWindow;
 class CalibrationWindow;
 class GroundTintSource;
@@ -69,6 +70,7 @@ public:
     [[nodiscard]] AuditWindow* audit() const { return m_audit; }
     [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
     [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
+    [[nodiscard]] AfterWindow* after() const { return m_after; }
     /// Shows files before they are taken in; without a plan one is made where they lie.
     void takeFilesIn(const QStringList& files);
     [[nodiscard]] StartPage* startPage() const { return m_start; }
@@ -119,6 +121,9 @@ private:
     void openCalibration();
     void makeCalibration();
     [[nodiscard]] QString residualAt(PlanePoint at) const;
+    // window_after.cpp
+    QAction* makeAfterAction();
+    void openAfter();
     // window_actions.cpp
     QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
     void makeActions();
@@ -157,6 +162,7 @@ private:
     CalibrationWindow* m_calibration = nullptr;
     std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
+    AfterWindow* m_after = nullptr;
     WorkingView* m_working = nullptr;
     LostWorkDialog* m_lostDialog = nullptr;
     QString m_saveTrouble;        ///< why the last try to save failed, until one succeeds

@@ -263,6 +263,7 @@ void MainWindow::makeCellsMenu() {
     menu->addSeparator();
     const QList<QAction*> consents = makeConsentActions();
     menu->addActions(consents);
+    menu->addAction(makeAfterAction());
     menu->addSeparator();
     menu->addAction(again);
     FindingsPanel* findings = m_bench->findings();
@@ -370,7 +371,7 @@ void MainWindow::refreshActions() {
     const std::initializer_list<const char*> wholePlan{
         "save",      "saveAs",   "pack",        "closePlan",  "zoomIn",      "zoomOut",         "zoomPlan",
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
-        "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace"};
+        "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name : {"audit", "calibrate"}) action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name :

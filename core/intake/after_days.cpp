@@ -139,13 +139,14 @@ private:
         if (m_files.onAir)
             remark(Weight::question,
                    fmt::format("No day before {} is in the file, and the plan keeps no busy hours from "
-                               "before it.",
+                               "before it. Give counters from before.",
                                dayText(*m_files.onAir)),
                    "--before FILE");
         else
             remark(Weight::question,
                    fmt::format("Which days are from before? The plan keeps no busy hours from before {}, "
-                               "where the file begins.",
+                               "where the file begins. Give the day on which the small cells went on air, or "
+                               "counters from before.",
                                dayText(first)),
                    "--on-air YYYY-MM-DD, or --before FILE");
     }

@@ -11,6 +11,8 @@
 #include <QHBoxLayout>
 #include <QVBoxLayout>
 
+#include <algorithm>
+
 namespace fw {
 
 namespace {
@@ -36,6 +38,8 @@ RemarkList::RemarkList(QWidget* parent) : QWidget(parent), m_rows(new QVBoxLayou
 
 void RemarkList::setRemarks(std::vector<IntakeRemark> remarks) {
     m_remarks = std::move(remarks);
+    std::stable_sort(m_remarks.begin(), m_remarks.end(),
+                     [](const IntakeRemark& a, const IntakeRemark& b) { return a.weight > b.weight; });
     rebuild();
 }
 
