@@ -47,6 +47,7 @@ void MainWindow::makeIntake() {
     connect(m_intake, &IntakeWindow::showWanted, this, [this](const Box& extent) {
         if (!extent.empty()) m_map->zoomTo(extent.grown(std::max(50.0, extent.width() / 10)));
     });
+    connect(m_intake, &IntakeWindow::saveWanted, this, [this] { save(); });
     connect(&m_intake->files(), &IntakeFiles::taken, this, [this](int) {
         // What a plan without a work area took in first is nowhere in view yet.
         m_map->update();

@@ -82,7 +82,7 @@ void MapView::Impl::planReplaced() {
     const bool open = document.isOpen();
     drawnPlan = open ? document.plan() : Plan{};
     index = SceneryIndex::make(drawnPlan, nullptr);
-    ground = open && document.terrain() ? std::make_shared<const ShadedTerrain>(document.terrain()) : nullptr;
+    shadeGround();
     items.take(drawnPlan, open ? &document.frame() : nullptr);
     tiles.setWhole(open ? drawnPlan.settings->workArea : Box{});
     tiles.store().replace(drawn = scene());
@@ -91,6 +91,18 @@ void MapView::Impl::planReplaced() {
     reviewChanged();
     placed = false;
     map.zoomToPlan();
+    requestTiles();
+    map.update();
+}
+
+void MapView::Impl::shadeGround() {
+    const auto& terrain = map.m_space.document.terrain();
+    ground = terrain ? std::make_shared<const ShadedTerrain>(terrain) : nullptr;
+}
+
+void MapView::Impl::terrainChanged() {
+    shadeGround();
+    tiles.store().renew(drawn = scene());
     requestTiles();
     map.update();
 }
@@ -169,6 +181,7 @@ MapView::MapView(Workspace& space, QWidget* parent)
     Impl* m = m_impl.get();
     connect(&space.document, &PlanDocument::planReplaced, this, [m] { m->planReplaced(); });
     connect(&space.document, &PlanDocument::planChanged, this, [m](const PlanDiff& d) { m->planChanged(d); });
+    connect(&space.document, &PlanDocument::terrainChanged, this, [m] { m->terrainChanged(); });
     connect(&m->tints, &GroundTintSource::changed, this, [m] { m->tintChanged(); });
     connect(&m->rose, &AimRose::changed, this, [this] { update(); });
     connect(&space.fringes, &Fringes::changed, this, [this] { update(); });

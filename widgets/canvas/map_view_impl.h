@@ -24,6 +24,8 @@ struct MapView::Impl {
     // What is drawn
     void planReplaced();
     void planChanged(const PlanDiff& diff);
+    void terrainChanged();
+    void shadeGround();
     void shownChanged();
     void tintChanged();
     void lookChanged(); ///< palette, font, device pixels

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/intake_files.h"
 
+#include "base/text.h"
+#include "intake/file_gate.h"
 #include "intake/kind_guess.h"
 #include "text/figures.h"
 
@@ -21,8 +23,21 @@ struct IntakeFiles::Read {
     std::optional<IntakeKind> kind;
     std::vector<SourceLayer> layers;
     std::shared_ptr<const IntakePreview> preview;
+    bool raster = false;
+    std::shared_ptr<const TerrainPreview> ground;
     std::optional<Error> fault;
 };
+
+namespace {
+
+template <class T>
+std::shared_ptr<const T> kept(Result<T> result, std::optional<Error>& fault) {
+    if (result) return std::make_shared<const T>(std::move(*result));
+    fault = result.error();
+    return nullptr;
+}
+
+} // namespace
 
 IntakeFiles::IntakeFiles(Workspace& space, QObject* parent) : QObject(parent), m_space(space) {
     connect(&space.document, &PlanDocument::planReplaced, this, [this] {
@@ -33,7 +48,10 @@ IntakeFiles::IntakeFiles(Workspace& space, QObject* parent) : QObject(parent), m
     connect(&space.document.history(), &QUndoStack::indexChanged, this, &IntakeFiles::historyMoved);
 }
 
-IntakeFiles::~IntakeFiles() { m_space.jobs.cancel(kJob); }
+IntakeFiles::~IntakeFiles() {
+    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kGroundJob);
+}
 
 void IntakeFiles::add(const QStringList& paths) {
     m_stopped = false;
@@ -55,6 +73,7 @@ void IntakeFiles::add(const QStringList& paths) {
 }
 
 void IntakeFiles::remove(int file) {
+    if (m_files[static_cast<std::size_t>(file)].taking) m_space.jobs.cancel(kGroundJob);
     m_files.erase(m_files.begin() + file);
     m_stale.erase(m_stale.begin() + file);
     ++m_round;
@@ -68,7 +87,16 @@ void IntakeFiles::change(int file, const IntakeRequest& request, std::optional<I
     IntakeFile& f = m_files[static_cast<std::size_t>(file)];
     f.request = request;
     f.kind = kind;
-    f.taken = false;
+    readAnew(file);
+}
+
+void IntakeFiles::changeGround(int file, const TerrainRequest& request) {
+    m_files[static_cast<std::size_t>(file)].groundRequest = request;
+    readAnew(file);
+}
+
+void IntakeFiles::readAnew(int file) {
+    m_files[static_cast<std::size_t>(file)].taken = false;
     m_stale[static_cast<std::size_t>(file)] = true;
     m_stopped = false;
     if (m_reading == file) {
@@ -127,8 +155,13 @@ void IntakeFiles::next() {
     read->round = ++m_round;
     read->file = file;
     read->kind = f.kind;
-    const auto work = [read, plan = m_space.document.plan(), path = f.path.toStdString(),
-                       request = f.request](const Job& job) mutable {
+    const auto work = [read, plan = m_space.document.plan(), path = f.path.toStdString(), request = f.request,
+                       ground = f.groundRequest](const Job& job) mutable {
+        if (const auto admitted = admitFile(path); admitted && isRaster(admitted->format)) {
+            read->raster = true;
+            read->ground = kept(previewTerrain(plan, path, ground, job), read->fault);
+            return;
+        }
         if (auto layers = layersOf(path)) read->layers = std::move(*layers);
         auto source = openSource(path, request.source);
         if (!source) {
@@ -141,14 +174,10 @@ void IntakeFiles::next() {
         request.remembered =
             MappingMemory(mappingMemoryFile()).recall(infoOf(request.kind), (*source)->head());
         source->reset();
-        auto preview = previewIntake(plan, path, request, job);
-        if (preview)
-            read->preview = std::make_shared<const IntakePreview>(std::move(*preview));
-        else
-            read->fault = preview.error();
+        read->preview = kept(previewIntake(plan, path, request, job), read->fault);
     };
-    m_space.jobs.start(kJob, tr("Reading %1").arg(QFileInfo(f.path).fileName()), work,
-                       [this, read](Outcome outcome) { readDone(outcome, *read); });
+    m_job = tr("Reading %1").arg(QFileInfo(f.path).fileName());
+    m_space.jobs.start(kJob, m_job, work, [this, read](Outcome outcome) { readDone(outcome, *read); });
     emit changed(file);
 }
 
@@ -166,19 +195,43 @@ void IntakeFiles::readDone(Outcome outcome, const Read& read) {
     f.kind = read.kind;
     f.layers = read.layers;
     f.preview = read.preview;
+    f.raster = read.raster;
+    f.ground = read.ground;
     f.trouble.clear();
     if (read.fault)
         f.trouble = coreText(read.fault->sentence());
-    else if (!read.kind)
+    else if (!read.kind && !read.raster)
         f.trouble = tr("Nothing in this file tells what it holds. Choose it above.");
     emit changed(read.file);
     next();
 }
 
+bool IntakeFiles::ready(int file) const {
+    const IntakeFile& f = m_files[static_cast<std::size_t>(file)];
+    if (m_stale[static_cast<std::size_t>(file)] || f.taken || f.taking) return false;
+    return f.raster ? f.ground && f.ground->usable()
+                    : f.preview && f.preview->usable() && !f.preview->edit.changes.empty();
+}
+
+double IntakeFiles::progress() const {
+    for (const JobState& job : m_space.jobs.states())
+        if (job.name == m_job) return job.share;
+    return 0;
+}
+
+int IntakeFiles::placeOf(const QString& path) const {
+    const auto it =
+        std::find_if(m_files.begin(), m_files.end(), [&](const IntakeFile& f) { return f.path == path; });
+    return it == m_files.end() ? -1 : static_cast<int>(it - m_files.begin());
+}
+
 Status IntakeFiles::takeIn(int file) {
+    if (!ready(file)) return Error{ErrorCode::badInput, CORE_TEXT("There is nothing to take in yet.")};
+    return m_files[static_cast<std::size_t>(file)].raster ? takeGround(file) : takeRows(file);
+}
+
+Status IntakeFiles::takeRows(int file) {
     IntakeFile& f = m_files[static_cast<std::size_t>(file)];
-    if (!f.preview || m_stale[static_cast<std::size_t>(file)] || !f.preview->usable())
-        return Error{ErrorCode::badInput, "There is nothing to take in yet."};
     const auto preview = f.preview; // planChanged() comes while the edit is made
     f.taken = true;
     f.takenAt = 0;
@@ -196,6 +249,8 @@ Status IntakeFiles::takeIn(int file) {
 }
 
 void IntakeFiles::stop() {
+    m_space.jobs.cancel(kGroundJob);
+    if (!reading()) return;
     m_stopped = true;
     m_space.jobs.cancel(kJob);
 }

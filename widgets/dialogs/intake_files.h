@@ -3,7 +3,7 @@
 #pragma once
 
 #include "document/workspace.h"
-#include "intake/preview.h"
+#include "intake/terrain_intake.h"
 
 #include <QObject>
 #include <QString>
@@ -19,13 +19,19 @@ struct IntakeFile {
     IntakeRequest request;          ///< what the user said of it
     std::vector<SourceLayer> layers;
     std::shared_ptr<const IntakePreview> preview; ///< of the plan and the request as they are
-    QString trouble;                              ///< why there is no preview
+    bool raster = false;               ///< cells instead of rows: what follows instead of `preview`
+    RasterUse use = RasterUse::height; ///< what its cells mean
+    TerrainRequest groundRequest;      ///< what the user said of it
+    std::shared_ptr<const TerrainPreview> ground;
+    QString trouble;     ///< why there is no preview
+    bool taking = false; ///< is being written beside the plan
     bool taken = false;
     int takenAt = 0; ///< place in the history behind that step
 };
 
 /// Reads files on a worker, one after the other, and takes them into the plan as one step each. What is shown
-/// always belongs to the plan as it is: after an edit previews are made anew.
+/// always belongs to the plan as it is: after an edit previews are made anew. A raster is written beside the
+/// plan's file, on a worker too, before the plan is told of it.
 class IntakeFiles : public QObject {
     Q_OBJECT
 public:
@@ -38,13 +44,20 @@ public:
     [[nodiscard]] const std::vector<IntakeFile>& files() const { return m_files; }
     /// Asks something else of a file; its preview is made anew.
     void change(int file, const IntakeRequest& request, std::optional<IntakeKind> kind);
+    void changeGround(int file, const TerrainRequest& request);
     /// Which file is looked at: it is read first.
     void setCurrent(int file);
 
-    /// Takes a file's good rows in. Refused by a sentence where there is no usable preview.
+    /// Takes a file's good rows in, or begins to take its cells in: taken() comes when that is done. Refused
+    /// by a sentence where there is no usable preview, and for a raster where the plan has no file yet.
     Status takeIn(int file);
+    /// There is something to take in, and nothing is asked.
+    [[nodiscard]] bool ready(int file) const;
 
     [[nodiscard]] bool reading() const { return m_reading >= 0; }
+    [[nodiscard]] bool taking() const { return !m_taking.isEmpty(); }
+    /// Share of what runs, 0..1.
+    [[nodiscard]] double progress() const;
     void stop();
 
 signals:
@@ -53,7 +66,15 @@ signals:
     void taken(int file);
 
 private:
+    static inline const QString kGroundJob = QStringLiteral("take terrain in");
     struct Read;
+    struct Written;
+    void readAnew(int file);
+    Status takeRows(int file);
+    Status takeGround(int file);
+    void groundWritten(Outcome outcome, const Written& written);
+    Status useGround(const Written& written);
+    [[nodiscard]] int placeOf(const QString& path) const;
     void planChanged();
     void historyMoved(int index);
     void next();
@@ -65,6 +86,8 @@ private:
     std::vector<bool> m_stale;
     int m_current = 0, m_reading = -1;
     std::uint64_t m_round = 0; ///< results of an earlier one are dropped
+    QString m_taking;          ///< path of the raster that is being written
+    QString m_job;             ///< as the board calls what runs
     bool m_stopped = false;
 };
 

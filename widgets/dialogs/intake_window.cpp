@@ -3,6 +3,7 @@
 #include "dialogs/intake_window.h"
 
 #include "dialogs/mapping_table.h"
+#include "dialogs/raster_part.h"
 #include "dialogs/remark_list.h"
 #include "models/refusal_model.h"
 #include "text/figures.h"
@@ -26,6 +27,7 @@ IntakeWindow::IntakeWindow(Workspace& space, QWidget* parent)
     makeWindow();
     connect(&m_files, &IntakeFiles::listChanged, this, &IntakeWindow::listChanged);
     connect(&m_files, &IntakeFiles::changed, this, &IntakeWindow::fileChanged);
+    connect(&m_space.document, &PlanDocument::keptChanged, this, &IntakeWindow::showFile);
     connect(&m_space.jobs, &JobBoard::changed, this, [this] {
         if (isVisible()) showState();
     });
@@ -50,7 +52,9 @@ const IntakeFile* IntakeWindow::file() const {
 
 Box IntakeWindow::extent() const {
     const IntakeFile* f = file();
-    return isVisible() && f && f->preview && !f->taken ? f->preview->extent : Box{};
+    if (!isVisible() || !f || f->taken) return {};
+    if (f->raster && f->ground) return f->ground->taken.empty() ? f->ground->there : f->ground->taken;
+    return f->preview ? f->preview->extent : Box{};
 }
 
 void IntakeWindow::listChanged() {
@@ -83,24 +87,47 @@ void IntakeWindow::showFile() {
     m_empty->setVisible(!f);
     m_body->setVisible(f != nullptr);
     if (f) {
-        m_filling = true;
-        m_kind->setCurrentIndex(f->kind ? m_kind->findData(static_cast<int>(*f->kind)) : -1);
-        const bool several = f->layers.size() > 1;
-        m_layer->setVisible(several);
-        m_layer->clear();
-        for (const SourceLayer& layer : f->layers) m_layer->addItem(QString::fromStdString(layer.name));
-        const std::string layer = f->preview ? f->preview->head.layer : f->request.source.layer;
-        m_layer->setCurrentIndex(m_layer->findText(QString::fromStdString(layer)));
-        if (!m_system->hasFocus())
-            m_system->setText(f->request.epsg ? QString::number(f->request.epsg) : QString());
-        m_swap->setChecked(f->request.swapAxes);
-        m_filling = false;
-        m_remarks->setRemarks(f->preview ? f->preview->remarks : std::vector<IntakeRemark>{});
-        m_mapping->setPreview(f->preview);
-        showRefused();
+        m_head->setVisible(!f->raster);
+        m_tables->setVisible(!f->raster);
+        m_raster->setVisible(f->raster);
+        if (f->raster) {
+            m_raster->setFile(*f);
+            m_remarks->setRemarks(f->ground ? f->ground->remarks : std::vector<IntakeRemark>{});
+        } else {
+            showRows(*f);
+        }
     }
     showState();
     emit extentChanged();
+}
+
+void IntakeWindow::showRows(const IntakeFile& f) {
+    m_filling = true;
+    m_kind->setCurrentIndex(f.kind ? m_kind->findData(static_cast<int>(*f.kind)) : -1);
+    const bool several = f.layers.size() > 1;
+    m_layer->setVisible(several);
+    m_layer->clear();
+    for (const SourceLayer& layer : f.layers) m_layer->addItem(QString::fromStdString(layer.name));
+    const std::string layer = f.preview ? f.preview->head.layer : f.request.source.layer;
+    m_layer->setCurrentIndex(m_layer->findText(QString::fromStdString(layer)));
+    if (!m_system->hasFocus())
+        m_system->setText(f.request.epsg ? QString::number(f.request.epsg) : QString());
+    m_swap->setChecked(f.request.swapAxes);
+    m_remarks->setRemarks(f.preview ? f.preview->remarks : std::vector<IntakeRemark>{});
+    m_mapping->setPreview(f.preview);
+    m_filling = false;
+    showRefused();
+}
+
+// What became of a raster, or what it would be taken in as.
+QString IntakeWindow::rasterText(const IntakeFile& f) const {
+    if (f.taking) return tr("Taking the ground in: it is written beside the plan ...");
+    if (f.taken) return tr("Taken in. Undo takes it out again; its file stays beside the plan.");
+    if (!f.ground) return tr("Reading the file ...");
+    if (!f.ground->head.least || !f.ground->head.most) return tr("No cell of it holds a height.");
+    const double low = *f.ground->head.least * f.ground->factor,
+                 high = *f.ground->head.most * f.ground->factor;
+    return tr("Ground from %1 to %2.").arg(figure(low, tr("m"), 1), figure(high, tr("m"), 1));
 }
 
 QString IntakeWindow::stateText() const {
@@ -108,6 +135,7 @@ QString IntakeWindow::stateText() const {
     if (!f) return {};
     if (!m_space.document.isOpen()) return tr("Open or make a plan first; files are taken into one.");
     if (!f->trouble.isEmpty()) return f->trouble;
+    if (f->raster) return rasterText(*f);
     if (!f->preview) return tr("Reading the file ...");
     const IntakePreview& p = *f->preview;
     const QLocale l;
@@ -129,17 +157,15 @@ QString IntakeWindow::stateText() const {
 
 void IntakeWindow::showState() {
     const IntakeFile* f = file();
-    const bool reading = f && !f->preview && f->trouble.isEmpty() && m_files.reading();
+    const bool busy = m_files.reading() || m_files.taking();
     m_state->setText(stateText());
     m_systemSays->setText(f && f->preview ? QString::fromStdString(f->preview->crs) : QString());
-    m_bar->setVisible(m_files.reading());
-    m_stop->setVisible(m_files.reading());
-    for (const JobState& job : m_space.jobs.states())
-        if (m_files.reading() && job.name.startsWith(tr("Reading ")))
-            m_bar->setValue(static_cast<int>(job.share * 1000));
-    const bool usable = f && f->preview && f->preview->usable() && !f->taken && !reading &&
-                        !f->preview->edit.changes.empty() && !m_space.document.readOnly();
-    m_take->setEnabled(usable);
+    m_bar->setVisible(busy);
+    m_stop->setVisible(busy);
+    if (busy) m_bar->setValue(static_cast<int>(m_files.progress() * 1000));
+    const bool wantsFile = f && f->raster && m_raster->needsSaving();
+    m_take->setEnabled(f && m_files.ready(current()) && !wantsFile && !m_files.taking() &&
+                       !m_space.document.readOnly());
     m_show->setEnabled(!extent().empty());
     m_save->setEnabled(f && f->preview && f->preview->refused > 0);
 }
@@ -162,6 +188,14 @@ void IntakeWindow::ask(const std::function<void(IntakeRequest&)>& how) {
     const IntakeFile* f = file();
     if (!f || m_filling) return;
     IntakeRequest request = f->request;
+    if (f->raster) { // of answers to a table only the system is one to a raster
+        TerrainRequest ground = f->groundRequest;
+        request.epsg = ground.epsg;
+        how(request);
+        ground.epsg = request.epsg;
+        m_files.changeGround(current(), ground);
+        return;
+    }
     how(request);
     m_files.change(current(), request, f->kind);
 }
@@ -192,6 +226,7 @@ void IntakeWindow::takeIn() {
         m_state->setText(coreText(s.error().sentence()));
         return;
     }
+    if (m_files.files()[static_cast<std::size_t>(at)].taking) return; // its state is worth watching
     // On to the next one that waits.
     for (int k = 1; k < m_list->count(); ++k) {
         const int next = (at + k) % m_list->count();

@@ -17,6 +17,7 @@ class QTableView;
 namespace fw {
 
 class MappingTable;
+class RasterPart;
 class RefusalModel;
 class RemarkList;
 
@@ -42,6 +43,7 @@ public:
 signals:
     void extentChanged(); ///< extent() is another
     void showWanted(const fw::Box& extent);
+    void saveWanted(); ///< the plan needs a file before a raster can lie beside it
 
 protected:
     void showEvent(QShowEvent*) override;
@@ -54,7 +56,9 @@ private:
     void fileChanged(int file);
     void currentChanged();
     void showFile();
+    void showRows(const IntakeFile& f);
     void showState();
+    [[nodiscard]] QString rasterText(const IntakeFile& f) const;
     void showRefused();
     void ask(const std::function<void(IntakeRequest&)>& how);
     void kindChosen();
@@ -75,7 +79,8 @@ private:
     QLineEdit* m_system = nullptr;
     QCheckBox* m_swap = nullptr;
     QLabel *m_systemSays = nullptr, *m_state = nullptr, *m_empty = nullptr, *m_refusedSays = nullptr;
-    QWidget* m_body = nullptr;
+    QWidget *m_body = nullptr, *m_head = nullptr, *m_tables = nullptr;
+    RasterPart* m_raster = nullptr;
     RemarkList* m_remarks = nullptr;
     MappingTable* m_mapping = nullptr;
     QTableView* m_refused = nullptr;

@@ -4,6 +4,7 @@
 #include "dialogs/dialog_parts.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/mapping_table.h"
+#include "dialogs/raster_part.h"
 #include "dialogs/remark_list.h"
 #include "models/refusal_model.h"
 #include "text/figures.h"
@@ -40,14 +41,21 @@ void IntakeWindow::makeWindow() {
     m_empty = sentenceLabel(right);
     m_empty->setText(
         tr("Choose files, or drop them here: tables (CSV, XLSX), GeoPackage, GeoJSON, Shapefile, "
-           "FlatGeobuf, KML, GML, extracts of OpenStreetMap. Each is shown first; nothing changes "
+           "FlatGeobuf, KML, GML, extracts of OpenStreetMap, and ground heights as rasters (GeoTIFF, ASCII "
+           "grid, HGT, DTED). Each is shown first; nothing changes "
            "before you take it in."));
     m_empty->setAlignment(Qt::AlignCenter);
     column->addWidget(m_empty, 1);
     m_body = new QWidget(right);
     auto* body = new QVBoxLayout(m_body);
     body->setContentsMargins(0, 0, 0, 0);
-    body->addWidget(makeHead());
+    m_head = makeHead();
+    body->addWidget(m_head);
+    m_raster = new RasterPart(m_space, m_body);
+    connect(m_raster, &RasterPart::asked, this,
+            [this](const TerrainRequest& request) { m_files.changeGround(current(), request); });
+    connect(m_raster, &RasterPart::saveWanted, this, &IntakeWindow::saveWanted);
+    body->addWidget(m_raster);
     m_state = sentenceLabel(m_body);
     m_state->setAccessibleName(tr("What the file holds"));
     QFont bold = m_state->font();
@@ -57,7 +65,9 @@ void IntakeWindow::makeWindow() {
     m_remarks = new RemarkList(m_body);
     connect(m_remarks, &RemarkList::asked, this, &IntakeWindow::ask);
     body->addWidget(m_remarks);
-    body->addWidget(makeTables(), 1);
+    m_tables = makeTables();
+    body->addWidget(m_tables, 1000);
+    body->addStretch(1); // where there are no tables
     column->addWidget(m_body, 1);
     parts->addWidget(right);
     parts->setStretchFactor(1, 1);
@@ -204,6 +214,11 @@ QString IntakeWindow::lineOf(const IntakeFile& f) const {
         state = tr("taken in");
     else if (!f.trouble.isEmpty())
         state = tr("needs a look");
+    else if (f.taking)
+        state = tr("is taken in ...");
+    else if (f.raster && f.ground)
+        state = f.ground->usable() ? tr("ready: %1").arg(coreText(infoOf(IntakeKind::terrain).words))
+                                   : tr("asks something");
     else if (!f.preview)
         state = tr("waits");
     else if (f.preview->usable())

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_study.h"
 
+#include "store/plan_terrain.h"
 #include "study/settled.h"
 
 #include <algorithm>
@@ -24,6 +25,8 @@ ReviewOptions quick() {
 }
 
 struct Computation {
+    TerrainRef ground;
+    std::shared_ptr<const Terrain> terrain; ///< read for this one
     std::shared_ptr<const Study> study;
     Review review;
     std::optional<Error> error;
@@ -104,10 +107,20 @@ void LiveStudy::compute() {
     const auto before = m_computed;
     // Nothing is in view before the first one: it may have every core.
     const StudyOptions options{before ? workers() : 0};
+    result->ground = m_document.plan().settings->terrain;
     m_jobs.start(
         kCompute, tr("Computing"),
         [result, before, options, review = m_computedReview, plan = m_document.plan(),
-         terrain = m_document.terrain()](const Job& job) mutable {
+         terrain = m_document.terrainIsRead() ? m_document.terrain() : nullptr,
+         from = m_document.terrainFrom()](const Job& job) mutable {
+            if (!terrain) {
+                auto read = loadTerrain(plan, from);
+                if (!read) {
+                    result->error = read.error();
+                    return;
+                }
+                terrain = result->terrain = *read;
+            }
             auto study = Study::advance(before, std::move(plan), terrain, options, job);
             if (!study) {
                 result->error = study.error();
@@ -118,6 +131,8 @@ void LiveStudy::compute() {
                                     : reviewAll(**study, quick(), job);
         },
         [this, result](Outcome outcome) {
+            if (result->terrain && outcome != Outcome::cancelled)
+                m_document.takeTerrain(result->ground, result->terrain);
             if (outcome == Outcome::done && result->study)
                 computed(result->study, std::move(result->review));
             else if (result->error && result->error->code != ErrorCode::cancelled)

@@ -6,6 +6,7 @@
 #include <QFileInfo>
 #include <QUndoCommand>
 
+#include <algorithm>
 #include <chrono>
 
 namespace fw {
@@ -13,6 +14,10 @@ namespace fw {
 namespace {
 // After looking for so long at what a nudge did, the next one is another decision.
 constexpr std::chrono::seconds kNudgePause{2};
+// Cells of terrains that are kept in memory for undo, beside the one in use: 240 MB.
+constexpr std::size_t kCellsKept = 60'000'000;
+
+std::size_t cellsOf(const std::shared_ptr<const Terrain>& t) { return t ? t->heights.cells.size() : 0; }
 } // namespace
 
 /// One step of the history: an edit and what turns it round.
@@ -73,6 +78,8 @@ Status PlanDocument::adopt(LoadedPlan loaded) {
     m_plan = std::move(loaded.plan);
     m_frame = std::move(*frame);
     m_terrain = std::move(loaded.terrain);
+    m_terrainRef = m_plan.settings->terrain;
+    m_terrains = {{m_terrainRef, m_terrain}};
     m_readOnly = loaded.readOnly;
     m_keeping.take(std::move(loaded.held), std::move(loaded.path));
     if (loaded.unsaved) m_history.resetClean();
@@ -89,6 +96,8 @@ void PlanDocument::close() {
     m_plan = {};
     m_frame.reset();
     m_terrain.reset();
+    m_terrainRef = {};
+    m_terrains.clear();
     m_keeping.letGo();
     m_readOnly = false;
     emit planReplaced();
@@ -105,8 +114,44 @@ Result<Edit> PlanDocument::change(const Edit& edit) {
     auto inverse = apply(m_plan, edit);
     if (!inverse) return inverse;
     m_keeping.edited(before, edit);
+    const bool otherGround = findTerrain();
     emit planChanged(diff(before, m_plan));
+    if (otherGround) emit terrainChanged();
     return inverse;
+}
+
+bool PlanDocument::terrainIsRead() const { return !isOpen() || m_plan.settings->terrain == m_terrainRef; }
+
+// The terrain that the plan names, where it is at hand: flat, or read before.
+bool PlanDocument::findTerrain() {
+    const TerrainRef& wanted = m_plan.settings->terrain;
+    if (wanted == m_terrainRef) return false;
+    auto known = std::find_if(m_terrains.begin(), m_terrains.end(),
+                              [&](const ReadTerrain& t) { return t.ref == wanted; });
+    if (known == m_terrains.end()) {
+        m_terrains.push_back({wanted, nullptr});
+        known = m_terrains.end() - 1;
+    }
+    if (!known->terrain && wanted.file.empty()) {
+        auto flat = std::make_shared<Terrain>();
+        flat->flatM = wanted.flatM;
+        known->terrain = std::move(flat);
+    }
+    if (!known->terrain) return false;
+    m_terrain = known->terrain;
+    m_terrainRef = wanted;
+    std::rotate(known, known + 1, m_terrains.end());
+    std::size_t kept = 0;
+    for (auto t = m_terrains.rbegin() + 1; t != m_terrains.rend(); ++t)
+        if ((kept += cellsOf(t->terrain)) > kCellsKept) t->terrain.reset();
+    return true;
+}
+
+void PlanDocument::takeTerrain(const TerrainRef& ref, const std::shared_ptr<const Terrain>& terrain) {
+    if (!isOpen()) return;
+    std::erase_if(m_terrains, [&](const ReadTerrain& t) { return t.ref == ref; });
+    m_terrains.push_back({ref, terrain});
+    if (findTerrain()) emit terrainChanged();
 }
 
 Status PlanDocument::perform(const Edit& edit, bool nudge) {
@@ -143,7 +188,9 @@ Status PlanDocument::save() {
 
 Status PlanDocument::saveAs(const std::filesystem::path& file) {
     if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
-    Status done = m_keeping.saveAs(m_plan, file);
+    std::vector<TerrainRef> terrains;
+    for (const ReadTerrain& t : m_terrains) terrains.push_back(t.ref);
+    Status done = m_keeping.saveAs(m_plan, file, terrains);
     if (!done.ok()) return done;
     m_readOnly = false;
     m_history.setClean();

@@ -62,7 +62,15 @@ public:
     [[nodiscard]] bool isOpen() const { return m_frame.has_value(); }
 
     [[nodiscard]] const Plan& plan() const { return m_plan; }
+    /// The ground the plan stands on; the one before while terrainIsRead() is false.
     [[nodiscard]] const std::shared_ptr<const Terrain>& terrain() const { return m_terrain; }
+    /// False after an edit, undo or redo that names another terrain file, until somebody has read it
+    /// (loadTerrain with terrainFrom()) and handed it in.
+    [[nodiscard]] bool terrainIsRead() const;
+    /// The file whose folder holds the plan's terrain.
+    [[nodiscard]] const std::filesystem::path& terrainFrom() const { return m_keeping.origin(); }
+    /// A terrain that was read; taken up at once where the plan names it, else kept for an edit that will.
+    void takeTerrain(const TerrainRef& ref, const std::shared_ptr<const Terrain>& terrain);
     [[nodiscard]] const Frame& frame() const { return *m_frame; } ///< only while open
     /// Where save() writes; empty: it has no file yet.
     [[nodiscard]] std::filesystem::path path() const { return m_keeping.path(); }
@@ -86,6 +94,7 @@ public:
 signals:
     void planReplaced();                        ///< adopt() or close(): everything is another
     void planChanged(const fw::PlanDiff& diff); ///< after an edit, undo or redo
+    void terrainChanged();                      ///< terrain() is another, the plan is not
     void refused(const QString& sentence);
     void warned(const QString& sentence); ///< what keeps edits safe does not, or does again
     void keptChanged();                   ///< path(), readOnly() or lock() is another
@@ -93,10 +102,19 @@ signals:
 private:
     friend class EditStep;
     Result<Edit> change(const Edit& edit);
+    bool findTerrain();
+
+    /// A terrain that this session has read, for undo and redo.
+    struct ReadTerrain {
+        TerrainRef ref;
+        std::shared_ptr<const Terrain> terrain; ///< null: let go, and read again where it is wanted
+    };
 
     Plan m_plan;
     std::optional<Frame> m_frame;
     std::shared_ptr<const Terrain> m_terrain;
+    TerrainRef m_terrainRef;             ///< what m_terrain is
+    std::vector<ReadTerrain> m_terrains; ///< every one that the history names, the latest last
     PlanKeeping m_keeping;
     bool m_readOnly = false;
     QUndoStack m_history;

@@ -21,8 +21,7 @@ namespace fs = std::filesystem;
 namespace {
 
 // The plan names its terrain by a path beside it: in another folder the file has to go along.
-Status takeTerrainAlong(const Plan& plan, const fs::path& from, const fs::path& to) {
-    const TerrainRef& ref = plan.settings->terrain;
+Status takeTerrainAlong(const TerrainRef& ref, const fs::path& from, const fs::path& to) {
     if (ref.file.empty() || from.empty()) return Done{};
     const fs::path source = from.parent_path() / ref.file, target = to.parent_path() / ref.file;
     std::error_code fault;
@@ -157,11 +156,13 @@ Status PlanKeeping::save(const Plan& plan) {
     return done;
 }
 
-Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file) {
+Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file, const std::vector<TerrainRef>& terrains) {
     if (m_held.file && m_held.lock && sameFile(path(), file)) return save(plan);
     auto lock = lockFor(file);
     if (!lock) return lock.error();
-    if (auto along = takeTerrainAlong(plan, m_origin, file); !along) return along;
+    if (auto along = takeTerrainAlong(plan.settings->terrain, m_origin, file); !along) return along;
+    // The plan does without these; who undoes that far is told what is missing.
+    for (const TerrainRef& ref : terrains) static_cast<void>(takeTerrainAlong(ref, m_origin, file));
     auto made = PlanFile::create(plan, file);
     if (!made) return made.error();
     take({std::shared_ptr<PlanFile>(std::move(*made)), std::move(*lock)}, file);

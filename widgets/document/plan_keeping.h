@@ -46,7 +46,9 @@ public:
     Status recovered(const Plan& plan, const std::vector<Edit>& edits);
 
     Status save(const Plan& plan);
-    Status saveAs(const Plan& plan, const std::filesystem::path& file);
+    /// @param terrains  that undo and redo may name again: they go along into another folder where they can.
+    Status saveAs(const Plan& plan, const std::filesystem::path& file,
+                  const std::vector<TerrainRef>& terrains = {});
 
 signals:
     /// The journal, or the file as opened, cannot be written, or can be again: a sentence.
