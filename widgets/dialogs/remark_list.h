@@ -12,8 +12,7 @@ class QVBoxLayout;
 namespace fw {
 
 /// What a preview remarks on a file, each with its weight as a word and buttons for what can be answered;
-/// questions first.
-/// Hidden while there is nothing.
+/// questions first. Hidden while there is nothing.
 class RemarkList : public QWidget {
     Q_OBJECT
 public:
