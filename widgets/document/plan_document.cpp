@@ -142,8 +142,10 @@ bool PlanDocument::findTerrain() {
     m_terrainRef = wanted;
     std::rotate(known, known + 1, m_terrains.end());
     std::size_t kept = 0;
-    for (auto t = m_terrains.rbegin() + 1; t != m_terrains.rend(); ++t)
-        if ((kept += cellsOf(t->terrain)) > kCellsKept) t->terrain.reset();
+    for (auto t = m_terrains.rbegin() + 1; t != m_terrains.rend(); ++t) {
+        kept += cellsOf(t->terrain);
+        if (kept > kCellsKept) t->terrain.reset();
+    }
     return true;
 }
 
@@ -189,6 +191,7 @@ Status PlanDocument::save() {
 Status PlanDocument::saveAs(const std::filesystem::path& file) {
     if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
     std::vector<TerrainRef> terrains;
+    terrains.reserve(m_terrains.size());
     for (const ReadTerrain& t : m_terrains) terrains.push_back(t.ref);
     Status done = m_keeping.saveAs(m_plan, file, terrains);
     if (!done.ok()) return done;
