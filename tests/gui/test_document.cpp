@@ -10,6 +10,7 @@
 
 #include <atomic>
 #include <filesystem>
+#include <optional>
 #include <thread>
 
 using namespace fw;
@@ -80,6 +81,40 @@ TEST_CASE("Nudges of one item under one text are one step, others are not", "[do
     CHECK(space.document.history().count() == 3);
     while (space.document.history().canUndo()) space.document.history().undo();
     CHECK(space.document.plan() == before);
+}
+
+TEST_CASE("An edit applied elsewhere is one step like any other, and is refused once the plan has moved on",
+          "[document]") {
+    needGuiApp();
+    Workspace here, there;
+    WindowPlan w = windowPlan();
+    REQUIRE(here.document.adopt(w.loaded));
+    REQUIRE(there.document.adopt(w.loaded));
+    const Plan before = here.document.plan();
+    const ItemId mount = chainOf(before, w.small).mount;
+    const Edit edit = renamed(before, mount, "Lantern post");
+    std::optional<Result<AppliedEdit>> made;
+    std::thread([&] { made = AppliedEdit::make(before, edit); }).join();
+    REQUIRE(made->ok());
+    const AppliedEdit once = **made;
+    QSignalSpy changed(&here.document, &PlanDocument::planChanged);
+    REQUIRE(here.document.perform(AppliedEdit(once)).ok());
+    REQUIRE(there.document.perform(edit).ok());
+    CHECK(changed.count() == 1);
+    CHECK(here.document.plan() == there.document.plan());
+    CHECK(here.document.plan().lastId == there.document.plan().lastId);
+    CHECK(here.document.history().undoText() == there.document.history().undoText());
+    here.document.history().undo();
+    CHECK(here.document.plan() == before);
+    here.document.history().redo();
+    CHECK(here.document.plan() == there.document.plan());
+    // Another plan by now: nothing is written over.
+    QSignalSpy refused(&here.document, &PlanDocument::refused);
+    CHECK_FALSE(here.document.perform(AppliedEdit(once)).ok());
+    CHECK(refused.count() == 1);
+    CHECK(here.document.plan() == there.document.plan());
+    CHECK(here.document.history().count() == 1);
+    CHECK_FALSE(AppliedEdit::make(before, {"Remove what is not there", {Remove{ItemId{999999}}}}).ok());
 }
 
 TEST_CASE("A refused edit says why and leaves plan and history as they are", "[document]") {

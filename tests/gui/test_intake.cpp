@@ -143,6 +143,55 @@ TEST_CASE("a preview belongs to the plan as it is: an edit meanwhile makes it an
         if (const auto* put = std::get_if<Put>(&c)) CHECK(lastBefore < idOf(put->item));
 }
 
+TEST_CASE("many rows are taken in while the window stays usable; an edit meanwhile comes first", "[intake]") {
+    IntakeDesk desk;
+    desk.adopt();
+    const Plan before = desk.now();
+    std::string rows = "name,lat,lon\n";
+    for (int k = 0; k < 21000; ++k)
+        rows +=
+            fmt::format("T-{},{:.6f},{:.6f}\n", k, 36.90 + 0.0002 * (k % 150), -21.0 + 0.0002 * (k / 150));
+    desk.window.takeFilesIn({desk.write("trees.csv", rows)});
+    desk.read();
+    IntakeFiles& files = desk.intake().files();
+    files.change(0, desk.file().request, IntakeKind::trees);
+    desk.read();
+    INFO(desk.intake().stateText().toStdString());
+    REQUIRE(desk.file().preview);
+    REQUIRE(desk.file().preview->good == 21000);
+    const auto done = [&] { return QTest::qWaitFor([&] { return !files.taking(); }, kPatience); };
+
+    // Another edit is made while a worker puts the trees in: that one stands, and the trees wait.
+    REQUIRE(files.takeIn(0).ok());
+    CHECK(files.taking());
+    CHECK(desk.now() == before);
+    FibrePoint point{desk.now().nextId(), "Closure 14", desk.now().mounts.begin()->at};
+    REQUIRE(desk.space().document.perform({"Add fibre point", {Put{point}}}).ok());
+    REQUIRE(done());
+    CHECK(desk.now().scenery.trees.size() == before.scenery.trees.size());
+    CHECK(desk.steps() == 1);
+    CHECK_FALSE(desk.file().taken);
+    CHECK(desk.window.notice()->text().contains(QStringLiteral("changed meanwhile")));
+
+    desk.read();
+    REQUIRE(QTest::qWaitFor([&] { return files.ready(0); }, kPatience));
+    click(*buttonIn(desk.intake(), QStringLiteral("Take in")));
+    REQUIRE(done());
+    CHECK(desk.file().taken);
+    CHECK(desk.steps() == 2);
+    CHECK(desk.now().scenery.trees.size() == before.scenery.trees.size() + 21000);
+    desk.space().document.history().undo();
+    desk.space().document.history().undo();
+    CHECK(desk.now() == before);
+
+    REQUIRE(QTest::qWaitFor([&] { return files.ready(0); }, kPatience));
+    REQUIRE(files.takeIn(0).ok());
+    files.stop();
+    REQUIRE(done());
+    CHECK(desk.now() == before);
+    CHECK_FALSE(desk.file().taken);
+}
+
 TEST_CASE("files without a plan begin one where they lie", "[intake]") {
     IntakeDesk desk;
     REQUIRE_FALSE(desk.space().document.isOpen());

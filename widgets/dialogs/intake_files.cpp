@@ -50,7 +50,7 @@ IntakeFiles::IntakeFiles(Workspace& space, QObject* parent) : QObject(parent), m
 
 IntakeFiles::~IntakeFiles() {
     m_space.jobs.cancel(kJob);
-    m_space.jobs.cancel(kGroundJob);
+    m_space.jobs.cancel(kTakingJob);
 }
 
 void IntakeFiles::add(const QStringList& paths) {
@@ -73,7 +73,7 @@ void IntakeFiles::add(const QStringList& paths) {
 }
 
 void IntakeFiles::remove(int file) {
-    if (m_files[static_cast<std::size_t>(file)].taking) m_space.jobs.cancel(kGroundJob);
+    if (m_files[static_cast<std::size_t>(file)].taking) m_space.jobs.cancel(kTakingJob);
     m_files.erase(m_files.begin() + file);
     m_stale.erase(m_stale.begin() + file);
     ++m_round;
@@ -225,31 +225,8 @@ int IntakeFiles::placeOf(const QString& path) const {
     return it == m_files.end() ? -1 : static_cast<int>(it - m_files.begin());
 }
 
-Status IntakeFiles::takeIn(int file) {
-    if (!ready(file)) return Error{ErrorCode::badInput, CORE_TEXT("There is nothing to take in yet.")};
-    return m_files[static_cast<std::size_t>(file)].raster ? takeGround(file) : takeRows(file);
-}
-
-Status IntakeFiles::takeRows(int file) {
-    IntakeFile& f = m_files[static_cast<std::size_t>(file)];
-    const auto preview = f.preview; // planChanged() comes while the edit is made
-    f.taken = true;
-    f.takenAt = 0;
-    if (Status s = m_space.document.perform(preview->edit); !s.ok()) {
-        f.taken = false;
-        return s;
-    }
-    f.takenAt = m_space.document.history().index();
-    // What is remembered is a help for next time and never in the way.
-    static_cast<void>(
-        MappingMemory(mappingMemoryFile()).remember(infoOf(preview->kind), preview->head, preview->mapping));
-    emit changed(file);
-    emit taken(file);
-    return Done{};
-}
-
 void IntakeFiles::stop() {
-    m_space.jobs.cancel(kGroundJob);
+    m_space.jobs.cancel(kTakingJob);
     if (!reading()) return;
     m_stopped = true;
     m_space.jobs.cancel(kJob);

@@ -24,7 +24,7 @@ struct IntakeFile {
     TerrainRequest groundRequest;      ///< what the user said of it
     std::shared_ptr<const TerrainPreview> ground;
     QString trouble;     ///< why there is no preview
-    bool taking = false; ///< is being written beside the plan
+    bool taking = false; ///< a worker is at it
     bool taken = false;
     int takenAt = 0; ///< place in the history behind that step
 };
@@ -66,14 +66,22 @@ signals:
     void taken(int file);
 
 private:
-    static inline const QString kGroundJob = QStringLiteral("take terrain in");
+    static inline const QString kTakingJob = QStringLiteral("take in");
     struct Read;
     struct Written;
     void readAnew(int file);
     Status takeRows(int file);
+    void takeManyRows(int file);
+    void manyRowsApplied(Outcome outcome, const QString& path, const IntakePreview& preview,
+                         const std::shared_ptr<std::optional<Result<AppliedEdit>>>& made);
     Status takeGround(int file);
     void groundWritten(Outcome outcome, const Written& written);
     Status useGround(const Written& written);
+    void beginTaking(int file);
+    void whenStill(const std::function<void()>& then);
+    void takenIn(int file);
+    void notTaken(int file, const Error& why);
+    void rememberMapping(const IntakePreview& preview);
     [[nodiscard]] int placeOf(const QString& path) const;
     void planChanged();
     void historyMoved(int index);
@@ -86,7 +94,7 @@ private:
     std::vector<bool> m_stale;
     int m_current = 0, m_reading = -1;
     std::uint64_t m_round = 0; ///< results of an earlier one are dropped
-    QString m_taking;          ///< path of the raster that is being written
+    QString m_taking;          ///< path of the file that is being taken in
     QString m_job;             ///< as the board calls what runs
     bool m_stopped = false;
 };

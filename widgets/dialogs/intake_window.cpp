@@ -136,6 +136,7 @@ QString IntakeWindow::stateText() const {
     if (!m_space.document.isOpen()) return tr("Open or make a plan first; files are taken into one.");
     if (!f->trouble.isEmpty()) return f->trouble;
     if (f->raster) return rasterText(*f);
+    if (f->taking) return tr("Taking the rows in ...");
     if (!f->preview) return tr("Reading the file ...");
     const IntakePreview& p = *f->preview;
     const QLocale l;

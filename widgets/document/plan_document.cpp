@@ -112,12 +112,15 @@ QString PlanDocument::title() const {
 Result<Edit> PlanDocument::change(const Edit& edit) {
     const Plan before = m_plan;
     auto inverse = apply(m_plan, edit);
-    if (!inverse) return inverse;
+    if (inverse) changed(before, edit);
+    return inverse;
+}
+
+void PlanDocument::changed(const Plan& before, const Edit& edit) {
     m_keeping.edited(before, edit);
     const bool otherGround = findTerrain();
     emit planChanged(diff(before, m_plan));
     if (otherGround) emit terrainChanged();
-    return inverse;
 }
 
 bool PlanDocument::terrainIsRead() const { return !isOpen() || m_plan.settings->terrain == m_terrainRef; }
@@ -156,20 +159,46 @@ void PlanDocument::takeTerrain(const TerrainRef& ref, const std::shared_ptr<cons
     if (findTerrain()) emit terrainChanged();
 }
 
+Status PlanDocument::refuse(Error error) {
+    emit refused(QString::fromStdString(error.sentence()));
+    return error;
+}
+
+Status PlanDocument::mayEdit() const {
+    if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
+    if (m_readOnly)
+        return Error{
+            ErrorCode::badInput,
+            CORE_TEXT("This plan is open for reading only. Save it under another name to change it.")};
+    return Done{};
+}
+
 Status PlanDocument::perform(const Edit& edit, bool nudge) {
     if (edit.changes.empty()) return Done{};
-    const auto refuse = [this](Error error) -> Status {
-        emit refused(QString::fromStdString(error.sentence()));
-        return error;
-    };
-    if (!isOpen()) return refuse({ErrorCode::badInput, CORE_TEXT("No plan is open.")});
-    if (m_readOnly)
-        return refuse(
-            {ErrorCode::badInput,
-             CORE_TEXT("This plan is open for reading only. Save it under another name to change it.")});
+    if (const Status may = mayEdit(); !may.ok()) return refuse(may.error());
     auto inverse = change(edit);
     if (!inverse) return refuse(inverse.error());
     m_history.push(new EditStep(*this, edit, std::move(*inverse), nudge));
+    return Done{};
+}
+
+Result<AppliedEdit> AppliedEdit::make(const Plan& plan, Edit edit) {
+    AppliedEdit made{plan, plan, std::move(edit), {}};
+    auto inverse = apply(made.after, made.edit);
+    if (!inverse) return inverse.error();
+    made.inverse = std::move(*inverse);
+    return made;
+}
+
+Status PlanDocument::perform(AppliedEdit made) {
+    if (const Status may = mayEdit(); !may.ok()) return refuse(may.error());
+    // Chunks are compared by pointer, so that this costs next to nothing.
+    if (!diff(made.before, m_plan).empty() || made.before.lastId != m_plan.lastId)
+        return refuse({ErrorCode::badInput,
+                       CORE_TEXT("The plan was changed meanwhile, so this was not done. Do it once more.")});
+    m_plan = std::move(made.after);
+    changed(made.before, made.edit);
+    m_history.push(new EditStep(*this, std::move(made.edit), std::move(made.inverse), false));
     return Done{};
 }
 

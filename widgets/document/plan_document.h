@@ -45,6 +45,13 @@ Result<LoadedPlan> loadCopy(const std::filesystem::path& file);
 /// the plan, it comes back as a copy.
 Result<LoadedPlan> loadLostWork(LostWork& work, std::shared_ptr<SessionLock> ours = {});
 
+/// An edit that was applied to a copy of the plan, on any thread: what takes long of a large one.
+struct AppliedEdit {
+    Plan before, after;
+    Edit edit, inverse;
+    static Result<AppliedEdit> make(const Plan& plan, Edit edit);
+};
+
 class PlanDocument : public QObject {
     Q_OBJECT
 public:
@@ -85,6 +92,9 @@ public:
     /// the same items under the same text and it comes within two seconds. Refused by a sentence (also sent
     /// as refused()), the plan unchanged.
     Status perform(const Edit& edit, bool nudge = false);
+    /// The same at once, for an edit applied elsewhere. Refused too where the plan is no longer the one it
+    /// was applied to.
+    Status perform(AppliedEdit made);
     [[nodiscard]] QUndoStack& history() { return m_history; }
 
     /// Writes the plan; the history's state becomes the clean one.
@@ -102,6 +112,9 @@ signals:
 private:
     friend class EditStep;
     Result<Edit> change(const Edit& edit);
+    void changed(const Plan& before, const Edit& edit);
+    [[nodiscard]] Status mayEdit() const;
+    Status refuse(Error error);
     bool findTerrain();
 
     /// A terrain that this session has read, for undo and redo.
