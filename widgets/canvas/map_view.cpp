@@ -29,13 +29,17 @@ Box boundsOf(const Item& item) {
         item);
 }
 
-/// Ground on which tiles of the two plans may differ.
+// Beyond so many boxes all tiles are drawn anew: it costs less than to ask each which of them it meets.
+constexpr std::size_t kMostBoxes = 512;
+
+/// Ground on which tiles of the two plans may differ; more than kMostBoxes say no more than their number.
 std::vector<Box> changedGround(const Plan& before, const Plan& after, const PlanDiff& diff) {
     std::vector<Box> out;
     for (const Difference& d : diff.items) {
         if (d.kind != Kind::building && d.kind != Kind::tree && d.kind != Kind::street &&
             d.kind != Kind::overheadLine)
             continue;
+        if (out.size() > kMostBoxes) break;
         for (const Plan* plan : {&before, &after})
             if (const auto item = plan->item(d.id)) out.push_back(boundsOf(*item));
     }
@@ -116,7 +120,11 @@ void MapView::Impl::planChanged(const PlanDiff& diff) {
     const std::vector<Box> changed = changedGround(before, drawnPlan, diff);
     // Tiles know nothing of mounts and macros: most edits leave them alone.
     if (!changed.empty()) {
-        tiles.store().setScene(drawn = scene(), changed);
+        drawn = scene();
+        if (changed.size() > kMostBoxes)
+            tiles.store().renew(drawn);
+        else
+            tiles.store().setScene(drawn, changed);
         requestTiles();
     }
     aimChanged();
