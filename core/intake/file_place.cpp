@@ -3,12 +3,15 @@
 
 #include "intake/gdal_scope.h"
 #include "intake/kind_guess.h"
+#include "intake/raster_file.h"
 #include "intake/row_reader.h"
 
 #include <algorithm>
 #include <cmath>
+#include <gdal_priv.h>
 #include <memory>
 #include <ogr_spatialref.h>
+#include <utility>
 
 namespace fw {
 
@@ -21,15 +24,19 @@ struct EndTransformation {
 };
 using Transformation = std::unique_ptr<OGRCoordinateTransformation, EndTransformation>;
 
-Transformation toDegrees(const SourceHead& head) {
-    OGRSpatialReference from, to;
+Transformation toDegrees(OGRSpatialReference from) {
+    OGRSpatialReference to;
     to.importFromEPSG(4326);
-    const bool known = head.epsg != 0 ? from.importFromEPSG(head.epsg) == OGRERR_NONE
-                                      : from.SetFromUserInput(head.wkt.c_str()) == OGRERR_NONE;
-    if (!known) return nullptr;
     from.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
     to.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
     return Transformation(OGRCreateCoordinateTransformation(&from, &to));
+}
+
+Transformation toDegrees(const SourceHead& head) {
+    OGRSpatialReference from;
+    const bool known = head.epsg != 0 ? from.importFromEPSG(head.epsg) == OGRERR_NONE
+                                      : from.SetFromUserInput(head.wkt.c_str()) == OGRERR_NONE;
+    return known ? toDegrees(std::move(from)) : nullptr;
 }
 
 std::optional<PlanePoint> firstPoint(const SourceShape& shape) {
@@ -71,10 +78,25 @@ std::vector<PlanePoint> columnPlaces(Source& source, const Job& job) {
     return read.ok() ? places : std::vector<PlanePoint>();
 }
 
+// The middle of a raster.
+std::optional<GeoPoint> rasterPlace(const std::filesystem::path& file) {
+    const auto raster = openRaster(file);
+    if (!raster || !raster->data->GetSpatialRef()) return std::nullopt;
+    const auto way = toDegrees(*raster->data->GetSpatialRef());
+    const double col = raster->data->GetRasterXSize() / 2.0, row = raster->data->GetRasterYSize() / 2.0;
+    const auto& to = raster->place;
+    PlanePoint p{to[0] + to[1] * col + to[2] * row, to[3] + to[4] * col + to[5] * row};
+    if (!way || !way->Transform(1, &p.x, &p.y) || !std::isfinite(p.x) || !std::isfinite(p.y))
+        return std::nullopt;
+    return GeoPoint{p.y, p.x};
+}
+
 } // namespace
 
 std::optional<GeoPoint> placeOfFile(const std::filesystem::path& file, const Job& job) {
     const GdalScope scope;
+    if (const auto admitted = admitFile(file); admitted && isRaster(admitted->format))
+        return rasterPlace(file);
     auto source = openSource(file);
     if (!source) {
         const auto layers = layersOf(file); // of several the first will do

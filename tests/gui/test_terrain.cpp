@@ -203,6 +203,37 @@ TEST_CASE("a plan without a file is asked to be saved first, and nothing is lost
     CHECK(desk.now().settings->terrain.file == "quay-terrain.tif");
 }
 
+TEST_CASE("a raster without a plan begins one where it lies", "[terrain]") {
+    GroundDesk desk;
+    desk.window.takeFilesIn({desk.write("heights.tif")});
+    REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatience));
+    CHECK(desk.now().settings->epsg == 32627);
+    desk.read();
+    CHECK(desk.first().ground->usable());
+    CHECK(buttonIn(desk.intake(), QStringLiteral("Save the plan"))->isVisible());
+}
+
+TEST_CASE("a drag keeps the plan it began with: what is taken in comes when it ends", "[terrain]") {
+    GroundDesk desk;
+    desk.open();
+    const Plan before = desk.now();
+    desk.window.takeFilesIn({desk.write("heights.tif")});
+    desk.read();
+    LiveDrag& drag = desk.space().drag;
+    REQUIRE(desk.intake().files().takeIn(0).ok());
+    REQUIRE(drag.begin({desk.mount()}));
+    drag.moveTo(before.mounts.find(desk.mount())->at + PlanePoint{5, 0});
+    QTest::qWait(700); // long enough for what does not rest
+    CHECK(desk.now() == before);
+    drag.finish();
+    REQUIRE(QTest::qWaitFor([&] { return !desk.intake().files().taking(); }, kPatience));
+    desk.settle();
+    CHECK(desk.steps() == 2);
+    CHECK(desk.now().settings->terrain.file == "quay-terrain.tif");
+    REQUIRE(desk.space().document.save().ok());
+    CHECK(desk.shown() == GroundDesk::cold(desk.file));
+}
+
 TEST_CASE("taking a terrain in is stopped without a trace", "[terrain]") {
     GroundDesk desk;
     desk.open();
