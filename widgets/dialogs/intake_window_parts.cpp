@@ -22,6 +22,7 @@
 #include <QListWidget>
 #include <QProgressBar>
 #include <QPushButton>
+#include <QScreen>
 #include <QSplitter>
 #include <QTabWidget>
 #include <QTableView>
@@ -75,7 +76,7 @@ void IntakeWindow::makeWindow() {
     page->addWidget(makeFoot());
     const int em = fontMetrics().averageCharWidth();
     parts->setSizes({em * 34, em * 96});
-    resize(em * 134, fontMetrics().height() * 38);
+    resize(QSize(em * 134, fontMetrics().height() * 38).boundedTo(screen()->availableSize() * 9 / 10));
 }
 
 QWidget* IntakeWindow::makeList() {
