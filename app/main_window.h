@@ -119,6 +119,7 @@ private:
     // window_evidence.cpp
     void openAudit();
     void openCalibration();
+    void tellCounted(); ///< which cells files on their way in have counters of
     void makeCalibration();
     [[nodiscard]] QString residualAt(PlanePoint at) const;
     // window_after.cpp

@@ -5,6 +5,7 @@
 #include "canvas/residual_layer.h"
 #include "dialogs/audit_window.h"
 #include "dialogs/calibration_window.h"
+#include "dialogs/intake_window.h"
 #include "document/place_of.h"
 #include "text/figures.h"
 
@@ -24,9 +25,21 @@ void MainWindow::openAudit() {
     if (!m_audit) {
         m_audit = new AuditWindow(m_space, this);
         m_audit->setMeasured(m_measured);
+        tellCounted();
         connect(m_audit, &AuditWindow::itemWanted, this, &MainWindow::goToItem);
     }
     present(*m_audit);
+}
+
+void MainWindow::tellCounted() {
+    if (!m_audit) return;
+    std::vector<std::string> cells;
+    if (m_intake)
+        for (const IntakeFile& file : m_intake->files().files())
+            if (file.preview)
+                cells.insert(cells.end(), file.preview->unknownCells.begin(),
+                             file.preview->unknownCells.end());
+    m_audit->setCounted(std::move(cells));
 }
 
 void MainWindow::openCalibration() {

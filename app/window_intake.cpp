@@ -48,6 +48,8 @@ void MainWindow::makeIntake() {
         if (!extent.empty()) m_map->zoomTo(extent.grown(std::max(50.0, extent.width() / 10)));
     });
     connect(m_intake, &IntakeWindow::saveWanted, this, [this] { save(); });
+    connect(&m_intake->files(), &IntakeFiles::listChanged, this, &MainWindow::tellCounted);
+    connect(&m_intake->files(), &IntakeFiles::changed, this, &MainWindow::tellCounted);
     connect(&m_intake->files(), &IntakeFiles::taken, this, [this](int) {
         // What a plan without a work area took in first is nowhere in view yet.
         m_map->update();

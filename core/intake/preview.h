@@ -64,11 +64,12 @@ struct IntakePreview {
     std::size_t duplicates = 0;
     std::vector<RefusedRow> refusals; ///< in the order of the file; the first kMostListed of them
     std::vector<IntakeRemark> remarks;
-    std::vector<IntakeCount> counts;     ///< items of the plan, by kind
-    Box extent;                          ///< of the good rows, plane metres; empty: they have no places
-    std::vector<MeasuredPoint> measured; ///< of measurements: the good rows, for calibrate()
-    std::vector<CounterCell> counted;    ///< of counters: the cells of the good rows, day by day
-    Edit edit;                           ///< all of it as one step; no changes where nothing is good
+    std::vector<IntakeCount> counts;       ///< items of the plan, by kind
+    Box extent;                            ///< of the good rows, plane metres; empty: they have no places
+    std::vector<MeasuredPoint> measured;   ///< of measurements: the good rows, for calibrate()
+    std::vector<CounterCell> counted;      ///< of counters: the cells of the good rows, day by day
+    std::vector<std::string> unknownCells; ///< of counters and histograms: names that are no cell of the plan
+    Edit edit;                             ///< all of it as one step; no changes where nothing is good
     /// False while a question is open or no row is good.
     [[nodiscard]] bool usable() const;
 

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <map>
+#include <set>
 
 namespace fw {
 
@@ -29,10 +30,12 @@ protected:
     /// Empty, and the row refused, where the plan has no such cell.
     std::string cellOf(RowReader& row) {
         std::string name = row.text(m_cell);
-        if (name.empty())
+        if (name.empty()) {
             row.refuse(m_cell, "names no cell");
-        else if (!m_cells.contains(name))
+        } else if (!m_cells.contains(name)) {
             row.refuse(m_cell, "is no cell of the plan; take in the cells first");
+            m_unknown.insert(name);
+        }
         return row.refused() ? std::string() : name;
     }
     [[nodiscard]] const Cell& cell(const std::string& name) const { return m_cells.at(name); }
@@ -42,12 +45,16 @@ protected:
         preview.edit.changes.emplace_back(Put{changed});
         ++m_count.changed;
     }
-    void count(IntakePreview& preview) const { preview.counts.push_back(m_count); }
+    void count(IntakePreview& preview) const {
+        preview.counts.push_back(m_count);
+        preview.unknownCells.assign(m_unknown.begin(), m_unknown.end());
+    }
 
     int m_cell = field("cell");
 
 private:
     std::map<std::string, Cell> m_cells;
+    std::set<std::string> m_unknown;
     IntakeCount m_count{Kind::cell, 0, 0};
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The inventory audit in its window: findings of planted faults, ticked and applied by real clicks.
 #include "intake/audit_plan.h"
+#include "store/folder.h"
 #include "window_hand.h"
 
 #include "dialogs/audit_window.h"
@@ -185,4 +186,25 @@ TEST_CASE("without anything to audit the window says so", "[audit]") {
     CHECK(desk.audit().stateText() == QStringLiteral("Nothing in the inventory is doubtful."));
     CHECK(desk.audit().model().rowCount() == 0);
     CHECK_FALSE(buttonIn(desk.audit(), QStringLiteral("Tick all"))->isEnabled());
+}
+
+TEST_CASE("cells that only a file of counters has are listed while that file is at hand", "[audit]") {
+    AuditDesk desk;
+    desk.plant();
+    desk.adopt();
+    testing::TestFolder folder;
+    testing::writeBytes(folder / "counters.csv", "cell;date;hour;DL PRB use (%)\nGW-X;05.10.2026;18;55\n"
+                                                 "GW-A;05.10.2026;18;44\n");
+    desk.open();
+    const auto lost = [&]() -> const AuditFinding* {
+        for (const AuditFinding& f : desk.audit().model().findings())
+            if (f.check == "load-without-cell") return &f;
+        return nullptr;
+    };
+    CHECK_FALSE(lost());
+    desk.window.takeFilesIn({QString::fromStdString((folder / "counters.csv").string())});
+    REQUIRE(QTest::qWaitFor([&] { return lost() != nullptr; }, kPatience));
+    CHECK(lost()->text.find("\"GW-X\"") != std::string::npos);
+    CHECK(lost()->text.find("GW-A") == std::string::npos);
+    CHECK(lost()->subjects.empty());
 }

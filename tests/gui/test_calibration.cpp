@@ -11,6 +11,7 @@
 #include "dialogs/working_view.h"
 #include "models/calibration_model.h"
 
+#include <QLabel>
 #include <QMimeData>
 #include <QTableView>
 
@@ -65,6 +66,12 @@ struct CalibrationDesk : OpenedWindow {
     void clickRow(int row) {
         QTableView& t = tool().cells();
         click(*t.viewport(), t.visualRect(t.model()->index(row, 0)).center());
+    }
+    /// A label of the main window says it.
+    bool says(const QString& words) {
+        for (auto* l : window.findChildren<QLabel*>())
+            if (l->window() == &window && l->text().contains(words)) return true;
+        return false;
     }
     QString cellText(int row, int column) {
         return tool().cells().model()->index(row, column).data().toString();
@@ -170,6 +177,8 @@ TEST_CASE("a cell's row shows its points alone, its working opens, the map tells
     desk.map().zoomTo(
         Box{marks.back().at.x - 40, marks.back().at.y - 40, marks.back().at.x + 40, marks.back().at.y + 40});
     const QPointF on = desk.map().camera().toScreen(marks.back().at);
+    QTest::mouseMove(windowOf(desk.map()), desk.map().mapTo(&desk.window, on.toPoint()));
+    CHECK(QTest::qWaitFor([&] { return desk.says(QStringLiteral("measured less predicted")); }, 5000));
     const auto found = desk.window.residuals()->markAt(desk.map().camera(), marks.back().at);
     REQUIRE(found);
     CHECK(found->at == marks.back().at);
@@ -229,4 +238,47 @@ TEST_CASE(
     desk.compared();
     CHECK(desk.tool().run().current());
     CHECK(buttonIn(desk.tool(), QStringLiteral("Apply offsets"))->isEnabled());
+}
+
+TEST_CASE("the slope is told when asked for, and a sector is turned to where it was measured",
+          "[calibration]") {
+    CalibrationDesk desk;
+    desk.adopt();
+    // The truth looks where the plan says; then somebody enters another azimuth.
+    const QString file = desk.drive("drive.csv", 1500);
+    const ItemId sector = desk.now().cells.find(desk.plan.cell)->sector;
+    const double truth = desk.now().sectors.find(sector)->azimuth.deg;
+    Sector wrong = *desk.now().sectors.find(sector);
+    wrong.azimuth = TrueAzimuth::of(truth + 50);
+    REQUIRE(desk.space().document.perform({"Turn", {Put{wrong}}}).ok());
+    const Plan before = desk.now();
+    desk.settle();
+    desk.open();
+    desk.tool().run().setFile(file);
+    desk.compared();
+    REQUIRE(desk.tool().run().result());
+    CHECK_FALSE(desk.cellText(1, CalibrationModel::Verdict).contains(QStringLiteral("Slope")));
+    click(*buttonIn(desk.tool(), QStringLiteral("Slope over distance")));
+    desk.compared();
+    REQUIRE(desk.tool().run().result());
+    CHECK(desk.tool().run().result()->calibration.options.slope);
+    CHECK(desk.cellText(1, CalibrationModel::Verdict).contains(QStringLiteral("Slope")));
+
+    key(Qt::Key_Z, Qt::AltModifier);
+    QTableView& table = desk.tool().azimuths();
+    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, 5000));
+    REQUIRE(table.model()->rowCount() == 1);
+    const MeasuredAzimuth& m = desk.tool().run().result()->azimuths.front();
+    REQUIRE(m.known);
+    INFO("measured " << m.measured.deg << " +- " << m.errorDeg << ", truth " << truth);
+    CHECK(std::fabs(wrap180(m.measured.deg - truth)) < 1 + 4 * m.errorDeg);
+    CHECK(
+        table.model()->index(0, AzimuthModel::Says).data().toString().startsWith(QStringLiteral("Look at")));
+    click(*table.viewport(), table.visualRect(table.model()->index(0, 0)).center());
+    CHECK(desk.space().selection.items() == std::vector<ItemId>{sector});
+    click(*buttonIn(desk.tool(), QStringLiteral("Turn the sector")));
+    CHECK(desk.now().sectors.find(sector)->azimuth.deg == std::round(m.measured.deg));
+    CHECK_FALSE(buttonIn(desk.tool(), QStringLiteral("Turn the sector"))->isEnabled());
+    desk.space().document.history().undo();
+    CHECK(desk.now() == before);
 }

@@ -399,6 +399,7 @@ TEST_CASE("counters of a week give loads, say what is full, and which carrier ha
     INFO(remarksOf(p));
     CHECK(p.rows == 7 * 24 * 2 + 1);
     CHECK(p.refused == 1);
+    CHECK(p.unknownCells == std::vector<std::string>{"A-nowhere"});
     const auto cells = putsOf<Cell>(p.edit);
     REQUIRE(cells.size() == 2);
     const Cell& full = cells[0].name == "A-full" ? cells[0] : cells[1];

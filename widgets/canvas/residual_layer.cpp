@@ -44,24 +44,29 @@ QImage dotOf(const QColor& color, const QColor& ring, double radiusPx, double ra
     return dot;
 }
 
+// A premultiplied pixel times share / 255, two channels at a time.
+QRgb faded(QRgb pixel, unsigned share) {
+    constexpr unsigned kEven = 0xff00ff, kHalf = 0x800080;
+    const auto of = [&](unsigned pair) {
+        const unsigned t = pair * share;
+        return (t + ((t >> 8) & kEven) + kHalf) >> 8;
+    };
+    return (of(pixel & kEven) & kEven) | ((of((pixel >> 8) & kEven) & kEven) << 8);
+}
+
 // Source over, pixel by pixel: a painter's overhead a dot would be several times the dot.
 void stamp(QImage& picture, const QImage& dot, int cx, int cy) {
     const int x0 = cx - dot.width() / 2, y0 = cy - dot.height() / 2;
     const int from = std::max(0, -x0), to = std::min(dot.width(), picture.width() - x0);
     for (int y = std::max(0, -y0); y < std::min(dot.height(), picture.height() - y0); ++y) {
         const auto* src = reinterpret_cast<const QRgb*>(dot.constScanLine(y));
-        auto* dst = reinterpret_cast<QRgb*>(picture.scanLine(y0 + y)) + x0;
+        auto* dst = reinterpret_cast<QRgb*>(picture.scanLine(y0 + y));
         for (int x = from; x < to; ++x) {
             const auto alpha = static_cast<unsigned>(qAlpha(src[x]));
-            if (alpha == 255) {
-                dst[x] = src[x];
-            } else if (alpha > 0) {
-                const unsigned rest = 255 - alpha;
-                const QRgb d = dst[x];
-                const auto part = [rest](int v) { return (static_cast<unsigned>(v) * rest + 127) / 255; };
-                dst[x] = src[x] + ((part(qAlpha(d)) << 24) | (part(qRed(d)) << 16) | (part(qGreen(d)) << 8) |
-                                   part(qBlue(d)));
-            }
+            if (alpha == 255)
+                dst[x0 + x] = src[x];
+            else if (alpha > 0)
+                dst[x0 + x] = src[x] + faded(dst[x0 + x], 255 - alpha);
         }
     }
 }
@@ -102,6 +107,9 @@ QString residualStepText(int step) {
 
 void ResidualLayer::setMarks(std::vector<ResidualMark> marks) {
     m_marks = std::move(marks);
+    // Row by row of the picture: drawn all over it, 100,000 dots wait for memory most of the time.
+    std::stable_sort(m_marks.begin(), m_marks.end(),
+                     [](const ResidualMark& a, const ResidualMark& b) { return a.at.y > b.at.y; });
     m_stale = true;
     if (m_marks.empty()) m_picture = {}; // costs nothing while it is off
 }

@@ -34,8 +34,8 @@ QString residualStepText(int step);
 /// it is drawn anew when the scale, the points or the colours change, or the view leaves it.
 class ResidualLayer {
 public:
-    /// Later ones lie over earlier ones: in the order of the measuring, which favours neither small nor large
-    /// differences where they crowd.
+    /// Where they crowd, southern ones lie over northern ones, which favours neither small nor large
+    /// differences.
     void setMarks(std::vector<ResidualMark> marks);
     [[nodiscard]] const std::vector<ResidualMark>& marks() const { return m_marks; }
     /// @param title  what is shown, over the legend

@@ -209,8 +209,8 @@ void ResidualHistogram::paintEvent(QPaintEvent*) {
                    tr("The differences between measured and predicted levels on held-out street squares come "
                       "here."));
     } else {
-        drawBars(p);
         drawAxes(p);
+        drawBars(p);
         drawHead(p);
     }
     if (!hasFocus()) return;

@@ -105,6 +105,16 @@ QWidget* AuditWindow::makeFoot() {
 
 void AuditWindow::setMeasured(std::shared_ptr<const std::vector<MeasuredPoint>> points) {
     m_measured = std::move(points);
+    evidenceChanged();
+}
+
+void AuditWindow::setCounted(std::vector<std::string> cells) {
+    if (cells == m_counted) return;
+    m_counted = std::move(cells);
+    evidenceChanged();
+}
+
+void AuditWindow::evidenceChanged() {
     m_fresh = false;
     if (isVisible()) audit();
 }
@@ -112,6 +122,7 @@ void AuditWindow::setMeasured(std::shared_ptr<const std::vector<MeasuredPoint>> 
 AuditEvidence AuditWindow::evidence() const {
     AuditEvidence e;
     if (m_measured) e.measured = *m_measured;
+    e.countedCells = m_counted;
     return e;
 }
 
@@ -126,9 +137,11 @@ void AuditWindow::audit() {
     }
     auto run = std::make_shared<Run>();
     run->round = m_round;
-    const auto work = [run, plan = m_space.document.plan(), measured = m_measured](const Job&) {
+    const auto work = [run, plan = m_space.document.plan(), measured = m_measured,
+                       counted = m_counted](const Job&) {
         AuditEvidence e;
         if (measured) e.measured = *measured;
+        e.countedCells = counted;
         run->findings = auditInventory(plan, e);
     };
     m_space.jobs.start(kJob, tr("Looking through the inventory"), work,

@@ -27,6 +27,8 @@ public:
 
     /// What was measured, for the checks that need it; null: nothing.
     void setMeasured(std::shared_ptr<const std::vector<MeasuredPoint>> points);
+    /// Names of cells that files of counters have.
+    void setCounted(std::vector<std::string> cells);
 
     [[nodiscard]] const AuditModel& model() const { return *m_model; }
     [[nodiscard]] QTableView& table() const { return *m_table; }
@@ -55,10 +57,12 @@ private:
     void showState();
     void showCurrent();
     void rowChosen();
+    void evidenceChanged();
     [[nodiscard]] AuditEvidence evidence() const;
 
     Workspace& m_space;
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
+    std::vector<std::string> m_counted;
     AuditModel* m_model = nullptr;
     QTableView* m_table = nullptr;
     QLabel *m_state = nullptr, *m_became = nullptr, *m_details = nullptr;

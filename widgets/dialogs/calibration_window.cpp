@@ -201,6 +201,11 @@ void CalibrationWindow::showState() {
                         : have && !result->calibration.usable ? coreText(result->calibration.verdict)
                                                               : QString());
     m_working->setEnabled(have && bool(chosenCell()));
+    const MeasuredAzimuth* azimuth = chosenAzimuth();
+    const Sector* sector = azimuth ? m_space.document.plan().sectors.find(azimuth->sector) : nullptr;
+    // One after the other can be turned: another sector's azimuth does not matter to it.
+    m_turn->setEnabled(have && sector && azimuth->known && sector->azimuth == azimuth->inventory &&
+                       !m_space.document.readOnly());
     m_onMap->setEnabled(have);
     m_which->setEnabled(have && m_onMap->isChecked());
 }
@@ -240,6 +245,11 @@ void CalibrationWindow::cellChosen() {
         else
             m_histogram->setTallies({c.histogramBefore, c.histogramAfter}, tr("All fitted cells"));
     }
+    const int row = m_cells->currentIndex().row();
+    m_rowSays->setText(row < 1
+                           ? QString()
+                           : m_model->index(row, CalibrationModel::Verdict).data(Qt::DisplayRole).toString());
+    m_rowSays->setVisible(row >= 1);
     showState();
     emit marksChanged();
     if (cell && m_space.document.plan().has(cell) && m_cells->hasFocus()) {
@@ -270,6 +280,28 @@ QString CalibrationWindow::marksTitle() const {
 void CalibrationWindow::openWorking() {
     if (const ItemId cell = chosenCell(); cell && m_run.result())
         emit workingWanted(workingOf(m_run.result()->study->plan(), m_run.result()->calibration, cell));
+}
+
+const MeasuredAzimuth* CalibrationWindow::chosenAzimuth() const {
+    const int row = m_azimuths->currentIndex().row();
+    return row < 0 || row >= m_azimuthModel->rowCount() ? nullptr : &m_azimuthModel->at(row);
+}
+
+void CalibrationWindow::sectorChosen() {
+    showState();
+    const MeasuredAzimuth* m = chosenAzimuth();
+    if (!m || !m_azimuths->hasFocus() || !m_space.document.plan().has(m->sector)) return;
+    m_space.selection.setOne(m->sector);
+    emit itemWanted(m->sector);
+}
+
+void CalibrationWindow::turnSector() {
+    const MeasuredAzimuth* m = chosenAzimuth();
+    if (!m) return;
+    const auto edit = azimuthEdit(m_space.document.plan(), *m);
+    const Status done = edit ? m_space.document.perform(*edit) : Status(edit.error());
+    m_became->setVisible(!done.ok());
+    if (!done.ok()) m_became->setText(coreText(done.error().sentence()));
 }
 
 void CalibrationWindow::apply() {

@@ -70,10 +70,13 @@ private:
     void showState();
     void cellChosen();
     void openWorking();
+    void sectorChosen();
+    void turnSector();
     void readOptions();
     void systemEntered();
     void ask(const std::function<void(IntakeRequest&)>& how);
     [[nodiscard]] ItemId chosenCell() const;
+    [[nodiscard]] const MeasuredAzimuth* chosenAzimuth() const; ///< null: none
     [[nodiscard]] QString countsText(const Calibration& c) const;
     // calibration_window_parts.cpp
     void makeWindow();
@@ -91,7 +94,7 @@ private:
     AzimuthModel* m_azimuthModel = nullptr;
     RefusalModel* m_refusals = nullptr;
     QLabel *m_name = nullptr, *m_state = nullptr, *m_verdict = nullptr, *m_became = nullptr;
-    QLabel *m_refusedSays = nullptr, *m_swappedSays = nullptr, *m_systemSays = nullptr;
+    QLabel *m_rowSays = nullptr, *m_refusedSays = nullptr, *m_swappedSays = nullptr, *m_systemSays = nullptr;
     QCheckBox *m_slope = nullptr, *m_indoor = nullptr, *m_onMap = nullptr, *m_swap = nullptr;
     QComboBox* m_which = nullptr;
     QLineEdit* m_system = nullptr;
@@ -102,7 +105,7 @@ private:
     ResidualHistogram* m_histogram = nullptr;
     QProgressBar* m_bar = nullptr;
     QPushButton *m_choose = nullptr, *m_again = nullptr, *m_stop = nullptr, *m_working = nullptr,
-                *m_apply = nullptr;
+                *m_turn = nullptr, *m_apply = nullptr;
     std::shared_ptr<const IntakePreview> m_shown; ///< whose mapping and refusals stand in the tables
     bool m_filling = false;                       ///< controls change by us, not by a hand
 };

@@ -96,6 +96,9 @@ QWidget* CalibrationWindow::makeCells() {
     m_model = new CalibrationModel(m_space.document, this);
     m_cells = readingTable(m_model, tr("Calibration by cell"), upper);
     column->addWidget(m_cells, 1);
+    m_rowSays = sentenceLabel(upper);
+    m_rowSays->setAccessibleName(tr("Verdict on the chosen row"));
+    column->addWidget(m_rowSays);
     auto* row = new QHBoxLayout;
     m_onMap = new QCheckBox(tr("Show the differences on the &map"), upper);
     m_onMap->setChecked(true);
@@ -132,8 +135,13 @@ QWidget* CalibrationWindow::makeAzimuths() {
         m_azimuths->setColumnWidth(section, em * wide);
     m_swappedSays = sentenceLabel(box);
     m_swappedSays->setAccessibleName(tr("Sectors in each other's place"));
+    m_turn = plainButton(tr("&Turn the sector to it"), box);
+    m_turn->setToolTip(tr("Puts the measured azimuth into the plan, as one step"));
+    auto* row = new QHBoxLayout;
+    row->addWidget(m_swappedSays, 1);
+    row->addWidget(m_turn, 0, Qt::AlignTop);
     column->addWidget(m_azimuths, 1);
-    column->addWidget(m_swappedSays);
+    column->addLayout(row);
     return box;
 }
 
@@ -212,13 +220,8 @@ void CalibrationWindow::connectParts() {
     connect(m_cells->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &CalibrationWindow::cellChosen);
     connect(m_azimuths->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
-            [this](const QModelIndex& now) {
-                if (!now.isValid() || !m_azimuths->hasFocus()) return;
-                const ItemId sector = m_azimuthModel->at(now.row()).sector;
-                if (!m_space.document.plan().has(sector)) return;
-                m_space.selection.setOne(sector);
-                emit itemWanted(sector);
-            });
+            &CalibrationWindow::sectorChosen);
+    connect(m_turn, &QPushButton::clicked, this, &CalibrationWindow::turnSector);
     connect(m_remarks, &RemarkList::asked, this, &CalibrationWindow::ask);
     connect(m_mapping, &MappingTable::asked, this, &CalibrationWindow::ask);
     connect(m_system, &QLineEdit::editingFinished, this, &CalibrationWindow::systemEntered);

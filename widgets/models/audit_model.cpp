@@ -13,19 +13,20 @@ namespace fw {
 namespace {
 
 // Counts ("3 sectors") are whole; what has the sign of a unit is measured.
-QString amount(const Quantity& q) {
+bool isCount(const Quantity& q) {
     constexpr std::size_t kLongestSign = 3;
-    if (q.unit.size() > kLongestSign && q.value == std::floor(q.value))
-        return figure(q.value, QString::fromStdString(q.unit), 0);
-    return quantityText(q);
+    return q.unit.size() > kLongestSign && q.value == std::floor(q.value);
 }
 
 } // namespace
 
 QString measuredText(const AuditFinding& f) {
-    QString measured = amount(f.measured);
+    const bool counts = isCount(f.measured);
+    QString measured = counts ? figure(f.measured.value, QString::fromStdString(f.measured.unit), 0)
+                              : quantityText(f.measured);
     if (f.measured == f.limit) return measured;
-    return AuditModel::tr("%1, limit %2").arg(measured, amount(f.limit));
+    return AuditModel::tr("%1, limit %2")
+        .arg(measured, counts && isCount(f.limit) ? figure(f.limit.value, {}, 0) : quantityText(f.limit));
 }
 
 AuditModel::AuditModel(PlanDocument& document, QObject* parent)
