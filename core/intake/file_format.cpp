@@ -32,6 +32,8 @@ FormatGuess guessDatabase(std::string_view head, std::string_view extension) {
     const std::string_view id = head.substr(std::min<std::size_t>(68, head.size()), 4);
     if (id == "GPKG" || id == "GP10" || id == "GP11" || extension == ".gpkg")
         return found(FileFormat::geoPackage);
+    // MBTiles 1.3, "Database": the application id may be set to "MPBX".
+    if (id == "MPBX" || extension == ".mbtiles") return found(FileFormat::mbTiles);
     return refused(CORE_TEXT("This is a database of another program. Export its layers as GeoPackage."));
 }
 

@@ -199,9 +199,10 @@ Status admitFormat(AdmittedFile& file) {
 } // namespace
 
 const char* nameOf(FileFormat format) {
-    constexpr std::array kNames{
-        "text", "GeoPackage", "GeoJSON", "Shapefile", "zipped Shapefile", "FlatGeobuf", "KML", "KMZ",
-        "GML",  "OSM XML",    "OSM PBF", "XLSX",      "GeoTIFF",          "ASCII grid", "HGT", "DTED"};
+    constexpr std::array kNames{"text",       "GeoPackage", "GeoJSON", "Shapefile",  "zipped Shapefile",
+                                "FlatGeobuf", "KML",        "KMZ",     "GML",        "OSM XML",
+                                "OSM PBF",    "XLSX",       "GeoTIFF", "ASCII grid", "HGT",
+                                "DTED",       "MBTiles"};
     return kNames[static_cast<std::size_t>(format)];
 }
 

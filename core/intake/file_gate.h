@@ -29,6 +29,7 @@ enum class FileFormat : std::uint8_t {
     asciiGrid,
     srtm,
     dted,
+    mbTiles, ///< a picture of the ground in tiles
 };
 /// As people call it: "Shapefile".
 const char* nameOf(FileFormat format);

@@ -30,6 +30,9 @@ bool registerDrivers() {
     GDALRegister_SRTMHGT();
     GDALRegister_DTED();
     GDALRegister_MEM();
+    GDALRegister_PNG(); // tiles of a background map
+    GDALRegister_JPEG();
+    GDALRegister_WEBP();
     OSRSetPROJEnableNetwork(0); // no grids from a server
     return true;
 }

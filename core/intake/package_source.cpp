@@ -119,23 +119,6 @@ Result<std::vector<Layer>> openLayers(const AdmittedFile& file, Database& db, co
     return layers;
 }
 
-FoundSystem systemOf(Database& db, std::int64_t srsId) {
-    auto row = db.prepare("SELECT organization, organization_coordsys_id, definition, srs_name FROM "
-                          "gpkg_spatial_ref_sys WHERE srs_id=?");
-    FoundSystem none;
-    none.notes.emplace_back(CORE_TEXT("It does not say which coordinate system it is in."));
-    if (!row) return none;
-    row->bind(1, srsId);
-    const auto found = row->step();
-    if (!found || !*found || srsId == -1 || srsId == 0) return none;
-    const std::int64_t code = row->integer(1);
-    if (capitals(row->text(0)) == "EPSG" && code > 0 && code < 1000000) {
-        FoundSystem system = systemFromCode(static_cast<int>(code));
-        if (!system.wkt.empty()) return system;
-    }
-    return systemFromWkt(row->text(2));
-}
-
 /// One column that is read.
 struct Column {
     std::string name;
@@ -163,7 +146,7 @@ public:
         m_head.notes = m_file.warnings;
         for (const Column& c : m_columns)
             m_head.columns.push_back({cleanText(c.name.c_str()), c.holds == Holds::number, {}});
-        if (m_head.hasShapes) putInto(m_head, systemOf(m_db, m_layer.srsId));
+        if (m_head.hasShapes) putInto(m_head, packageSystem(m_db, m_layer.srsId));
         return lookAtRows(job);
     }
 
@@ -268,6 +251,23 @@ private:
 };
 
 } // namespace
+
+FoundSystem packageSystem(Database& db, std::int64_t srsId) {
+    auto row = db.prepare("SELECT organization, organization_coordsys_id, definition, srs_name FROM "
+                          "gpkg_spatial_ref_sys WHERE srs_id=?");
+    FoundSystem none;
+    none.notes.emplace_back(CORE_TEXT("It does not say which coordinate system it is in."));
+    if (!row) return none;
+    row->bind(1, srsId);
+    const auto found = row->step();
+    if (!found || !*found || srsId == -1 || srsId == 0) return none;
+    const std::int64_t code = row->integer(1);
+    if (capitals(row->text(0)) == "EPSG" && code > 0 && code < 1000000) {
+        FoundSystem system = systemFromCode(static_cast<int>(code));
+        if (!system.wkt.empty()) return system;
+    }
+    return systemFromWkt(row->text(2));
+}
 
 Result<std::unique_ptr<Source>> openPackageSource(const AdmittedFile& file, const SourceOptions& options,
                                                   const Job& job) {

@@ -3,8 +3,10 @@
 // and the locks on a plan that is open stay where they are.
 #pragma once
 
+#include "gpkg/sqlite.h"
 #include "intake/file_gate.h"
 #include "intake/source.h"
+#include "intake/source_system.h"
 
 namespace fw {
 
@@ -12,5 +14,8 @@ namespace fw {
 Result<std::unique_ptr<Source>> openPackageSource(const AdmittedFile& file, const SourceOptions& options,
                                                   const Job& job = {});
 Result<std::vector<SourceLayer>> packageLayers(const AdmittedFile& file);
+
+/// The reference system that a package keeps under a number of its own; none, with a note, where it has none.
+FoundSystem packageSystem(Database& db, std::int64_t srsId);
 
 } // namespace fw

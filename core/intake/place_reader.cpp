@@ -10,10 +10,14 @@
 #include <ogr_spatialref.h>
 
 #include <cmath>
+#include <limits>
 #include <optional>
 
 namespace fw {
 namespace {
+
+constexpr PlanePoint kNowhere{std::numeric_limits<double>::quiet_NaN(),
+                              std::numeric_limits<double>::quiet_NaN()};
 
 double kept(double v) {
     constexpr double kStepM = 1.0 / (1 << 20); // as Frame keeps places
@@ -74,8 +78,8 @@ struct PlaceReader::Impl {
     bool geographic = false;
     std::string name;
     std::vector<std::string> notes;
-    Transformation transformation;
-    Box proven; ///< within which places are known to lie in the plan's system
+    Transformation transformation, back; ///< the latter made when first asked for
+    Box proven;                          ///< within which places are known to lie in the plan's system
     std::vector<GeoPoint> geo;
     std::vector<PlanePoint> plane;
     std::vector<double> x, y;
@@ -96,6 +100,26 @@ struct PlaceReader::Impl {
         }
         const GdalQuiet quiet;
         return transformation->Transform(static_cast<int>(x.size()), x.data(), y.data()) != 0;
+    }
+    void toGeo(std::vector<PlanePoint>& points) const {
+        for (PlanePoint& p : points) {
+            const auto at = plan.toGeo(p);
+            p = at ? PlanePoint{at->lonDeg, at->latDeg} : kNowhere;
+        }
+    }
+    void transformBack(std::vector<PlanePoint>& points) {
+        if (!back) back.reset(transformation->GetInverse());
+        x.clear();
+        y.clear();
+        for (const PlanePoint& p : points) {
+            x.push_back(p.x);
+            y.push_back(p.y);
+        }
+        std::vector<int> fine(points.size(), 0);
+        const GdalQuiet quiet;
+        if (back) back->Transform(static_cast<int>(x.size()), x.data(), y.data(), nullptr, fine.data());
+        for (std::size_t k = 0; k < points.size(); ++k)
+            points[k] = fine[k] ? PlanePoint{x[k], y[k]} : kNowhere;
     }
     /// Far outside, projections go on and give places that mean nothing.
     bool liesInPlan(const std::vector<PlanePoint>& points) {
@@ -162,6 +186,14 @@ bool PlaceReader::toPlan(std::vector<PlanePoint>& points) const {
     if (!i.liesInPlan(out)) return false;
     points = out;
     return true;
+}
+
+void PlaceReader::fromPlan(std::vector<PlanePoint>& points) const {
+    if (points.empty()) return;
+    if (m_impl->way == Impl::Way::wgs84)
+        m_impl->toGeo(points);
+    else if (m_impl->way == Impl::Way::transformed)
+        m_impl->transformBack(points);
 }
 
 } // namespace fw

@@ -32,6 +32,8 @@ public:
     /// In place; x east or longitude, y north or latitude. False when one of them has no place in the plan's
     /// system (the points are then as they were). Places are kept to 2^-20 m, as Frame does.
     bool toPlan(std::vector<PlanePoint>& points) const;
+    /// The other way, in place; NaN for each that has no place in the file's system.
+    void fromPlan(std::vector<PlanePoint>& points) const;
 
 private:
     struct Impl;

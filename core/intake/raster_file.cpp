@@ -37,7 +37,7 @@ Result<OpenedRaster> openRaster(const std::filesystem::path& file) {
     const auto refusal = [&](std::string text) {
         return Error{ErrorCode::badInput, std::move(text), admitted->whole.string()};
     };
-    if (!isRaster(admitted->format))
+    if (!isRaster(admitted->format) || admitted->format == FileFormat::mbTiles)
         return refusal(fmt::format(CORE_TEXT("This is {}, not a raster. Choose a GeoTIFF, ASCII grid, HGT or "
                                              "DTED file."),
                                    nameOf(admitted->format)));
