@@ -39,8 +39,10 @@ public:
     Result<bool> draw(const Box& plan, const PlaceReader& way, Picture& out,
                       const std::function<bool()>& goOn) override {
         const Mesh mesh(plan, out.width, out.height, [&](auto& places) { way.fromPlan(places); });
+        if (!(mesh.step() > 0)) return true;
+        const std::vector<TileLevel>& levels = m_base.about().levels;
         return drawPyramid(
-            mesh, m_base.about().levels,
+            mesh, levels, levelFor(levels, mesh.step()),
             [this](const TileLevel& l, std::int64_t col, std::int64_t row) { return tile(l, col, row); }, out,
             goOn);
     }

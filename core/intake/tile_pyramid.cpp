@@ -81,11 +81,10 @@ std::size_t levelFor(const std::vector<TileLevel>& levels, double perPixel) {
     return best;
 }
 
-bool drawPyramid(const Mesh& mesh, const std::vector<TileLevel>& levels, const TileOf& tile, Picture& out,
-                 const std::function<bool()>& goOn) {
-    if (levels.empty() || mesh.bounds().empty() || !(mesh.step() > 0)) return true;
+bool drawPyramid(const Mesh& mesh, const std::vector<TileLevel>& levels, std::size_t best, const TileOf& tile,
+                 Picture& out, const std::function<bool()>& goOn) {
+    if (best >= levels.size() || mesh.bounds().empty()) return true;
     std::vector<Sheet> sheets; // the finest first
-    const std::size_t best = levelFor(levels, mesh.step());
     for (std::size_t k = best + 1; k-- > 0 && best - k <= kStandIns;) {
         const TileLevel& level = levels[k];
         const TileSpan span = tilesOver(level, mesh.bounds());

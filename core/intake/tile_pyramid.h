@@ -35,8 +35,9 @@ using TileOf =
 
 /// Draws what a mesh shows of a pyramid. Where a tile is missing, coarser levels stand in, up to five.
 /// Nothing where that would be more than some 64 tiles of 512 pixels. False when `goOn` said no.
-bool drawPyramid(const Mesh& mesh, const std::vector<TileLevel>& levels, const TileOf& tile, Picture& out,
-                 const std::function<bool()>& goOn = {});
+/// @param best  index of the level to draw; usually levelFor(levels, mesh.step()).
+bool drawPyramid(const Mesh& mesh, const std::vector<TileLevel>& levels, std::size_t best, const TileOf& tile,
+                 Picture& out, const std::function<bool()>& goOn = {});
 
 /// The web's grid from one zoom to another, both within 0..kMostWebZoom.
 std::vector<TileLevel> webLevels(int fromZoom, int toZoom);

@@ -202,7 +202,8 @@ TEST_CASE("grey, colour tables, alpha, and cells without data", "[basemap]") {
         data->GetRasterBand(1)->SetColorInterpretation(GCI_PaletteIndex);
         data->GetRasterBand(1)->SetNoDataValue(2);
         auto* driver = GetGDALDriverManager()->GetDriverByName("GTiff");
-        WrittenFile(driver->CreateCopy(file.c_str(), data.get(), FALSE, nullptr, nullptr, nullptr));
+        WrittenFile copy(driver->CreateCopy(file.c_str(), data.get(), FALSE, nullptr, nullptr, nullptr));
+        copy.reset(); // now it is on the disk
         const Picture p = read({file, {}, 0}, box, kSide);
         CHECK(at(p, 5, 30) == Color{180, 60, 40, 255});
         CHECK(at(p, 50, 30)[3] == 0);

@@ -117,7 +117,7 @@ TEST_CASE("a pyramid draws the level that fits, and coarser ones where tiles are
         return at == there.end() ? nullptr : at->second;
     };
     Picture out(512, 256);
-    REQUIRE(drawPyramid(mesh, levels, tile, out));
+    REQUIRE(drawPyramid(mesh, levels, levelFor(levels, mesh.step()), tile, out));
     CHECK(out.row(128)[4 * 100] == 10);
     CHECK(out.row(128)[4 * 400] == 90);
     CHECK(*std::min_element(asked.begin(), asked.end()) == 8); // whole there: nothing coarser is asked for
@@ -125,15 +125,15 @@ TEST_CASE("a pyramid draws the level that fits, and coarser ones where tiles are
     there[{9, 201, 180}] = plain(20);
     asked.clear();
     out = Picture(512, 256);
-    REQUIRE(drawPyramid(mesh, levels, tile, out));
+    REQUIRE(drawPyramid(mesh, levels, levelFor(levels, mesh.step()), tile, out));
     CHECK(out.row(128)[4 * 400] == 20);
     CHECK(asked.size() == 2);
-    CHECK_FALSE(drawPyramid(mesh, levels, tile, out, [] { return false; }));
+    CHECK_FALSE(drawPyramid(mesh, levels, levelFor(levels, mesh.step()), tile, out, [] { return false; }));
     // So far away that the coarsest level is a flood of tiles: nothing is asked for.
     asked.clear();
     const std::vector<TileLevel> fine = webLevels(12, 12);
     const Mesh far({-2e7, -2e7, 2e7, 2e7}, 512, 512, [](auto&) {});
-    CHECK(drawPyramid(far, fine, tile, out));
+    CHECK(drawPyramid(far, fine, 0, tile, out));
     CHECK(asked.empty());
 }
 
