@@ -10,6 +10,7 @@
 #include "charts/ledger_chart.h"
 #include "dialogs/after_window.h"
 #include "dialogs/audit_window.h"
+#include "dialogs/basemap_dialog.h"
 #include "dialogs/calibration_window.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
@@ -47,6 +48,7 @@ MainWindow::~MainWindow() {
     delete m_audit;
     delete m_calibration;
     delete m_after;
+    delete findChild<BasemapDialog*>();
     delete m_intake;
     delete m_pack;
     delete m_bench;

@@ -116,6 +116,7 @@ private:
     void askForFiles();
     void planForFiles(const QStringList& files);
     void filesDropped(const QStringList& files);
+    void chooseBasemap();
     // window_evidence.cpp
     void openAudit();
     void openCalibration();

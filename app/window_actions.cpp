@@ -4,6 +4,7 @@
 
 #include "bench/findings_panel.h"
 #include "bench/stage_table.h"
+#include "canvas/shown_card.h"
 #include "canvas/tools/area_tool.h"
 #include "canvas/tools/measure_tool.h"
 #include "canvas/tools/place_tool.h"
@@ -194,7 +195,10 @@ void MainWindow::makeViewMenu() {
     QAction* farther = add("zoomOut", tr("&Farther"), {QKeySequence::ZoomOut});
     QAction* whole = add("zoomPlan", tr("&Whole plan"), {QKeySequence(Qt::CTRL | Qt::Key_0)});
     QAction* chosen = add("zoomSelection", tr("Go to the &selection"), {QKeySequence(Qt::CTRL | Qt::Key_G)});
+    QAction* basemap = add("basemap", tr("Bac&kground map ..."), {QKeySequence(Qt::CTRL | Qt::Key_B)});
     menu->addActions({nearer, farther, whole, chosen});
+    menu->addSeparator();
+    menu->addAction(basemap);
     menu->addSeparator();
     for (std::size_t k = 0; k < m_tables.size(); ++k) {
         QAction* a = add(("stage" + std::to_string(k + 1)).c_str(), stageName(static_cast<Stage>(k)),
@@ -228,6 +232,8 @@ void MainWindow::makeViewMenu() {
     connect(farther, &QAction::triggered, this, [this] { m_map->zoomBy(1 / 1.5); });
     connect(whole, &QAction::triggered, this, [this] { m_map->zoomToPlan(); });
     connect(chosen, &QAction::triggered, this, [this] { goToItem(m_space.selection.primary()); });
+    connect(basemap, &QAction::triggered, this, &MainWindow::chooseBasemap);
+    connect(m_shownCard, &ShownCard::basemapWanted, this, &MainWindow::chooseBasemap);
     connect(next, &QAction::triggered, this, [this] { chooseNextPane(1); });
     connect(back, &QAction::triggered, this, [this] { chooseNextPane(-1); });
     connect(apart, &QAction::toggled, this, &MainWindow::splitBench);
@@ -371,7 +377,7 @@ void MainWindow::refreshActions() {
     const std::initializer_list<const char*> wholePlan{
         "save",      "saveAs",   "pack",        "closePlan",  "zoomIn",      "zoomOut",         "zoomPlan",
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
-        "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad"};
+        "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad",       "basemap"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name : {"audit", "calibrate"}) action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name :

@@ -2,6 +2,7 @@
 // Files on their way into a plan: asked for, dropped, shown on the map.
 #include "main_window.h"
 
+#include "dialogs/basemap_dialog.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/new_plan_dialog.h"
 #include "intake/file_place.h"
@@ -102,6 +103,17 @@ void MainWindow::planForFiles(const QStringList& files) {
                 return fail(QString::fromStdString(made.error().sentence()));
             takeFilesIn(files);
         });
+}
+
+void MainWindow::chooseBasemap() {
+    auto* ask = findChild<BasemapDialog*>();
+    if (!ask) {
+        ask = new BasemapDialog(m_space, this);
+        ask->setAttribute(Qt::WA_DeleteOnClose);
+        ask->show();
+    }
+    ask->raise();
+    ask->activateWindow();
 }
 
 void MainWindow::filesDropped(const QStringList& files) {

@@ -64,6 +64,7 @@ std::shared_ptr<const TileScene> MapView::Impl::scene() {
     s->index = index;
     s->ground = ground;
     s->colors = windowPalette(map.palette());
+    s->basemap = map.m_space.basemap.painter();
     if (tints.picture())
         s->tint = std::make_shared<const TintPainter>(
             [picture = tints.picture(), colors = s->colors](QPainter& p, const Box& plane, double perPixel) {
@@ -149,11 +150,17 @@ void MapView::Impl::tintChanged() {
     map.update();
 }
 
+void MapView::Impl::basemapArrived(const Box& where) {
+    tiles.store().setScene(drawn, {where});
+    requestTiles();
+}
+
 void MapView::Impl::lookChanged() {
     drawnRatio = ratio();
     signs.setLook(windowPalette(map.palette()), map.font(), drawnRatio);
     names.forget();
     corner.forget();
+    attribution.forget();
     tiles.store().replace(drawn = scene());
     requestTiles();
     map.update();
@@ -173,7 +180,10 @@ void MapView::Impl::reviewChanged() {
 }
 
 void MapView::Impl::requestTiles() {
-    if (map.m_space.document.isOpen()) tiles.request(map.m_camera, ratio());
+    if (!map.m_space.document.isOpen()) return;
+    tiles.request(map.m_camera, ratio());
+    if (map.isVisible())
+        map.m_space.basemap.setView(map.m_camera.visible(), map.m_camera.metresPerPixel / ratio());
 }
 
 MapView::MapView(Workspace& space, QWidget* parent)
@@ -191,6 +201,9 @@ MapView::MapView(Workspace& space, QWidget* parent)
     connect(&space.document, &PlanDocument::planChanged, this, [m](const PlanDiff& d) { m->planChanged(d); });
     connect(&space.document, &PlanDocument::terrainChanged, this, [m] { m->terrainChanged(); });
     connect(&m->tints, &GroundTintSource::changed, this, [m] { m->tintChanged(); });
+    connect(&space.basemap, &Basemap::changed, this, [m] { m->tintChanged(); });
+    connect(&space.basemap, &Basemap::arrived, this, [m](const Box& ground) { m->basemapArrived(ground); });
+    connect(&space.basemap, &Basemap::said, this, [this] { QWidget::update(); });
     connect(&m->rose, &AimRose::changed, this, [this] { update(); });
     connect(&space.fringes, &Fringes::changed, this, [this] { update(); });
     connect(&space.shown, &Shown::changed, this, [m] { m->shownChanged(); });
@@ -311,17 +324,21 @@ void MapView::zoomBy(double factor) {
     m_impl->moved(c);
 }
 
-void MapView::update() {
-    QRegion seen = rect();
-    if (const QWidget* parent = parentWidget(); parent && isVisible())
+std::vector<std::pair<QRect, int>> MapView::Impl::cards() const {
+    std::vector<std::pair<QRect, int>> out;
+    if (const QWidget* parent = map.parentWidget(); parent && map.isVisible())
         for (const QObject* o : parent->children()) {
             const auto* card = qobject_cast<const QWidget*>(o);
-            if (!card || card == this || card->isHidden() || card->isWindow()) continue;
+            if (!card || card == &map || card->isHidden() || card->isWindow()) continue;
             const QVariant rim = card->property(kCardRim);
-            if (!rim.isValid()) continue;
-            const int r = rim.toInt();
-            seen -= card->geometry().translated(-pos()).adjusted(r, r, -r, -r);
+            if (rim.isValid()) out.emplace_back(card->geometry().translated(-map.pos()), rim.toInt());
         }
+    return out;
+}
+
+void MapView::update() {
+    QRegion seen = rect();
+    for (const auto& [card, r] : m_impl->cards()) seen -= card.adjusted(r, r, -r, -r);
     QWidget::update(seen);
 }
 
@@ -351,6 +368,8 @@ std::vector<ItemId> MapView::itemsIn(const QRectF& screen) const {
 }
 
 GroundTintSource& MapView::groundTint() { return m_impl->tints; }
+
+QRect MapView::attributionPlace() const { return m_impl->attribution.place(); }
 
 bool MapView::sharp() const { return m_impl->tiles.sharp(m_camera, m_impl->ratio()); }
 

@@ -76,6 +76,9 @@ public:
     /// What colours the ground, for legend and value under the pointer.
     [[nodiscard]] GroundTintSource& groundTint();
 
+    /// Where whose background map it is was last painted; empty: nowhere (tests).
+    [[nodiscard]] QRect attributionPlace() const;
+
     /// Draws the map anew, except under cards (kCardRim): what nobody sees is not drawn, and the card on it
     /// not a second time.
     void update();

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "canvas/aim_rose.h"
+#include "canvas/attribution_mark.h"
 #include "canvas/corner_marks.h"
 #include "canvas/footprint_layer.h"
 #include "canvas/fringe_layer.h"
@@ -28,6 +29,7 @@ struct MapView::Impl {
     void shadeGround();
     void shownChanged();
     void tintChanged();
+    void basemapArrived(const Box& where);
     void lookChanged(); ///< palette, font, device pixels
     void aimChanged();
     void reviewChanged();
@@ -36,8 +38,11 @@ struct MapView::Impl {
     // Frames
     void paint(QPainter& p);
     void paintLive(QPainter& p);
+    void paintAttribution(QPainter& p);
     void requestTiles();
     void syncPause() { tiles.store().setPaused(map.m_space.jobs.resting()); }
+    /// What lies on the map, and how wide its rim is that lets it through (kCardRim).
+    [[nodiscard]] std::vector<std::pair<QRect, int>> cards() const;
     [[nodiscard]] double ratio() const { return map.devicePixelRatioF(); }
     [[nodiscard]] double scale() const { return signs.scaleAt(map.m_camera.metresPerPixel); }
     [[nodiscard]] HitScene hitScene() const {
@@ -63,6 +68,7 @@ struct MapView::Impl {
     NameLayer names;
     FindingMarks findings;
     CornerMarks corner;
+    AttributionMark attribution;
     FringeLayer fringes;
     FootprintLayer footprint;
     AimRose rose;

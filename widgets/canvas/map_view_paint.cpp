@@ -49,6 +49,16 @@ void MapView::Impl::paintLive(QPainter& p) {
     corner.paint(f, map.layoutDirection(), ratio());
 }
 
+void MapView::Impl::paintAttribution(QPainter& p) {
+    const Basemap& basemap = map.m_space.basemap;
+    const AttributionMark::Words words{basemap.attribution(), basemap.word()};
+    if (words.empty()) return;
+    std::vector<QRect> lying;
+    for (const auto& [card, rim] : cards()) lying.push_back(card);
+    attribution.paint(p, words, map.size(), lying, map.font(), windowPalette(map.palette()),
+                      map.layoutDirection(), ratio());
+}
+
 void MapView::Impl::paint(QPainter& p) {
     const WindowPalette& colors = windowPalette(map.palette());
     if (!map.m_space.document.isOpen()) {
@@ -62,6 +72,7 @@ void MapView::Impl::paint(QPainter& p) {
     p.save();
     map.m_tool->paint(p);
     p.restore();
+    paintAttribution(p);
     if (!keyFocus) return;
     p.setBrush(Qt::NoBrush);
     p.setPen(QPen(colors.focus, 2));

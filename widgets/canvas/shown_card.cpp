@@ -13,6 +13,8 @@
 #include <QScrollArea>
 #include <QScrollBar>
 #include <QSignalBlocker>
+#include <QSlider>
+#include <QTimer>
 #include <QToolButton>
 #include <QVBoxLayout>
 
@@ -132,7 +134,7 @@ ShownCard::ShownCard(Workspace& space, GroundTintSource& tint, QWidget* parent)
 }
 
 void ShownCard::buildGround(QWidget* body) {
-    auto* form = new QFormLayout;
+    auto* form = m_groundForm = new QFormLayout;
     form->setSpacing(4);
     form->setContentsMargins(0, 0, 0, 0);
     m_tint = new QComboBox(body);
@@ -147,6 +149,52 @@ void ShownCard::buildGround(QWidget* body) {
             [this] { m_space.shown.setTint(static_cast<GroundTint>(m_tint->currentData().toInt())); });
     connect(m_carrier, &QComboBox::activated, this,
             [this] { m_space.shown.setCarrier(m_carrier->currentData().toInt()); });
+    buildBasemap(body);
+}
+
+void ShownCard::buildBasemap(QWidget* body) {
+    m_basemap = new QCheckBox(tr("Background"), body);
+    m_basemap->setAccessibleName(tr("Background map"));
+    m_basemapRow = new QWidget(body);
+    auto* row = new QHBoxLayout(m_basemapRow);
+    row->setContentsMargins(0, 0, 0, 0);
+    row->setSpacing(4);
+    m_strength = new QSlider(Qt::Horizontal, m_basemapRow);
+    m_strength->setRange(BasemapChoice::kLeastStrength, 100);
+    m_strength->setPageStep(10);
+    m_strength->setAccessibleName(tr("Strength of the background map"));
+    m_strength->setToolTip(tr("How strongly the background map shows"));
+    m_otherBasemap = new QToolButton(m_basemapRow);
+    m_otherBasemap->setText(tr("..."));
+    m_otherBasemap->setAutoRaise(true);
+    m_otherBasemap->setFocusPolicy(Qt::TabFocus);
+    m_otherBasemap->setAccessibleName(tr("Choose another background map"));
+    m_otherBasemap->setToolTip(m_otherBasemap->accessibleName());
+    row->addWidget(m_strength, 1);
+    row->addWidget(m_otherBasemap);
+    m_groundForm->addRow(m_basemap, m_basemapRow);
+    // Tiles are drawn anew for each step: not for every pixel that a hand passes.
+    auto* soon = new QTimer(this);
+    soon->setSingleShot(true);
+    soon->setInterval(60);
+    connect(soon, &QTimer::timeout, this, [this] { m_space.basemap.setStrength(m_strength->value()); });
+    connect(m_strength, &QSlider::valueChanged, soon, [soon] {
+        if (!soon->isActive()) soon->start();
+    });
+    connect(m_basemap, &QCheckBox::toggled, this, [this](bool on) { m_space.basemap.setOn(on); });
+    connect(m_otherBasemap, &QToolButton::clicked, this, &ShownCard::basemapWanted);
+    connect(&m_space.basemap, &Basemap::choiceChanged, this, &ShownCard::readBasemap);
+    readBasemap();
+}
+
+void ShownCard::readBasemap() {
+    const BasemapChoice& c = m_space.basemap.choice();
+    m_groundForm->setRowVisible(m_basemapRow, c.kind != BasemapChoice::Kind::none);
+    const QSignalBlocker quietBox(m_basemap), quietSlider(m_strength);
+    m_basemap->setChecked(c.on);
+    m_basemap->setToolTip(c.attribution);
+    if (!m_strength->isSliderDown()) m_strength->setValue(c.strength);
+    m_strength->setEnabled(c.on);
 }
 
 void ShownCard::buildLayers(QWidget* body) {

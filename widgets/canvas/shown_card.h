@@ -9,6 +9,8 @@
 
 class QCheckBox;
 class QComboBox;
+class QFormLayout;
+class QSlider;
 class QToolButton;
 
 namespace fw {
@@ -34,17 +36,25 @@ public:
         return m_layers[static_cast<std::size_t>(layer)];
     }
 
+    /// Of the background map; seen only when one has been chosen.
+    [[nodiscard]] QCheckBox* basemapBox() const { return m_basemap; }
+    [[nodiscard]] QSlider* basemapSlider() const { return m_strength; }
+    [[nodiscard]] QToolButton* basemapButton() const { return m_otherBasemap; }
+
     static QString layerName(MapLayer layer);
 
 signals:
     void foldedChanged(bool folded);
+    void basemapWanted(); ///< somebody wants to choose another one
 
 protected:
     void paintEvent(QPaintEvent*) override;
 
 private:
     void buildGround(QWidget* body);
+    void buildBasemap(QWidget* body);
     void buildLayers(QWidget* body);
+    void readBasemap();
     void readShown();
     void readCarriers();
     void nameFolds();
@@ -54,6 +64,11 @@ private:
     QWidget *m_body = nullptr, *m_layerPart = nullptr;
     bool m_open = true, m_layersOpen = false;
     QComboBox *m_tint = nullptr, *m_carrier = nullptr;
+    QFormLayout* m_groundForm = nullptr;
+    QCheckBox* m_basemap = nullptr;
+    QWidget* m_basemapRow = nullptr;
+    QSlider* m_strength = nullptr;
+    QToolButton* m_otherBasemap = nullptr;
     std::array<QCheckBox*, static_cast<std::size_t>(MapLayer::count)> m_layers{};
     QStringList m_carriers; ///< names in the box after "All carriers"
 };

@@ -52,6 +52,7 @@ QImage drawTile(const TileScene& scene, const MapTileKey& key, const std::functi
     QImage image(kTilePx, kTilePx, QImage::Format_RGB32);
     paintGround(image, scene, key);
     TileBrush brush(image, scene, key, goOn);
+    if (scene.basemap && brush.askNow() && !(*scene.basemap)(image, brush.box, goOn)) return {};
     if (brush.askNow() && scene.tint) {
         QPainter p(&image);
         (*scene.tint)(p, brush.box, brush.perPixel);

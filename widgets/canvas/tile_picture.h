@@ -2,6 +2,7 @@
 // One tile of the map: what does not move under what does. Drawn by workers from values that nobody changes.
 #pragma once
 
+#include "canvas/basemap_painter.h"
 #include "canvas/scenery_index.h"
 #include "surface/surface.h"
 #include "theme/window_palette.h"
@@ -56,8 +57,9 @@ using TintPainter = std::function<void(QPainter&, const Box& plane, double metre
 struct TileScene {
     Plan plan;
     std::shared_ptr<const SceneryIndex> index;
-    std::shared_ptr<const ShadedTerrain> ground; ///< null: level
-    std::shared_ptr<const TintPainter> tint;     ///< null: none; called from workers
+    std::shared_ptr<const ShadedTerrain> ground;   ///< null: level
+    std::shared_ptr<const BasemapPainter> basemap; ///< null: none; called from workers
+    std::shared_ptr<const TintPainter> tint;       ///< null: none; called from workers
     WindowPalette colors;
     QFont font;
     double pixelRatio = 1; ///< device pixels to one pixel of the window

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "canvas/basemap.h"
 #include "canvas/shown.h"
 #include "document/fringes.h"
 #include "document/live_drag.h"
@@ -25,6 +26,7 @@ struct Workspace {
     LiveDrag drag{document, live};
     Fringes fringes{document, live, jobs};
     Shown shown;
+    Basemap basemap{document, jobs};
 };
 
 } // namespace fw

@@ -1,0 +1,556 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A map beneath the plan: off until it is asked for, where it has to lie, and asking nobody for more than is
+// seen.
+#include "intake/picture_files.h"
+#include "store/folder.h"
+#include "tile_server.h"
+#include "window_hand.h"
+
+#include "canvas/shown_card.h"
+#include "canvas/tile_cache.h"
+#include "canvas/web_tiles.h"
+#include "dialogs/basemap_dialog.h"
+
+#include <QCheckBox>
+#include <QLabel>
+#include <QLineEdit>
+#include <QRadioButton>
+#include <QSlider>
+#include <QSpinBox>
+#include <QToolButton>
+
+#include <set>
+
+using namespace fw;
+using namespace fwtest;
+using fw::testing::kMiddle;
+using fw::testing::place;
+
+namespace {
+
+constexpr int kPatience = 20000;
+
+/// A cache and settings of its own, and a plan under a uid of its own.
+struct Ground {
+    testing::TestFolder cache;
+    WindowPlan plan = windowPlan();
+
+    explicit Ground(const std::string& uid = "plan-one") {
+        needGuiApp();
+        QSettings().clear();
+        qputenv("XDG_CACHE_HOME", QByteArray::fromStdString(cache.path().string()));
+        setUid(uid);
+    }
+    void setUid(const std::string& uid) {
+        PlanSettings s = *plan.loaded.plan.settings;
+        s.uid = uid;
+        plan.loaded.plan.settings = std::make_shared<const PlanSettings>(s);
+    }
+};
+
+/// A map without what moves.
+struct BasemapStand {
+    Workspace space;
+    std::unique_ptr<MapView> map;
+
+    explicit BasemapStand(const LoadedPlan& plan) {
+        space.shown.setTint(GroundTint::none);
+        for (const MapLayer l : {MapLayer::aimRose, MapLayer::footprint, MapLayer::findings, MapLayer::beams,
+                                 MapLayer::fringes, MapLayer::names})
+            space.shown.setOn(l, false);
+        map = std::make_unique<MapView>(space);
+        map->resize(640, 480);
+        map->show();
+        REQUIRE(QTest::qWaitForWindowExposed(map.get()));
+        REQUIRE(space.document.adopt(plan));
+        look(place(0, 0), 0.5);
+    }
+    void look(PlanePoint centre, double metresPerPixel) {
+        Camera c = map->camera();
+        c.centre = centre;
+        c.metresPerPixel = metresPerPixel;
+        map->setCamera(c);
+    }
+    /// All that is in view has come, or is known not to, and is drawn.
+    void settle() {
+        // Looking is put off a little, so that panning does not ask for what only passes by.
+        QTest::qWait(250);
+        REQUIRE(QTest::qWaitFor([&] { return space.basemap.settled() && map->sharp(); }, kPatience));
+        QTest::qWait(150);
+        REQUIRE(QTest::qWaitFor([&] { return map->sharp(); }, kPatience));
+    }
+    [[nodiscard]] QImage picture() const {
+        return map->grab().toImage().convertToFormat(QImage::Format_RGB32);
+    }
+    [[nodiscard]] QColor at(const QImage& image, PlanePoint p) const {
+        return image.pixelColor((map->camera().toScreen(p) * image.devicePixelRatio()).toPoint());
+    }
+    [[nodiscard]] const Frame& frame() const { return space.document.frame(); }
+    [[nodiscard]] PlanePoint inPlan(PlanePoint web) const { return *frame().toPlane(fromWeb(web)); }
+};
+
+BasemapChoice choiceOf(const TileServer& server, int strength = 100) {
+    BasemapChoice c;
+    c.kind = BasemapChoice::Kind::address;
+    c.address = server.address();
+    c.attribution = QStringLiteral("Survey of Port Merrow");
+    c.strength = strength;
+    return c;
+}
+
+int distance(const QColor& a, const QColor& b) {
+    return std::abs(a.red() - b.red()) + std::abs(a.green() - b.green()) + std::abs(a.blue() - b.blue());
+}
+
+} // namespace
+
+TEST_CASE("a plan opened asks nobody, whatever another plan was given", "[basemap]") {
+    Ground ground("plan-of-somebody-else");
+    TileServer server;
+    keepBasemap("plan-one", choiceOf(server));
+    BasemapStand s(ground.plan.loaded);
+    s.settle();
+    CHECK(s.space.basemap.choice() == BasemapChoice{});
+    CHECK_FALSE(s.space.basemap.painter());
+    CHECK(s.map->attributionPlace().isEmpty());
+    // Chosen and switched off, with the address at hand: nobody either.
+    BasemapChoice off = choiceOf(server);
+    off.on = false;
+    s.space.basemap.choose(off);
+    s.settle();
+    CHECK(server.connections == 0);
+    // A plan without a uid keeps nothing.
+    keepBasemap("", choiceOf(server));
+    CHECK(keptBasemap("") == BasemapChoice{});
+}
+
+TEST_CASE("tiles of an address: those in view, where they have to lie, whose they are", "[basemap]") {
+    Ground ground;
+    TileServer server;
+    QCoreApplication::setApplicationVersion(QStringLiteral("9.9"));
+    BasemapStand s(ground.plan.loaded);
+    s.settle();
+    const QImage before = s.picture();
+    s.space.basemap.choose(choiceOf(server));
+    s.settle();
+    REQUIRE_FALSE(server.asked.empty());
+    CHECK(server.connections <= WebTiles::kMostRequests);
+    CHECK(server.heads[0].contains(QStringLiteral("User-Agent: Fringewright/9.9")));
+    CHECK_FALSE(server.heads[0].contains(QStringLiteral("Cookie"), Qt::CaseInsensitive));
+
+    // Each once, all of one zoom, each sharing ground with what is seen; none of those is left out.
+    const std::set<WebTile> asked(server.asked.begin(), server.asked.end());
+    CHECK(asked.size() == server.asked.size());
+    const Box seen = s.map->camera().visible();
+    const int zoom = server.asked[0].zoom;
+    for (const WebTile& t : asked) {
+        CHECK(t.zoom == zoom);
+        const Box web = boundsOf(t);
+        Box box;
+        for (const PlanePoint c :
+             {PlanePoint{web.x0, web.y0}, {web.x1, web.y0}, {web.x0, web.y1}, {web.x1, web.y1}})
+            box.add(s.inPlan(c));
+        CHECK(box.meets(seen.grown(1))); // an edge bends by less than a metre
+    }
+    for (double x = 0.05; x < 1; x += 0.1)
+        for (double y = 0.05; y < 1; y += 0.1) {
+            const auto web =
+                toWeb(*s.frame().toGeo({seen.x0 + x * seen.width(), seen.y0 + y * seen.height()}));
+            const WebTileRange r = webTilesOver({web->x, web->y, web->x, web->y}, zoom);
+            CHECK(asked.count({zoom, r.firstCol, r.firstRow}) == 1);
+        }
+
+    // Where tiles meet the colours change, to a pixel and a half: one between two pictures, half of the
+    // screen's.
+    const QImage now = s.picture();
+    int edges = 0;
+    for (const WebTile& t : asked) {
+        const Box web = boundsOf(t);
+        const PlanePoint left = s.inPlan({web.x0, web.centre().y});
+        const double px = s.map->camera().metresPerPixel / now.devicePixelRatio();
+        if (!seen.grown(-20).contains(left) || !asked.count({zoom, t.col - 1, t.row})) continue;
+        const QRectF mark = s.map->attributionPlace();
+        if (mark.contains(s.map->camera().toScreen(left))) continue;
+        const QColor west = s.at(now, left - PlanePoint{1.5 * px, 0}),
+                     east = s.at(now, left + PlanePoint{1.5 * px, 0});
+        if (distance(west, TileServer::colorOf({zoom, t.col - 1, t.row})) > 6)
+            continue; // a building stands there
+        ++edges;
+        CHECK(distance(east, TileServer::colorOf(t)) <= 6);
+    }
+    CHECK(edges >= 2);
+
+    // Buildings stay above it.
+    const PlanePoint house = place(60, 46);
+    CHECK(distance(s.at(now, house), s.at(before, house)) <= 3);
+
+    // Whose it is stands in the corner; switched off, the map is as if nothing had been.
+    const QRect mark = s.map->attributionPlace();
+    CHECK(mark.right() < s.map->width());
+    CHECK(mark.left() > s.map->width() / 2);
+    CHECK(mark.bottom() < s.map->height());
+    const QColor ink = windowPalette(s.map->palette()).ink;
+    int dark = 0;
+    for (int y = mark.top(); y <= mark.bottom(); ++y)
+        for (int x = mark.left(); x <= mark.right(); ++x)
+            dark += distance(now.pixelColor((QPointF(x, y) * now.devicePixelRatio()).toPoint()), ink) < 90;
+    CHECK(dark > 60); // twenty letters
+    s.space.basemap.setOn(false);
+    s.settle();
+    CHECK(s.picture() == before);
+    QCoreApplication::setApplicationVersion({});
+}
+
+TEST_CASE("panning asks for what comes into view and for nothing twice", "[basemap]") {
+    Ground ground;
+    TileServer server;
+    BasemapStand s(ground.plan.loaded);
+    s.space.basemap.choose(choiceOf(server));
+    s.settle();
+    const std::size_t first = server.asked.size();
+    s.look(place(120, 0), 0.5);
+    s.settle();
+    CHECK(server.asked.size() > first);
+    CHECK(server.asked.size() < 2 * first);
+    const std::set<WebTile> asked(server.asked.begin(), server.asked.end());
+    CHECK(asked.size() == server.asked.size());
+    const std::size_t then = server.asked.size();
+    s.look(place(0, 0), 0.5);
+    s.settle();
+    CHECK(server.asked.size() == then);
+    // Zoom limits: never beyond what the server has.
+    BasemapChoice c = s.space.basemap.choice();
+    c.toZoom = 15;
+    server.asked.clear();
+    s.space.basemap.choose(c);
+    s.settle();
+    for (const WebTile& t : server.asked) CHECK(t.zoom == 15);
+    REQUIRE_FALSE(server.asked.empty());
+    const WebTile t = server.asked[0];
+    CHECK(distance(s.at(s.picture(), place(-40, 30)), TileServer::colorOf(t)) <=
+          200); // some tile's colour, stretched
+}
+
+TEST_CASE("a second showing is served from the disk, and a server that is gone is said quietly",
+          "[basemap]") {
+    Ground ground;
+    TileServer server;
+    const bool fresh = GENERATE(true, false);
+    INFO("tiles stay fresh: " << fresh);
+    server.answer = [fresh](const WebTile& t) {
+        return TileServer::Answer{
+            200, fresh ? "Cache-Control: max-age=86400\r\n" : "Cache-Control: max-age=0\r\nETag: \"a\"\r\n",
+            TileServer::pngOf(TileServer::colorOf(t))};
+    };
+    QImage first;
+    {
+        BasemapStand s(ground.plan.loaded);
+        s.space.basemap.choose(choiceOf(server));
+        s.settle();
+        first = s.picture();
+    }
+    const std::size_t asked = server.asked.size();
+    REQUIRE(asked > 0);
+    CHECK(QDir(WebTiles::cacheFolder()).exists());
+    if (fresh) {
+        BasemapStand s(ground.plan.loaded); // remembered for this plan
+        CHECK(s.space.basemap.choice().kind == BasemapChoice::Kind::address);
+        s.settle();
+        CHECK(server.asked.size() == asked);
+        CHECK(s.picture() == first);
+        CHECK(s.space.basemap.word().isEmpty());
+        return;
+    }
+    server.stop();
+    QTest::qWait(2100); // whole seconds decide whether a tile is out of date
+    BasemapStand s(ground.plan.loaded);
+    s.settle();
+    REQUIRE(QTest::qWaitFor([&] { return !s.space.basemap.word().isEmpty() && s.space.basemap.settled(); },
+                            kPatience));
+    s.settle();
+    CHECK(s.space.basemap.word().contains(QStringLiteral("does not answer")));
+    const PlanePoint free = place(-60, 30);
+    CHECK(distance(s.at(s.picture(), free), s.at(first, free)) <= 6);
+    CHECK(s.map->attributionPlace().height() > s.map->fontMetrics().height() * 3 / 2); // two lines
+}
+
+TEST_CASE("nothing is asked and nothing drawn while a button is down", "[basemap]") {
+    Ground ground;
+    TileServer server;
+    BasemapStand s(ground.plan.loaded);
+    s.settle();
+    s.space.jobs.setResting(true);
+    s.space.basemap.choose(choiceOf(server));
+    s.map->update();
+    QTest::qWait(500);
+    CHECK(server.connections == 0);
+    s.space.jobs.setResting(false);
+    s.map->update();
+    s.settle();
+    CHECK(server.connections > 0);
+}
+
+TEST_CASE("answers that are no tiles harm nothing and are not asked for again", "[basemap]") {
+    Ground ground;
+    TileServer server;
+    struct Case {
+        const char* what;
+        TileServer::Answer answer;
+    };
+    const Case c = GENERATE_REF(
+        Case{"not there", {404, "", "no"}}, Case{"a page of words", {200, "", "<html>Log in</html>"}},
+        Case{"too many bytes", {200, "", QByteArray(5 << 20, 'x')}},
+        Case{"too many pixels", {200, "", TileServer::pngOf(Qt::red, 1500)}}, Case{"nothing", {204, "", ""}});
+    INFO(c.what);
+    server.answer = [&](const WebTile&) { return c.answer; };
+    BasemapStand s(ground.plan.loaded);
+    s.settle();
+    const QImage before = s.picture();
+    BasemapChoice choice = choiceOf(server);
+    s.space.basemap.choose(choice);
+    s.settle();
+    const std::size_t asked = server.asked.size();
+    CHECK(asked > 0);
+    s.look(place(1, 0), 0.5);
+    s.look(place(0, 0), 0.5);
+    s.settle();
+    CHECK(std::set<WebTile>(server.asked.begin(), server.asked.end()).size() == server.asked.size());
+    CHECK(s.at(s.picture(), place(-60, 30)) == s.at(before, place(-60, 30)));
+}
+
+TEST_CASE("a server that is overloaded is left alone, and redirects lead to no file", "[basemap]") {
+    Ground ground;
+    TileServer server;
+    SECTION("overloaded") {
+        server.answer = [](const WebTile&) { return TileServer::Answer{503, "Retry-After: 120\r\n", ""}; };
+        BasemapStand s(ground.plan.loaded);
+        s.space.basemap.choose(choiceOf(server));
+        s.settle();
+        CHECK(server.asked.size() <= WebTiles::kMostRequests); // those that were under way
+        CHECK(s.space.basemap.word().contains(QStringLiteral("503")));
+        s.look(place(200, 0), 0.5);
+        s.settle();
+        CHECK(server.asked.size() <= WebTiles::kMostRequests);
+    }
+    SECTION("redirected to a file") {
+        testing::TestFolder folder;
+        testing::writeBytes(folder / "secret.png", TileServer::pngOf(Qt::red).toStdString());
+        const QByteArray to =
+            "Location: file://" + QByteArray::fromStdString((folder / "secret.png").string()) + "\r\n";
+        server.answer = [to](const WebTile&) { return TileServer::Answer{302, to, ""}; };
+        BasemapStand s(ground.plan.loaded);
+        s.space.basemap.choose(choiceOf(server));
+        s.settle();
+        CHECK(distance(s.at(s.picture(), place(-60, 30)), Qt::red) > 100);
+    }
+    SECTION("redirected to another server") {
+        TileServer other;
+        const QString base = other.address();
+        server.answer = [base](const WebTile& t) {
+            QString url = base;
+            url.replace(QStringLiteral("{z}"), QString::number(t.zoom));
+            url.replace(QStringLiteral("{x}"), QString::number(t.col));
+            url.replace(QStringLiteral("{y}"), QString::number(t.row));
+            return TileServer::Answer{302, "Location: " + url.toLatin1() + "\r\n", ""};
+        };
+        BasemapStand s(ground.plan.loaded);
+        s.space.basemap.choose(choiceOf(server));
+        s.settle();
+        CHECK_FALSE(other.asked.empty());
+        CHECK(std::set<WebTile>(other.asked.begin(), other.asked.end()) ==
+              std::set<WebTile>(server.asked.begin(), server.asked.end()));
+        CHECK(s.space.basemap.word().isEmpty());
+    }
+}
+
+TEST_CASE("the cache on disk stays within its bound and keeps what is fresh", "[basemap]") {
+    needGuiApp();
+    testing::TestFolder folder;
+    TileCache cache(QString::fromStdString((folder / "tiles").string()), 200000, nullptr);
+    const auto put = [&](int k, const char* control) {
+        QNetworkCacheMetaData about;
+        about.setUrl(QUrl(QStringLiteral("https://tiles.example.org/1/1/%1.png").arg(k)));
+        about.setSaveToDisk(true);
+        about.setAttributes({{QNetworkRequest::HttpStatusCodeAttribute, 200}});
+        if (control) about.setRawHeaders({{"Cache-Control", control}});
+        QIODevice* out = cache.prepare(about);
+        REQUIRE(out);
+        QByteArray noise(10000, '\0');
+        for (int i = 0; i < noise.size(); ++i) noise[i] = static_cast<char>((i * 7919 + k * 104729) >> 3);
+        out->write(noise);
+        cache.insert(out);
+        return about.url();
+    };
+    for (int k = 0; k < 100; ++k) put(k, nullptr);
+    CHECK(cache.cacheSize() <= 200000);
+    CHECK(cache.cacheSize() > 50000);
+    // Without a word from the server a tile is fresh for a day; where it says otherwise that holds.
+    CHECK(cache.metaData(put(200, nullptr)).expirationDate() >
+          QDateTime::currentDateTimeUtc().addSecs(80000));
+    CHECK_FALSE(cache.metaData(put(201, "no-cache")).expirationDate().isValid());
+}
+
+TEST_CASE("a file beneath the plan lies where it has to and is remembered", "[basemap]") {
+    Ground ground;
+    testing::TestFolder folder;
+    // Two metres a pixel, west of the middle in one colour, east of it in another.
+    const testing::PictureLay lay{kMiddle.x - 100, kMiddle.y + 100, 2, 100, 100, 32627};
+    testing::writePicture(folder / "a.tif", lay, [](int col, int) {
+        return col < 50 ? testing::Color{200, 60, 60, 255} : testing::Color{60, 60, 200, 255};
+    });
+    BasemapStand s(ground.plan.loaded);
+    s.settle();
+    const QImage before = s.picture();
+    BasemapChoice c;
+    c.kind = BasemapChoice::Kind::file;
+    c.file = QString::fromStdString((folder / "a.tif").string());
+    c.strength = 100;
+    s.space.basemap.choose(c);
+    s.settle();
+    QImage now = s.picture();
+    const QColor west(200, 60, 60), east(60, 60, 200);
+    CHECK(distance(s.at(now, place(-1.5, 80)), west) <= 3);
+    CHECK(distance(s.at(now, place(1.5, 80)), east) <= 3);
+    CHECK(s.at(now, place(-130, 30)) == s.at(before, place(-130, 30))); // beyond its edge
+    CHECK(s.map->attributionPlace().isEmpty());                         // nobody is named
+    // Half as strong: half way to the ground.
+    s.space.basemap.setStrength(50);
+    s.settle();
+    now = s.picture();
+    const QColor ground0 = s.at(before, place(-30, 80)), mixed0 = s.at(now, place(-30, 80));
+    CHECK(std::abs(2 * mixed0.red() - west.red() - ground0.red()) <= 4);
+    CHECK(std::abs(2 * mixed0.green() - west.green() - ground0.green()) <= 4);
+    s.space.basemap.setOn(false);
+    s.settle();
+    CHECK(s.picture() == before);
+    s.space.basemap.setOn(true);
+    {
+        BasemapStand again(ground.plan.loaded);
+        again.settle();
+        CHECK(again.space.basemap.choice() == s.space.basemap.choice());
+        CHECK(again.picture() == now);
+    }
+    // Gone: a sentence, and a map without it.
+    std::filesystem::remove(folder / "a.tif");
+    BasemapStand gone(ground.plan.loaded);
+    gone.settle();
+    CHECK(gone.space.basemap.word().contains(QStringLiteral("no such file")));
+    CHECK(gone.at(gone.picture(), place(-30, 80)) == ground0);
+}
+
+TEST_CASE("the words whose map it is stand beside a card that reaches down", "[basemap]") {
+    Ground ground;
+    TileServer server;
+    BasemapChoice c = choiceOf(server);
+    c.attribution =
+        QStringLiteral("Survey of Port Merrow and of the lands round it, sheet of the old harbour, ") +
+        QStringLiteral("with corrections by many hands over many years");
+    keepBasemap("plan-one", c);
+    QWidget area;
+    area.resize(900, 480);
+    BasemapStand s(ground.plan.loaded);
+    s.map->setParent(&area);
+    s.map->setGeometry(area.rect());
+    auto* card = new QWidget(&area);
+    card->setProperty(kCardRim, 6);
+    card->setGeometry(620, 10, 270, 460);
+    area.show();
+    s.map->show();
+    REQUIRE(QTest::qWaitForWindowExposed(&area));
+    for (const Qt::LayoutDirection direction : {Qt::LeftToRight, Qt::RightToLeft}) {
+        s.map->setLayoutDirection(direction);
+        if (direction == Qt::RightToLeft) card->move(10, 10);
+        s.settle();
+        static_cast<void>(s.picture()); // paints
+        const QRect mark = s.map->attributionPlace();
+        REQUIRE_FALSE(mark.isEmpty());
+        CHECK_FALSE(mark.intersects(card->geometry()));
+        CHECK(s.map->rect().contains(mark));
+    }
+    s.map->setParent(nullptr);
+}
+
+TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card", "[basemap]") {
+    TileServer server;
+    OpenedWindow w;
+    testing::TestFolder cache;
+    qputenv("XDG_CACHE_HOME", QByteArray::fromStdString(cache.path().string()));
+    w.adopt();
+    auto* card = w.window.findChild<ShownCard*>();
+    REQUIRE(card);
+    CHECK_FALSE(card->basemapBox()->isVisible());
+    chooseInMenu(w.window, QStringLiteral("View"), QStringLiteral("basemap"));
+    auto* ask = w.window.findChild<BasemapDialog*>();
+    REQUIRE(ask);
+    REQUIRE(QTest::qWaitForWindowActive(ask));
+    CHECK(ask->kindButton(BasemapChoice::Kind::none)->isChecked());
+    CHECK(ask->addressField()->text().isEmpty());
+    click(*ask->kindButton(BasemapChoice::Kind::address),
+          QPoint(10, ask->kindButton(BasemapChoice::Kind::address)->height() / 2));
+    ask->addressField()->setFocus();
+    type(QStringLiteral("ftp://x"));
+    key(Qt::Key_Return);
+    CHECK(ask->trouble()->text().contains(QStringLiteral("has to begin with https://")));
+    ask->addressField()->clear();
+    type(server.address());
+    key(Qt::Key_Return);
+    CHECK(ask->trouble()->text().contains(QStringLiteral("Name whose map it is")));
+    CHECK(ask->attributionField()->hasFocus());
+    CHECK(server.connections == 0);
+    type(QStringLiteral("Survey of Port Merrow"));
+    key(Qt::Key_Return);
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 5000));
+    CHECK(w.space().basemap.choice().on);
+    REQUIRE(QTest::qWaitFor([&] { return !server.asked.empty(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return card->basemapBox()->isVisible(); }, 5000));
+    CHECK(card->basemapBox()->isChecked());
+    // On the card: off, and a strength.
+    w.window.activateWindow(); // offscreen nobody does
+    REQUIRE(QTest::qWaitForWindowActive(&w.window));
+    click(*card->basemapBox(), QPoint(10, card->basemapBox()->height() / 2));
+    CHECK_FALSE(w.space().basemap.choice().on);
+    CHECK_FALSE(w.space().basemap.painter());
+    CHECK_FALSE(card->basemapSlider()->isEnabled());
+    click(*card->basemapBox(), QPoint(10, card->basemapBox()->height() / 2));
+    card->basemapSlider()->setFocus();
+    key(Qt::Key_Right, {}, 5);
+    CHECK(QTest::qWaitFor([&] { return w.space().basemap.choice().strength == 65; }, 5000));
+
+    // A file, by name; one that is none is told at once.
+    testing::TestFolder folder;
+    testing::writeBytes(folder / "a.vrt", "<VRTDataset rasterXSize=\"1\" rasterYSize=\"1\"/>");
+    testing::writePicture(folder / "nameless.tif", {kMiddle.x - 100, kMiddle.y + 100, 2, 100, 100, 0},
+                          [](int, int) {
+                              return testing::Color{90, 200, 90, 255};
+                          },
+                          {.metadata = {{"TIFFTAG_COPYRIGHT", "Harbour office"}}});
+    click(*card->basemapButton());
+    ask = w.window.findChild<BasemapDialog*>();
+    REQUIRE(ask);
+    REQUIRE(QTest::qWaitForWindowActive(ask));
+    ask->attributionField()->clear();
+    ask->setFile(QString::fromStdString((folder / "a.vrt").string()));
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    CHECK(ask->fileWords()->text().contains(QStringLiteral("virtual data set")));
+    click(*buttonIn(*ask, QStringLiteral("OK")));
+    CHECK(ask->trouble()->text().contains(QStringLiteral("cannot be shown")));
+    ask->setFile(QString::fromStdString((folder / "nameless.tif").string()));
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    CHECK(ask->fileWords()->text().contains(QStringLiteral("does not say which coordinate system")));
+    click(*buttonIn(*ask, QStringLiteral("OK")));
+    CHECK(ask->trouble()->text().contains(QStringLiteral("EPSG code")));
+    key(Qt::Key_Return); // the plan's own stands in the field
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    click(*buttonIn(*ask, QStringLiteral("OK")));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 5000));
+    CHECK(w.space().basemap.choice().epsg == 32627);
+    REQUIRE(QTest::qWaitFor([&] { return w.space().basemap.painter() != nullptr; }, kPatience));
+    // Esc leaves everything as it is.
+    click(*card->basemapButton());
+    ask = w.window.findChild<BasemapDialog*>();
+    REQUIRE(QTest::qWaitForWindowActive(ask));
+    click(*ask->kindButton(BasemapChoice::Kind::none), QPoint(10, 8));
+    key(Qt::Key_Escape);
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 5000));
+    CHECK(w.space().basemap.choice().kind == BasemapChoice::Kind::file);
+}
