@@ -529,6 +529,18 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     REQUIRE(ask);
     REQUIRE(QTest::qWaitForWindowActive(ask));
     ask->attributionField()->clear();
+    // A file that names its system, typed: what it says holds, and its code is not asked for.
+    testing::writePicture(folder / "named.tif", {-21, 37, 0.01, 100, 100, 4326}, [](int, int) {
+        return testing::Color{90, 200, 90, 255};
+    });
+    click(*ask->kindButton(BasemapChoice::Kind::file), QPoint(10, 8));
+    ask->fileField()->setFocus();
+    type(QString::fromStdString((folder / "named.tif").string()));
+    key(Qt::Key_Tab);
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    CHECK(ask->fileWords()->text().contains(QStringLiteral("WGS 84")));
+    for (const QSpinBox* box : ask->findChildren<QSpinBox*>())
+        CHECK((box->maximum() < 100 || !box->isVisible()));
     ask->setFile(QString::fromStdString((folder / "a.vrt").string()));
     REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
     CHECK(ask->fileWords()->text().contains(QStringLiteral("virtual data set")));

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "geo/web_grid.h"
+#include "gui_app.h"
 
 #include <QBuffer>
 #include <QImage>
@@ -19,6 +20,7 @@ namespace fwtest {
 class TileServer {
 public:
     TileServer() {
+        needGuiApp(); // sockets are heard of by an application alone
         m_server.listen(QHostAddress::LocalHost);
         QObject::connect(&m_server, &QTcpServer::newConnection, &m_server, [this] {
             while (QTcpSocket* s = m_server.nextPendingConnection()) {

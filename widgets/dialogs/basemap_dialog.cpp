@@ -97,6 +97,8 @@ QWidget* BasemapDialog::fileRows() {
     connect(m_file, &QLineEdit::textEdited, this, [this] {
         m_head.reset();
         m_fileTrouble.clear();
+        m_layer->clear();
+        m_fileForm->setRowVisible(m_epsg, false); // the next file may say it itself
         describe();
     });
     connect(m_file, &QLineEdit::editingFinished, this, [this] {
@@ -130,7 +132,9 @@ QWidget* BasemapDialog::addressRows() {
            "machine, up to 256 MB. See that those who run the server allow this use."));
     soften(*words);
     form->addRow(m_address);
-    form->addRow(tr("&Zoom"), zooms);
+    auto* zoom = new QLabel(tr("&Zoom"), part);
+    zoom->setBuddy(m_from);
+    form->addRow(zoom, zooms);
     form->addRow(words);
     return part;
 }
@@ -158,12 +162,12 @@ void BasemapDialog::readChoice() {
     m_ownAttribution = !c.attribution.isEmpty();
     kindButton(c.kind)->setChecked(true);
     kindChanged();
+    m_fileForm->setRowVisible(m_epsg, c.epsg != 0);
     if (c.kind != BasemapChoice::Kind::file) {
         describe();
         return;
     }
     m_layer->addItem(c.layer);
-    m_fileForm->setRowVisible(m_epsg, c.epsg != 0);
     look();
 }
 
@@ -229,7 +233,6 @@ void BasemapDialog::looked(const Result<BasemapHead>& head) {
 
 void BasemapDialog::describe() {
     m_fileForm->setRowVisible(m_layer, m_head && m_head->layers.size() > 1);
-    if (!m_head && !m_fileForm->isRowVisible(m_epsg)) m_fileForm->setRowVisible(m_epsg, false);
     if (m_looking) {
         m_fileWords->setText(tr("Looking at it ..."));
         return;
