@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// add PLAN terrain FILE: a raster comes beside the plan in the plan's own grid.
+// add PLAN terrain|demand|land-cover FILE: a raster comes beside the plan in the plan's own grid.
 #include "commands/intake_words.h"
-#include "intake/terrain_intake.h"
+#include "intake/raster_intake.h"
 #include "store/plan_terrain.h"
 
 #include <fmt/format.h>
@@ -9,9 +9,20 @@
 namespace fw::cli {
 namespace {
 
-using Weight = IntakeRemark::Weight;
+RasterUse useOf(IntakeKind kind) {
+    return kind == IntakeKind::demand      ? RasterUse::demand
+           : kind == IntakeKind::landCover ? RasterUse::landCover
+                                           : RasterUse::height;
+}
 
-std::string terrainText(const TerrainPreview& p, const Ink& ink) {
+const char* kindNameOf(RasterUse use) {
+    return infoOf(use == RasterUse::demand      ? IntakeKind::demand
+                  : use == RasterUse::landCover ? IntakeKind::landCover
+                                                : IntakeKind::terrain)
+        .name;
+}
+
+std::string previewText(const RasterPreview& p, const Ink& ink) {
     std::string text = fmt::format("{}: {}, {} x {} cells\n", p.head.file.filename().string(), p.head.format,
                                    p.head.width, p.head.height);
     if (!p.crs.empty()) text += fmt::format("  lies in {}\n", p.crs);
@@ -22,17 +33,19 @@ std::string terrainText(const TerrainPreview& p, const Ink& ink) {
     return text;
 }
 
-Json terrainJson(const TerrainPreview& p, const std::string& written) {
+Json previewJson(const RasterPreview& p, const std::string& written) {
     Json out = head("add", 1);
     out["file"] = p.head.file.string();
     out["format"] = p.head.format;
-    out["kind"] = infoOf(IntakeKind::terrain).name;
+    out["kind"] = kindNameOf(p.use);
     out["crs"] = p.crs;
     out["usable"] = p.usable();
     out["columns"] = p.head.width;
     out["rows"] = p.head.height;
-    out["least_m"] = p.head.least ? number(*p.head.least * p.factor, 3) : Json(nullptr);
-    out["most_m"] = p.head.most ? number(*p.head.most * p.factor, 3) : Json(nullptr);
+    const bool height = p.use == RasterUse::height;
+    out[height ? "least_m" : "least"] = p.head.least ? number(*p.head.least * p.factor, 3) : Json(nullptr);
+    out[height ? "most_m" : "most"] = p.head.most ? number(*p.head.most * p.factor, 3) : Json(nullptr);
+    if (p.use == RasterUse::landCover) out["weights"] = p.classWeights;
     out["cell_m"] = number(p.cellM, 3);
     out["missing_share"] = number(p.missingShare, 4);
     out["extent"] = p.taken.empty() ? Json(nullptr)
@@ -47,31 +60,32 @@ Json terrainJson(const TerrainPreview& p, const std::string& written) {
 } // namespace
 
 int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token stop) {
-    if (kind != IntakeKind::terrain)
-        throw Failure{exitUsage, fmt::format("add: {} cannot be taken in yet; demand comes from floor area, "
-                                             "congestion areas and timing advance.",
-                                             infoOf(kind).name)};
     const OpenPlan opened = take(openPlan(request.plan));
-    TerrainRequest wanted;
+    RasterRequest wanted;
+    wanted.use = useOf(kind);
+    for (const std::string& weight : request.weights)
+        wanted.classWeights += (wanted.classWeights.empty() ? "" : "; ") + weight;
     wanted.epsg = request.crs;
     wanted.cellM = request.cellM;
     if (request.feet) wanted.feet = true;
     const Progress progress(std::move(stop));
-    const TerrainPreview preview = take(previewTerrain(opened.plan, request.file, wanted, progress.job()));
+    const RasterPreview preview = take(previewRaster(opened.plan, request.file, wanted, progress.job()));
     std::string written;
     if (preview.usable() && !request.dryRun) {
-        const auto out = freeTerrainName(request.plan);
-        if (const Status s = writeTerrainFor(opened.plan, preview, out, progress.job()); !s.ok())
+        const auto out = freeRasterName(request.plan, preview.use);
+        if (const Status s = writeRasterFor(opened.plan, preview, out, progress.job()); !s.ok())
             throw failureOf(s.error());
-        changePlan(request.plan, take(useTerrain(opened.plan, request.plan, out)));
+        changePlan(request.plan,
+                   take(useRaster(opened.plan, request.plan, preview.use, out, preview.classWeights)));
         written = out.string();
     }
     progress.check();
     if (request.json) {
-        deliver(fw::cli::written(terrainJson(preview, written)));
+        deliver(fw::cli::written(previewJson(preview, written)));
     } else {
-        std::string text = terrainText(preview, Ink());
-        text += !written.empty() ? fmt::format("Taken in; the plan stands on {}.\n", written)
+        std::string text = previewText(preview, Ink());
+        text += !written.empty()
+                    ? fmt::format("Taken in; the plan's {} is {}.\n", wordFor(preview.use), written)
                 : request.dryRun ? "Nothing was changed (--dry-run).\n"
                                  : "Nothing was taken in.\n";
         deliver(text);

@@ -110,9 +110,13 @@ void addAdd(Grammar& g) {
     c.add_option("--default-height", r.defaultHeightM, "Height of buildings that have none (m); else 6")
         ->type_name("M");
     c.add_option("--cell", r.cellM,
-                 "Terrain: side of the plan's cells (m), 0.5 to 100; else about the file's")
+                 "Rasters: side of the plan's cells (m), 0.5 to 128; else about the file's")
         ->type_name("M")
-        ->check(CLI::Range(0.5, 100.0).description(""));
+        ->check(CLI::Range(0.5, 128.0).description(""));
+    c.add_option("--weight", r.weights,
+                 "Land cover: what a square metre of a class weighs: class=weight; street 1, yard 0.25")
+        ->type_name("WORD")
+        ->allow_extra_args(false);
     c.add_flag("--feet", r.feet, "Terrain: the heights are in feet");
     c.add_flag("--network-hour", r.networkHour, "Counters: one busy hour for all cells, not each its own");
     c.add_option("--dates", r.dates, "Where 03/04 is ambiguous: day or month first")

@@ -152,6 +152,10 @@ std::string infoJson(const OpenPlan& opened, const Inside& in) {
     out["work_area"] = boxJson(s.workArea);
     out["terrain"] = {{"file", s.terrain.file.empty() ? Json(nullptr) : Json(s.terrain.file)},
                       {"flat_m", s.terrain.file.empty() ? number(s.terrain.flatM, 3) : Json(nullptr)}};
+    out["demand_raster"] = s.demandRaster.file.empty() ? Json(nullptr) : Json(s.demandRaster.file);
+    out["land_cover"] = s.landCover.file.empty()
+                            ? Json(nullptr)
+                            : Json{{"file", s.landCover.file}, {"weights", s.landCoverWeights}};
     for (const auto& [kind, n] : in.counts) out["counts"][nameOf(kind)] = n;
     out["carriers"] = Json::array();
     for (const CarrierRow& c : in.carriers) out["carriers"].push_back(carrierJson(c));
@@ -187,6 +191,9 @@ std::string settingsText(const PlanSettings& s, const Ink& ink) {
         fmt::format("{:.0f} x {:.0f} m, from {:.0f}, {:.0f}", a.width(), a.height(), a.x0, a.y0));
     row("terrain",
         s.terrain.file.empty() ? fmt::format("flat at {:.1f} m", s.terrain.flatM) : s.terrain.file);
+    if (!s.demandRaster.file.empty()) row("demand", s.demandRaster.file);
+    if (!s.landCover.file.empty())
+        row("land cover", fmt::format("{}; weights {}", s.landCover.file, s.landCoverWeights));
     return out;
 }
 

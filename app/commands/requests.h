@@ -46,6 +46,7 @@ struct AddRequest {
     int crs = 0;                  ///< EPSG code of the file
     std::string layer, encoding, delimiter, decimal, dates, refusedTo;
     std::optional<double> defaultHeightM, cellM;
+    std::vector<std::string> weights; ///< class=weight, of a land cover
     int headerLine = 0;
     bool swap = false, feet = false, networkHour = false, forget = false, dryRun = false, json = false;
 };

@@ -9,8 +9,16 @@
 
 namespace fw {
 
-std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels, const ModelTables& t) {
-    std::map<std::uint16_t, DemandSum> sums;
+std::uint16_t ringOf(const DemandRings& rings, PlanePoint p) {
+    if (rings.count == 0) return 0;
+    const PlanePoint d = p - rings.at;
+    const double ring = std::floor(std::sqrt(dot(d, d)) / rings.widthM);
+    return static_cast<std::uint16_t>(std::min(ring, rings.count - 1.0));
+}
+
+std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels,
+                                std::span<const DemandRings> rings, const ModelTables& t) {
+    std::map<std::pair<std::uint16_t, std::uint16_t>, DemandSum> sums;
     for (const LayerLevels& l : levels.layers) {
         if (l.empty()) continue;
         DemandSum* last = nullptr;
@@ -18,9 +26,11 @@ std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels
             const std::int32_t w = r.weightOf(i);
             if (w <= 0 || l.sinr[i] == kNoLevel) continue;
             const std::uint16_t m = rosterOf(l.strongest[0][i]);
-            if (!last || last->roster != m) {
-                last = &sums[m];
+            const std::uint16_t ring = m < rings.size() ? ringOf(rings[m], r.placeOf(i)) : std::uint16_t{0};
+            if (!last || last->roster != m || last->ring != ring) {
+                last = &sums[{m, ring}];
                 last->roster = m;
+                last->ring = ring;
             }
             const double demand = w * t.demandFactor(l.sinr[i]), cost = w * t.costFactor(l.sinr[i]);
             (i < kTileArea ? last->outdoor : last->indoor) += demand;
@@ -29,27 +39,8 @@ std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels
     }
     std::vector<DemandSum> out;
     out.reserve(sums.size());
-    for (const auto& [roster, sum] : sums) out.push_back(sum);
+    for (const auto& [at, sum] : sums) out.push_back(sum);
     return out;
-}
-
-CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorShare) {
-    double in = indoorShare, out = 1 - indoorShare;
-    if (total.indoor <= 0) {
-        in = 0;
-        out = 1;
-    } else if (total.outdoor <= 0) {
-        in = 1;
-        out = 0;
-    }
-    if ((total.indoor <= 0 && total.outdoor <= 0) || movable <= 0) return {};
-    const double perIn = total.indoor > 0 ? in / total.indoor : 0,
-                 perOut = total.outdoor > 0 ? out / total.outdoor : 0;
-    const double whole = perIn * total.indoorCost + perOut * total.outdoorCost;
-    if (whole <= 0) return {};
-    const auto m = static_cast<double>(movable);
-    // Held a hair below the exact scale: rounding must never spread more than there is.
-    return {m * perIn / whole * (1 - 1e-12), m * perOut / whole * (1 - 1e-12)};
 }
 
 int densityBin(std::int64_t cost) {
@@ -101,7 +92,7 @@ void classify(const TileReceivers& r, const LayerLevels& l, const std::vector<st
 
 } // namespace
 
-TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
+TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CellScales> scales,
                     const ModelTables& t) {
     TileCost out;
     out.key = r.key;
@@ -117,7 +108,9 @@ TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<
             const std::int32_t w = r.weightOf(i);
             if (w <= 0 || l.sinr[i] == kNoLevel) continue;
             const std::uint16_t m = rosterOf(l.strongest[0][i]);
-            const double scale = i < kTileArea ? scales[m].outdoor : scales[m].indoor;
+            const CellScales& cell = scales[m];
+            const CostScale& at = cell.byRing[ringOf(cell.rings, r.placeOf(i))];
+            const double scale = i < kTileArea ? at.outdoor : at.indoor;
             cost[i] = static_cast<std::int64_t>(scale * (w * t.costFactor(l.sinr[i])));
         }
         classify(r, l, cost, out.density[k], bins);

@@ -10,24 +10,60 @@
 
 namespace fw {
 
-/// Sums over the receivers that one cell serves, in one tile or in all: demand, and demand by efficiency.
+/// Rings about a cell's antenna, by which its demand is raked to its timing-advance histogram.
+struct DemandRings {
+    PlanePoint at;
+    double widthM = 0;
+    std::uint16_t count = 0; ///< 0: the cell is not raked, and all its demand counts as ring 0
+};
+/// Ring of a place by its distance on the plane; the last ring holds everything beyond.
+std::uint16_t ringOf(const DemandRings& rings, PlanePoint p);
+
+/// Sums over the receivers that one cell serves in one of its rings, in one tile or in all: demand, and
+/// demand by efficiency.
 struct DemandSum {
-    std::uint16_t roster = 0;
+    std::uint16_t roster = 0, ring = 0;
     double indoor = 0, outdoor = 0;         ///< sum of w eta^b
     double indoorCost = 0, outdoorCost = 0; ///< sum of w eta^b times the mean of 1 / eta over shadowing
 };
-/// By roster place, ascending; only cells that serve demand here.
-std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels, const ModelTables& t);
+/// By roster place, then ring, ascending; only cells that serve demand here.
+/// @param rings  by roster place; empty: nobody is raked.
+std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels,
+                                std::span<const DemandRings> rings, const ModelTables& t);
 
 /// How many 2^-32 PRB a unit of ModelTables::costFactor costs, so that a cell's movable use is spread as its
-/// demand lies: the indoor share of its bits indoors, the rest outdoors (all on one side where it serves
-/// demand on one side only).
+/// demand lies.
 struct CostScale {
     double indoor = 0, outdoor = 0;
     bool operator==(const CostScale&) const = default;
 };
-/// @param movable  PRB cost to spread, 2^-32 PRB.
-CostScale costScale(const DemandSum& total, std::int64_t movable, double indoorShare);
+struct CellScales {
+    DemandRings rings;
+    std::vector<CostScale> byRing; ///< one where the cell is not raked
+};
+
+/// Shares by ring of what a cell carries, each list adding up to 1 where it has anything.
+struct RingShares {
+    std::vector<double> modelled; ///< before raking
+    std::vector<double> raked;    ///< as the cost is spread
+    std::vector<double> measured; ///< of the samples
+    double unreached = 0;         ///< share of samples in rings where the model has nobody
+};
+
+/// The sides have the indoor share of the bits indoors and the rest outdoors (all on one side where the cell
+/// serves demand on one side only); without a share, as the demand lies.
+/// @param byRing    the cell's sums over all tiles, each ring once, ascending.
+/// @param movable   PRB cost to spread, 2^-32 PRB.
+/// @param measured  samples by ring, `rings.count` of them; empty: the cell is not raked. Demand is then
+/// fitted to
+///                  both margins in turn, sides and rings (iterative proportional fitting; Deming and
+///                  Stephan, Annals of Mathematical Statistics 11, 1940), a fixed number of rounds, rings
+///                  last. A ring is held between an eighth and eightfold of what the model has there [own]:
+///                  echoes and rounding put samples into the wrong ring.
+/// @param shares    if given: how it came out.
+CellScales costScales(const DemandRings& rings, std::span<const DemandSum> byRing, std::int64_t movable,
+                      std::optional<double> indoorShare, std::span<const double> measured = {},
+                      RingShares* shares = nullptr);
 
 /// Fringes are found on blocks of this side, so that they come out as ground and not as scattered roofs.
 inline constexpr double kBlockM = 32.0;
@@ -49,7 +85,7 @@ struct TileCost {
 /// Each receiver's cost is rounded down; what is left of a cell's use over all tiles counts to the part that
 /// cannot move, so that a cell always adds up to exactly its measured use.
 /// @param scales  by roster place.
-TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CostScale> scales,
+TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<const CellScales> scales,
                     const ModelTables& t);
 
 /// Density class of a cost on a block: eight steps an octave of cost per m2, 0 for none.

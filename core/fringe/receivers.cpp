@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "fringe/receivers.h"
 
+#include "plan/class_weights.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 namespace fw {
 namespace {
@@ -48,6 +51,20 @@ std::int32_t weightSteps(double m2) {
     return static_cast<std::int32_t>(std::min(w, 1e9));
 }
 
+template <class T>
+const T* cellAt(const Grid<T>* g, PlanePoint p) {
+    if (!g || g->empty()) return nullptr;
+    const int col = g->colOf(p.x), row = g->rowOf(p.y);
+    return g->inside(col, row) ? &g->at(col, row) : nullptr;
+}
+
+std::optional<double> classWeight(const DemandSources& s, PlanePoint p) {
+    const std::int32_t* cls = cellAt(s.landCover.get(), p);
+    if (!cls) return std::nullopt;
+    const auto it = s.classWeights.find(*cls);
+    return it == s.classWeights.end() ? std::nullopt : std::optional(it->second);
+}
+
 void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources& s,
                 const ModelSettings& settings) {
     const SurfaceTile* tile = surface.tile(out.key);
@@ -87,10 +104,13 @@ void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources&
         out.openCells[i] = static_cast<std::uint8_t>(bits);
         out.groundAmsl[i] = static_cast<float>(surface.groundAt(out.placeOf(i)));
         bool inside = false;
-        const double factor = areas.empty() ? 1 : areaFactor(out.placeOf(i), s, areas, inside);
+        double factor = areas.empty() ? 1 : areaFactor(out.placeOf(i), s, areas, inside);
+        if (s.demand) factor = 1; // see shareRaster
         out.inArea[i] = inside;
-        const double land = (open - water) * (kPixelM * kPixelM / 4);
-        out.weight[i] = weightSteps(land * (street[i] ? 1 : kYardShare) * settings.outdoorDensity * factor);
+        const double perM2 = kPixelM * kPixelM / 4;
+        double weighted = (open - water) * perM2 * (street[i] ? 1 : kYardShare);
+        if (const auto byClass = classWeight(s, out.placeOf(i))) weighted = open * perM2 * *byClass;
+        out.weight[i] = weightSteps(weighted * settings.outdoorDensity * factor);
     }
 }
 
@@ -138,7 +158,8 @@ void addBuilding(TileReceivers& out, const Building& b, const Surface& surface, 
     const double footprint = areaOf(b.footprint);
     const int storeys = std::max(1, b.storeys), levels = std::min(storeys, 3);
     bool inside = false;
-    const double factor = areaFactor(centroidOf(b.footprint), s, areas, inside);
+    double factor = areaFactor(centroidOf(b.footprint), s, areas, inside);
+    if (s.demand) factor = 1; // see shareRaster
     const double share = footprint * storeys * factor / (static_cast<double>(samples.size()) * levels);
     for (const PlanePoint& at : samples)
         for (int k = 0; k < levels; ++k) {
@@ -155,11 +176,54 @@ void addBuilding(TileReceivers& out, const Building& b, const Surface& surface, 
         }
 }
 
+// Shares out what each cell of the demand raster holds among the weights inside it. Cells do not reach over
+// the tile's rim; a building is where its centroid is. Congestion areas multiply what came out.
+void shareRaster(TileReceivers& out, const DemandSources& s, const std::vector<std::size_t>& areas,
+                 const std::vector<PlanePoint>& centroids) {
+    const DemandGrid& g = *s.demand;
+    struct Held {
+        double indoor = 0, outdoor = 0;
+        double& of(bool open) { return open ? outdoor : indoor; }
+    };
+    const int side = static_cast<int>(std::lround(kTileM / g.cellM));
+    const auto placeIn = [&](PlanePoint p) {
+        const Box box = out.key.bounds();
+        const int col = std::clamp(static_cast<int>((p.x - box.x0) / g.cellM), 0, side - 1);
+        const int row = std::clamp(static_cast<int>((p.y - box.y0) / g.cellM), 0, side - 1);
+        return static_cast<std::size_t>(row * side + col);
+    };
+    const auto whereIs = [&](std::size_t i) {
+        return i < kTileArea ? out.placeOf(i) : centroids[i - kTileArea];
+    };
+    std::vector<Held> held(static_cast<std::size_t>(side) * static_cast<std::size_t>(side));
+    for (std::size_t i = 0; i < out.size(); ++i)
+        held[placeIn(whereIs(i))].of(i < kTileArea) += out.weightOf(i);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const bool open = i < kTileArea;
+        const PlanePoint at = whereIs(i);
+        Held& h = held[placeIn(at)];
+        const float* density = cellAt(&g, at);
+        std::int32_t& weight = open ? out.weight[i] : out.indoor[i - kTileArea].weight;
+        if (weight <= 0 || !density || !(*density > 0)) {
+            weight = 0;
+            continue;
+        }
+        const double share = h.of(!open) > 0 ? (open ? 1 - s.indoorShare : s.indoorShare) : 1;
+        bool inside = false;
+        const double factor = out.inAreaOf(i) ? areaFactor(at, s, areas, inside) : 1;
+        weight = weightSteps(*density * g.cellM * g.cellM * share * (weight / h.of(open)) * factor);
+    }
+}
+
 } // namespace
 
-DemandSources demandSources(const Plan& plan) {
+DemandSources demandSources(const Plan& plan, const Terrain& terrain) {
     DemandSources s;
     s.plan = &plan;
+    s.demand = terrain.demand;
+    s.landCover = terrain.landCover;
+    s.indoorShare = plan.settings->model.indoorShare;
+    if (auto weights = classWeights(plan.settings->landCoverWeights)) s.classWeights = std::move(*weights);
     std::vector<Box> boxes;
     for (const Street& street : plan.streets)
         for (std::size_t i = 0; i + 1 < street.path.size(); ++i) {
@@ -175,10 +239,34 @@ DemandSources demandSources(const Plan& plan) {
     return s;
 }
 
+namespace {
+
+// What the rasters hold in a tile; nothing where there are none.
+void addRasters(Digester& d, const DemandSources& s, TileKey key) {
+    const auto add = [&](const auto& g) {
+        const Box box = key.bounds();
+        const int c0 = std::max(0, g.colOf(box.x0)), c1 = std::min(g.width - 1, g.colOf(box.x1));
+        const int r0 = std::max(0, g.rowOf(box.y0)), r1 = std::min(g.height - 1, g.rowOf(box.y1));
+        d.add(g.x0).add(g.y0).add(g.cellM).add(c0).add(c1).add(r0).add(r1);
+        for (int r = r0; r <= r1; ++r)
+            for (int c = c0; c <= c1; ++c) d.add(static_cast<double>(g.at(c, r)));
+    };
+    if (s.demand) {
+        d.add(s.indoorShare);
+        add(*s.demand);
+    }
+    if (!s.landCover || s.classWeights.empty()) return;
+    add(*s.landCover);
+    for (const auto& [cls, weight] : s.classWeights) d.add(cls).add(weight);
+}
+
+} // namespace
+
 Digest receiversDigest(TileKey key, const Surface& surface, const DemandSources& s,
                        const std::vector<Building>& buildings, const ModelSettings& settings) {
     Digester d;
     d.add(key.x).add(key.y).add(surface.cellM()).add(settings.outdoorDensity);
+    addRasters(d, s, key);
     const Box box = key.bounds();
     Box around = box; // samples lie outside facades, and buildings reach out of their tile
     for (const Building& b : buildings) around.add(boundsOf(b.footprint).grown(2));
@@ -215,7 +303,12 @@ std::shared_ptr<const TileReceivers> makeReceivers(TileKey key, const Surface& s
     out->digest = receiversDigest(key, surface, s, buildings, settings);
     fillPixels(*out, surface, s, settings);
     const auto areas = areasMeeting(s, key.bounds().grown(200));
-    for (const Building& b : buildings) addBuilding(*out, b, surface, s, areas);
+    std::vector<PlanePoint> centroids; // by indoor receiver
+    for (const Building& b : buildings) {
+        addBuilding(*out, b, surface, s, areas);
+        centroids.resize(out->indoor.size(), centroidOf(b.footprint));
+    }
+    if (s.demand) shareRaster(*out, s, areas, centroids);
     return out;
 }
 

@@ -7,6 +7,7 @@
 #include "surface/surface.h"
 
 #include <cstdint>
+#include <map>
 #include <memory>
 #include <vector>
 
@@ -62,8 +63,12 @@ struct DemandSources {
     std::vector<double> reach;                ///< half width and pavement of each segment's street (m)
     std::vector<const CongestionArea*> areas; ///< ascending by id
     std::vector<Box> areaBoxes;
+    std::shared_ptr<const DemandGrid> demand;   ///< where the plan has a raster of it
+    std::shared_ptr<const ClassGrid> landCover; ///< likewise
+    std::map<std::int32_t, double> classWeights;
+    double indoorShare = 0; ///< of a cell of `demand` that has buildings and open ground
 };
-DemandSources demandSources(const Plan& plan);
+DemandSources demandSources(const Plan& plan, const Terrain& terrain);
 
 /// Digest of what makes a tile's receivers: equal digests mean equal receivers.
 Digest receiversDigest(TileKey key, const Surface& surface, const DemandSources& sources,
@@ -73,7 +78,10 @@ Digest receiversDigest(TileKey key, const Surface& surface, const DemandSources&
 /// Weights: a square metre of floor counts 1; of open ground 1 in streets and on pavements, 0.25 elsewhere
 /// [own], times ModelSettings::outdoorDensity; water (ground not above 0 m) counts nothing. Congestion areas
 /// multiply. Storeys: lowest, middle and top each stand for a third (for two storeys a half), at 1.5 m above
-/// their floor with 3.2 m a storey; up to four stretches of facade.
+/// their floor with 3.2 m a storey; up to four stretches of facade. A land-cover class that has a weight
+/// takes the place of street, yard and water. A demand raster takes the place of both sides' weights: what a
+/// cell of it holds is shared out inside it, the indoor share by floor area, the rest by weighted open ground
+/// (all on one side where it has one only); a cell without either carries nothing.
 std::shared_ptr<const TileReceivers> makeReceivers(TileKey key, const Surface& surface,
                                                    const DemandSources& sources,
                                                    const std::vector<Building>& buildings,

@@ -8,12 +8,14 @@
 
 #include <fmt/format.h>
 #include <gdal_priv.h>
+#include <gdal_rat.h>
 #include <ogr_spatialref.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
+#include <map>
 
 namespace fw {
 namespace {
@@ -50,19 +52,22 @@ void readUnit(const OpenedRaster& raster, RasterHead& head) {
     if (head.unit.empty()) return;
     const auto metres = metresIn(head.unit);
     if (!metres)
-        head.notes.push_back(
-            fmt::format(CORE_TEXT("Its values are in \"{}\", which is no unit of height that "
-                                  "is known; they are taken as metres."),
-                        head.unit));
+        head.unitNote = fmt::format(CORE_TEXT("Its values are in \"{}\", which is no unit of height that "
+                                              "is known; they are taken as metres."),
+                                    head.unit);
     else if (*metres != 1)
-        head.notes.push_back(fmt::format(CORE_TEXT("Its values are in {}; they become metres."), head.unit));
+        head.unitNote = fmt::format(CORE_TEXT("Its values are in {}; they become metres."), head.unit);
     head.metresPerUnit = metres.value_or(1);
 }
 
 // What producers write where they have no data, whether they declare it or not.
 constexpr std::array kFillers{-9999.0, -32768.0, -32767.0, -99999.0, -3.4028234663852886e38};
 
+constexpr std::size_t kMostClasses = 256;
+
 struct Values {
+    std::map<std::int32_t, std::int64_t> classes;
+    bool classed = true; // as far as looked at
     double least = std::numeric_limits<double>::infinity(), most = -least;
     std::int64_t cells = 0, empty = 0;
     void add(double v, const std::optional<double>& filler) {
@@ -73,6 +78,9 @@ struct Values {
         }
         least = std::min(least, v);
         most = std::max(most, v);
+        classed = classed && v == std::floor(v) && v >= 0 && v <= 65535;
+        if (classed) ++classes[static_cast<std::int32_t>(v)];
+        classed = classed && classes.size() <= kMostClasses;
     }
 };
 
@@ -113,6 +121,27 @@ void noteValues(RasterHead& head, const Values& values) {
     }
     head.least = values.least;
     head.most = values.most;
+    head.classShares.clear();
+    if (values.classed)
+        for (const auto& [cls, n] : values.classes)
+            head.classShares[cls] = static_cast<double>(n) / static_cast<double>(values.cells - values.empty);
+}
+
+// What the file calls its classes: by their numbers' order, or in a table of its own.
+void readClassNames(const OpenedRaster& raster, RasterHead& head) {
+    GDALRasterBand& band = raster.band();
+    const auto keep = [&](std::int32_t cls, const char* name) {
+        if (name && *name && head.classShares.count(cls))
+            head.classNames[cls] = std::string(name).substr(0, 80);
+    };
+    if (char** names = band.GetCategoryNames())
+        for (int k = 0; names[k]; ++k) keep(k, names[k]);
+    const GDALRasterAttributeTable* table = band.GetDefaultRAT();
+    if (!table) return;
+    const int value = table->GetColOfUsage(GFU_MinMax), name = table->GetColOfUsage(GFU_Name);
+    if (value < 0 || name < 0) return;
+    for (int r = 0; r < std::min(table->GetRowCount(), 65536); ++r)
+        keep(table->GetValueAsInt(r, value), table->GetValueAsString(r, name));
 }
 
 } // namespace
@@ -152,6 +181,7 @@ Result<RasterHead> lookAtRaster(const std::filesystem::path& file, const Job& jo
         if (!values) return values.error();
     }
     noteValues(head, *values);
+    readClassNames(*raster, head);
     if (head.bands > 1)
         head.notes.push_back(fmt::format(CORE_TEXT("It has {} bands; the first one is read."), head.bands));
     return head;

@@ -6,21 +6,16 @@
 #include "base/result.h"
 #include "geo/shape.h"
 #include "intake/place_reader.h"
+#include "plan/settings.h"
 
 #include <cstdint>
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace fw {
-
-/// What the cells mean, which decides how they are resampled.
-enum class RasterUse : std::uint8_t {
-    height,    ///< between cells in a straight line
-    demand,    ///< amounts per cell: the sum stays
-    landCover, ///< classes: the nearest cell
-};
 
 struct RasterHead {
     std::filesystem::path file;
@@ -35,7 +30,12 @@ struct RasterHead {
     std::optional<double> filler;      ///< stands for "no data", declared or not
     std::string unit;                  ///< of the values as the file says: "m", "ft"; empty: nothing
     double metresPerUnit = 1;          ///< of heights, 1 where the file does not say
-    std::vector<std::string> notes;    ///< sentences for the preview
+    std::string unitNote;              ///< a sentence on the unit, if they are heights; empty: none is needed
+    /// Share of each class among cells with data, where they are whole numbers from 0 to 65535 and not more
+    /// than 256 different ones.
+    std::map<std::int32_t, double> classShares;
+    std::map<std::int32_t, std::string> classNames; ///< as the file has them, may be empty
+    std::vector<std::string> notes;                 ///< sentences for the preview
 };
 
 /// Refused by a sentence: what file_gate.h refuses, files without rows and columns in an even grid, blocks of

@@ -212,7 +212,8 @@ Json settingsToJson(const PlanSettings& settings) {
     Json map = Json::object();
     forEachSetting(settings, [&](const char* name, const auto& value) {
         Json json = toJson(value);
-        if (!mayBeLeftOut(name) || json != Json(std::string())) map[name] = std::move(json);
+        const bool silent = json == Json(std::string()) || json == Json(false);
+        if (!mayBeLeftOut(name) || !silent) map[name] = std::move(json);
     });
     map["limits"] = settings.profile.limits;
     return map;

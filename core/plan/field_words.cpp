@@ -107,6 +107,8 @@ FieldWords fieldWords(const std::string& field) {
         {"macro_reach_m", {CORE_TEXT("reach of macros"), "m"}},
         {"efficient_share", {CORE_TEXT("share of insulated buildings"), ""}},
         {"outdoor_density", {CORE_TEXT("weight of open ground"), ""}},
+        {"ignore_timing_advance", {CORE_TEXT("timing advance left aside"), ""}},
+        {"land_cover_weights", {CORE_TEXT("weights of land cover"), ""}},
         {"weight_relief", {CORE_TEXT("weight of relief"), ""}},
         {"weight_fringe_share", {CORE_TEXT("weight of fringe share"), ""}},
         {"weight_outlook", {CORE_TEXT("weight of outlook"), ""}},

@@ -202,6 +202,7 @@ void model(M& m, F& f) {
     f("macro_reach_m", m.macroReachM);
     f("efficient_share", m.efficientShare);
     f("outdoor_density", m.outdoorDensity);
+    f("ignore_timing_advance", m.ignoreTimingAdvance);
 }
 
 } // namespace field_detail
@@ -218,7 +219,13 @@ void forEachField(T& item, F&& f) {
 
 /// Settings that are written only where they say something: files and edits from before there was one are
 /// whole without it.
-inline bool mayBeLeftOut(std::string_view setting) { return setting == "calibration_note"; }
+inline bool mayBeLeftOut(std::string_view setting) {
+    for (const std::string_view name :
+         {"calibration_note", "ignore_timing_advance", "demand_file", "demand_digest", "land_cover_file",
+          "land_cover_digest", "land_cover_weights"})
+        if (setting == name) return true;
+    return false;
+}
 
 /// The same for the settings, `profile.limits` apart; further value types: int, Date.
 template <class S, class F>
@@ -236,6 +243,11 @@ void forEachSetting(S& s, F&& f) {
     f("terrain_file", s.terrain.file);
     f("terrain_digest", s.terrain.digest);
     f("flat_ground_m", s.terrain.flatM);
+    f("demand_file", s.demandRaster.file);
+    f("demand_digest", s.demandRaster.digest);
+    f("land_cover_file", s.landCover.file);
+    f("land_cover_digest", s.landCover.digest);
+    f("land_cover_weights", s.landCoverWeights);
     f("active_variant", s.activeVariant);
     field_detail::model(s.model, f);
     f("weight_relief", s.weights.relief);

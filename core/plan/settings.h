@@ -6,6 +6,7 @@
 #include "geo/declination.h"
 #include "geo/shape.h"
 
+#include <cstdint>
 #include <map>
 #include <string>
 
@@ -40,6 +41,8 @@ struct ModelSettings {
     double macroReachM = 3000;        ///< likewise for a macro
     double efficientShare = 0.3;      ///< of buildings whose kind is unknown [own]
     double outdoorDensity = 1;        ///< weight of a square metre of open ground
+    /// Leaves demand as it is modelled where a cell's timing-advance histogram could say better.
+    bool ignoreTimingAdvance = false;
     bool operator==(const ModelSettings&) const = default;
 };
 
@@ -63,6 +66,27 @@ struct TerrainRef {
     bool operator==(const TerrainRef&) const = default;
 };
 
+/// What the cells of a raster mean, which decides how they are resampled.
+enum class RasterUse : std::uint8_t {
+    height,    ///< of the ground: between cells in a straight line
+    demand,    ///< amounts per cell: the sum stays
+    landCover, ///< classes: the nearest cell
+};
+
+/// A raster beside the plan, in the plan's system.
+struct RasterRef {
+    std::string file;   ///< relative to the plan file; empty: none
+    std::string digest; ///< of the file's bytes
+    bool operator==(const RasterRef&) const = default;
+};
+
+/// Every file beside the plan that says what the ground is, and what lies on it.
+struct GroundFiles {
+    TerrainRef terrain;
+    RasterRef demandRaster, landCover;
+    bool operator==(const GroundFiles&) const = default;
+};
+
 struct PlanSettings {
     std::string name, operatorName, author;
     std::string uid; ///< of this plan, made once
@@ -70,6 +94,9 @@ struct PlanSettings {
     int epsg = 0;
     Box workArea; ///< ground that is computed; macros may stand outside
     TerrainRef terrain;
+    RasterRef demandRaster; ///< amounts per cell: where traffic is; stands for floor area and open ground
+    RasterRef landCover;    ///< classes; weigh open ground by `landCoverWeights`
+    std::string landCoverWeights; ///< see class_weights.h; classes it does not name keep the usual weights
     ItemId activeVariant;
     ModelSettings model;
     FitWeights weights;
@@ -77,6 +104,7 @@ struct PlanSettings {
     /// That the cells' offsets come from measurements, and from which; empty: they do not. One sentence or
     /// several, for people.
     std::string calibrationNote;
+    [[nodiscard]] GroundFiles groundFiles() const { return {terrain, demandRaster, landCover}; }
     bool operator==(const PlanSettings&) const = default;
 };
 

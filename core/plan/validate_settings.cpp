@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plan/checker.h"
+#include "plan/class_weights.h"
 #include "plan/validate.h"
 
 namespace fw {
@@ -67,6 +68,13 @@ Status validate(const PlanSettings& s) {
     c.text("terrain file", s.terrain.file);
     c.text("digest of the terrain", s.terrain.digest);
     c.range("height of flat ground", s.terrain.flatM, -1000, 10000, "m");
+    c.text("demand raster", s.demandRaster.file);
+    c.text("digest of the demand raster", s.demandRaster.digest);
+    c.text("land-cover raster", s.landCover.file);
+    c.text("digest of the land-cover raster", s.landCover.digest);
+    c.text("weights of land cover", s.landCoverWeights);
+    if (const auto weights = classWeights(s.landCoverWeights); !weights)
+        c.fail(weights.error().text.substr(0, weights.error().text.find_last_not_of('.') + 1));
     checkModel(c, s.model);
     checkWeights(c, s.weights);
     c.text("name of the rule profile", s.profile.name);

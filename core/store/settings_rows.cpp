@@ -17,6 +17,7 @@ constexpr const char* kLimit = "limit ";
 
 std::string asText(const std::string& v) { return v; }
 std::string asText(double v) { return numberText(v); }
+std::string asText(bool v) { return v ? "yes" : ""; } // of settings that may be left out
 std::string asText(int v) { return std::to_string(v); }
 std::string asText(ItemId v) { return v ? std::to_string(v.v) : std::string(); }
 std::string asText(const Date& v) { return v.iso(); }
@@ -34,6 +35,10 @@ bool fromText(const std::string& text, double& v) {
     const auto number = numberFrom(text);
     if (number) v = *number;
     return number.has_value();
+}
+bool fromText(const std::string& text, bool& v) {
+    v = text == "yes";
+    return v || text.empty() || text == "no";
 }
 bool fromText(const std::string& text, int& v) { return wholeFrom(text, v); }
 bool fromText(const std::string& text, ItemId& v) {

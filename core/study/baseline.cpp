@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
+#include "study/cost_spread.h"
 #include "study/state.h"
 
 #include <algorithm>
@@ -53,7 +54,6 @@ private:
     void antennas(Baseline& b);
     void levels(Baseline& b);
     void cost(Baseline& b);
-    void fringes(Baseline& b);
     [[nodiscard]] bool changed(std::initializer_list<Kind> kinds) const {
         return !m_previous || std::any_of(m_diff.items.begin(), m_diff.items.end(), [&](const Difference& d) {
             return std::find(kinds.begin(), kinds.end(), d.kind) != kinds.end();
@@ -166,6 +166,7 @@ Status Maker::roster(Baseline& b) {
             r.fixed = static_cast<std::int64_t>(std::min(*v.use, m.fixedUse) * v.resourceBlocks * kPrbUnit);
             r.movable = r.total - r.fixed;
         }
+        b.rings.push_back(ringsOf(c, site->at, m));
         b.shares.push_back(
             sendingShare(v.use.value_or(kUnknownUse), idleFloorOf(m, c.carrier.technology, c.ports)));
         b.cells.push_back(v);
@@ -238,6 +239,7 @@ void Maker::receivers(Baseline& b) {
     b.tilesH = keys.back().y - keys.front().y + 1;
     b.tiles.resize(keys.size());
     const bool same = m_old && m_old->surface == b.surface && m_old->modelDigest == b.modelDigest &&
+                      m_previous->plan.settings->landCoverWeights == m_settings.landCoverWeights &&
                       !changed({Kind::building, Kind::street, Kind::congestionArea});
     std::vector<std::vector<Building>> inTile(keys.size());
     if (!same)
@@ -245,7 +247,7 @@ void Maker::receivers(Baseline& b) {
             const int i = b.tileIndex(tileOf(centroidOf(building.footprint)));
             if (i >= 0) inTile[static_cast<std::size_t>(i)].push_back(building);
         });
-    const DemandSources sources = demandSources(m_plan);
+    const DemandSources sources = demandSources(m_plan, *b.terrain);
     parallelFor(keys.size(), m_options.threads, [&](std::size_t i) {
         if (m_job.stopped()) return;
         const TilePart* old = oldTile(keys[i]);
@@ -349,7 +351,7 @@ void Maker::levels(Baseline& b) {
         if (m_job.stopped()) return;
         TilePart& tile = b.tiles[i];
         std::vector<CellSource> cells;
-        Digester d;
+        Digester d, rings;
         d.add(tile.receivers->digest).add(b.modelDigest).add(static_cast<std::uint64_t>(b.layers.size()));
         for (const std::size_t n : order) {
             const CellRuntime& r = b.runtime[n];
@@ -367,44 +369,37 @@ void Maker::levels(Baseline& b) {
                 .add(r.azimuth)
                 .add(r.patternDigest)
                 .add(a.tileKeys[i]);
+            addRings(rings, b.rings[n]);
         }
         const Digest digest = d.done();
+        tile.demandKey = rings.add(digest).done();
         const TilePart* old = oldTile(tile.receivers->key);
         if (old && old->levels->digest == digest) {
             tile.levels = old->levels;
-            tile.demand = old->demand;
-            return;
+        } else {
+            TileLevels made =
+                makeLevels(*tile.receivers, cells, static_cast<int>(b.layers.size()), b.shares, *b.tables);
+            made.digest = digest;
+            tile.levels = std::make_shared<const TileLevels>(std::move(made));
         }
-        TileLevels made =
-            makeLevels(*tile.receivers, cells, static_cast<int>(b.layers.size()), b.shares, *b.tables);
-        made.digest = digest;
-        tile.demand =
-            std::make_shared<const std::vector<DemandSum>>(demandIn(*tile.receivers, made, *b.tables));
-        tile.levels = std::make_shared<const TileLevels>(std::move(made));
+        tile.demand = old && old->demandKey == tile.demandKey
+                          ? old->demand
+                          : std::make_shared<const std::vector<DemandSum>>(
+                                demandIn(*tile.receivers, *tile.levels, b.rings, *b.tables));
     });
 }
 
 void Maker::cost(Baseline& b) {
-    std::vector<DemandSum> totals(b.cells.size());
-    for (const TilePart& t :
-         b.tiles) // always in the order of tiles: the sum is the same however it came about
-        for (const DemandSum& s : *t.demand) {
-            DemandSum& sum = totals[s.roster];
-            sum.indoor += s.indoor;
-            sum.outdoor += s.outdoor;
-            sum.indoorCost += s.indoorCost;
-            sum.outdoorCost += s.outdoorCost;
-        }
-    b.scales.resize(b.cells.size());
-    for (std::size_t n = 0; n < b.cells.size(); ++n)
-        b.scales[n] = costScale(totals[n], b.runtime[n].movable, m_settings.model.indoorShare);
+    makeScales(b, m_plan);
     parallelFor(b.tiles.size(), m_options.threads, [&](std::size_t i) {
         if (m_job.stopped()) return;
         TilePart& tile = b.tiles[i];
         Digester d;
-        d.add(tile.levels->digest);
-        for (const DemandSum& s : *tile.demand)
-            d.add(b.scales[s.roster].indoor).add(b.scales[s.roster].outdoor);
+        d.add(tile.demandKey);
+        for (const DemandSum& s : *tile.demand) {
+            const CostScale& scale = b.scales[s.roster].byRing[s.ring];
+            d.add(scale.indoor).add(scale.outdoor);
+        }
         const Digest digest = d.done();
         const TilePart* old = oldTile(tile.receivers->key);
         if (old && old->cost->digest == digest) {
@@ -415,26 +410,6 @@ void Maker::cost(Baseline& b) {
         made.digest = digest;
         tile.cost = std::make_shared<const TileCost>(std::move(made));
     });
-}
-
-void Maker::fringes(Baseline& b) {
-    std::vector<std::map<std::uint16_t, std::int64_t>> bins(b.cells.size());
-    for (const TilePart& t : b.tiles)
-        for (const TileCost::Bin& bin : t.cost->bins) bins[bin.roster][bin.bin] += bin.cost;
-    b.fringeFrom.resize(b.cells.size());
-    b.unspread.resize(b.cells.size());
-    Digester d;
-    d.add(b.modelDigest);
-    for (std::size_t n = 0; n < b.cells.size(); ++n) {
-        const std::vector<std::pair<std::uint16_t, std::int64_t>> list(bins[n].begin(), bins[n].end());
-        b.fringeFrom[n] = fringeFrom(list);
-        std::int64_t spread = 0;
-        for (const auto& [bin, cost] : list) spread += cost;
-        b.unspread[n] = b.runtime[n].movable - spread;
-        d.add(b.fringeFrom[n]).add(b.cells[n].id.v).add(b.runtime[n].total);
-    }
-    for (const TilePart& t : b.tiles) d.add(t.cost->digest);
-    b.digest = d.done();
 }
 
 Result<std::shared_ptr<const Baseline>> Maker::make(const std::shared_ptr<const Terrain>& terrain) {
@@ -461,7 +436,7 @@ Result<std::shared_ptr<const Baseline>> Maker::make(const std::shared_ptr<const 
     if (m_job.stopped()) return stopped;
     cost(*b);
     if (m_job.stopped()) return stopped;
-    fringes(*b);
+    findFringes(*b);
     return std::shared_ptr<const Baseline>(std::move(b));
 }
 

@@ -39,6 +39,7 @@ struct TilePart {
     std::shared_ptr<const TileReceivers> receivers;
     std::shared_ptr<const TileLevels> levels;
     std::shared_ptr<const std::vector<DemandSum>> demand;
+    Digest demandKey; ///< of levels and rings
     std::shared_ptr<const TileCost> cost;
 };
 
@@ -54,8 +55,10 @@ struct Baseline {
     std::vector<CellRuntime> runtime;
     std::vector<std::int64_t> shares;
     std::vector<std::shared_ptr<const AntennaPart>> antennas;
-    std::vector<TilePart> tiles; ///< ascending by key, row by row
-    std::vector<CostScale> scales;
+    std::vector<TilePart> tiles;    ///< ascending by key, row by row
+    std::vector<DemandRings> rings; ///< by cell
+    std::vector<CellScales> scales;
+    std::vector<RingShares> ringShares; ///< by cell; with nothing `measured` where a cell is not raked
     std::vector<std::int64_t>
         unspread; ///< per cell: of the movable cost, what rounding left (counts as fixed)
     std::vector<std::uint16_t> fringeFrom;

@@ -214,6 +214,18 @@ public:
     /// Azimuth of the cell's antenna as it is computed.
     [[nodiscard]] GridAzimuth macroAzimuth(ItemId cell) const;
 
+    /// How far from their antenna a cell's users are: as measured (timing advance), and as computed.
+    struct UserDistances {
+        double stepM = 0;   ///< width of a step, one way; the last step holds everything beyond
+        double samples = 0; ///< of the histogram
+        bool raked = false; ///< the cell's load is spread as was measured
+        std::vector<double> measured, modelled,
+            spread;           ///< shares by step: of samples; of demand before and after
+        double unreached = 0; ///< share of samples in steps where the model has nobody
+    };
+    /// Empty where the cell has no histogram of two steps or more.
+    [[nodiscard]] std::optional<UserDistances> userDistances(ItemId cell) const;
+
     /// Sight from a small cell's antenna to a macro sector's, or to another mount's. Kept per study.
     [[nodiscard]] PairSight sightToSector(ItemId small, ItemId sector) const;
     [[nodiscard]] PairSight sightToSmall(ItemId small, ItemId other) const;

@@ -186,32 +186,35 @@ std::optional<std::string> blockProblem(GDALRasterBandH band) {
         width, height);
 }
 
-/// How a band's numbers become heights.
+constexpr double kAnyAmount = 1e30;    // a bound for what is no height
+constexpr double kMostHeightM = 12000; // no ground lies higher, nor as deep
+
+/// How a band's numbers become heights, or what else it holds.
 struct Meaning {
     int hasNoData = 0, hasScale = 0, hasOffset = 0;
-    double noData = 0, scale = 1, offset = 0;
+    double noData = 0, scale = 1, offset = 0, most = kMostHeightM;
 
-    explicit Meaning(GDALRasterBandH band) {
+    Meaning(GDALRasterBandH band, double largest) : most(largest) {
         noData = GDALGetRasterNoDataValue(band, &hasNoData);
         const double s = GDALGetRasterScale(band, &hasScale), o = GDALGetRasterOffset(band, &hasOffset);
         if (hasScale) scale = s;
         if (hasOffset) offset = o;
     }
-    [[nodiscard]] float height(double v) const {
+    [[nodiscard]] float value(double v) const {
         // A no-data value is stored as a double but means the band's own rounding of it.
         const bool missing =
             !std::isfinite(v) ||
             (hasNoData && (v == noData || static_cast<float>(v) == static_cast<float>(noData)));
         const double h = v * scale + offset;
-        // No ground lies outside this range; such a value is a filler that the file does not declare.
-        return missing || std::fabs(h) > 12000 ? std::numeric_limits<float>::quiet_NaN()
-                                               : static_cast<float>(h);
+        // What lies outside is a filler that the file does not declare.
+        return missing || std::fabs(h) > most ? std::numeric_limits<float>::quiet_NaN()
+                                              : static_cast<float>(h);
     }
 };
 
 /// Reads block by block, so that one block and no more is held beside the grid; what went wrong, or nothing.
-std::optional<std::string> readCells(GDALRasterBandH band, Grid<float>& heights) {
-    const Meaning meaning(band);
+std::optional<std::string> readCells(GDALRasterBandH band, Grid<float>& heights, double most) {
+    const Meaning meaning(band, most);
     int width = 0, height = 0;
     GDALGetBlockSize(band, &width, &height);
     std::vector<double> line(static_cast<std::size_t>(std::min(width, heights.width)));
@@ -225,38 +228,36 @@ std::optional<std::string> readCells(GDALRasterBandH band, Grid<float>& heights)
                     return fmt::format(CORE_TEXT("Row {} of the raster cannot be read: {}"), r,
                                        CPLGetLastErrorMsg());
                 float* out = &heights.at(left, heights.height - 1 - r);
-                for (int c = 0; c < columns; ++c) out[c] = meaning.height(line[static_cast<std::size_t>(c)]);
+                for (int c = 0; c < columns; ++c) out[c] = meaning.value(line[static_cast<std::size_t>(c)]);
             }
             GDALFlushRasterCache(band); // else kept up to a share of the machine's memory
         }
     return std::nullopt;
 }
 
-Result<Terrain> readBand(const fs::path& file, GDALDatasetH data, const Shape& shape) {
+// Cells of the first band, NaN where there is no data.
+Result<Grid<float>> readBand(const fs::path& file, GDALDatasetH data, const Shape& shape, bool heights) {
     const GDALRasterBandH band = GDALGetRasterBand(data, 1);
     if (!band || GDALDataTypeIsComplex(GDALGetRasterDataType(band)))
-        return refusal(file, ErrorCode::badInput, CORE_TEXT("The raster's first band holds no heights."));
+        return refusal(file, ErrorCode::badInput,
+                       heights ? CORE_TEXT("The raster's first band holds no heights.")
+                               : CORE_TEXT("The raster's first band holds no plain numbers."));
     if (const auto problem = blockProblem(band)) return refusal(file, ErrorCode::badInput, *problem);
     const std::string unit = GDALGetRasterUnitType(band);
-    if (!unit.empty() && unit != "m" && unit != "metre" && unit != "meter" && unit != "metres" &&
+    if (heights && !unit.empty() && unit != "m" && unit != "metre" && unit != "meter" && unit != "metres" &&
         unit != "meters")
         return refusal(
             file, ErrorCode::badInput,
             fmt::format(CORE_TEXT("The raster's heights are in \"{}\". Convert them to metres first."),
                         unit));
-    Terrain t;
-    t.heights = Grid<float>(shape.x0, shape.yTop - shape.height * shape.cellM, shape.cellM, shape.width,
-                            shape.height);
-    if (auto failed = readCells(band, t.heights))
+    Grid<float> cells(shape.x0, shape.yTop - shape.height * shape.cellM, shape.cellM, shape.width,
+                      shape.height);
+    if (auto failed = readCells(band, cells, heights ? kMostHeightM : kAnyAmount))
         return refusal(file, ErrorCode::cannotRead, std::move(*failed));
-    if (const auto problem = gapProblem(t.heights)) return refusal(file, ErrorCode::badInput, *problem);
-    fillGaps(t.heights);
-    return t;
+    return cells;
 }
 
-} // namespace
-
-Result<Terrain> readTerrain(const fs::path& file, int epsg) {
+Result<Grid<float>> readRaster(const fs::path& file, int epsg, bool heights) {
     std::error_code ec;
     if (!fs::exists(file, ec))
         return refusal(file, ErrorCode::notFound, CORE_TEXT("There is no such file. Choose a GeoTIFF."));
@@ -274,16 +275,77 @@ Result<Terrain> readTerrain(const fs::path& file, int epsg) {
         if (!data)
             return refusal(
                 file, ErrorCode::cannotRead,
-                CORE_TEXT("This is not a GeoTIFF that can be read. Convert the terrain to GeoTIFF."));
+                heights
+                    ? CORE_TEXT("This is not a GeoTIFF that can be read. Convert the terrain to GeoTIFF.")
+                    : CORE_TEXT("This is not a GeoTIFF that can be read. Convert the raster to GeoTIFF."));
         const Result<Shape> shape = shapeOf(file, data.get());
         if (!shape) return shape.error();
         if (const auto problem = systemProblem(data.get(), epsg))
             return refusal(file, ErrorCode::badInput, *problem);
-        return readBand(file, data.get(), *shape);
+        return readBand(file, data.get(), *shape, heights);
     } catch (const std::bad_alloc&) {
         return refusal(file, ErrorCode::cannotRead,
                        CORE_TEXT("There is not enough memory for this raster. Cut it to the area of work."));
     }
+}
+
+bool onTileSteps(const Grid<float>& g) {
+    const double perTile = kTileM / g.cellM, x = g.x0 / g.cellM, y = g.y0 / g.cellM;
+    return g.cellM >= 4 && perTile == std::floor(perTile) && x == std::floor(x) && y == std::floor(y);
+}
+
+} // namespace
+
+Result<Terrain> readTerrain(const fs::path& file, int epsg) {
+    auto heights = readRaster(file, epsg, true);
+    if (!heights) return heights.error();
+    if (const auto problem = gapProblem(*heights)) return refusal(file, ErrorCode::badInput, *problem);
+    fillGaps(*heights);
+    Terrain t;
+    t.heights = std::move(*heights);
+    return t;
+}
+
+Result<DemandGrid> readDemand(const fs::path& file, int epsg) {
+    auto cells = readRaster(file, epsg, false);
+    if (!cells) return cells;
+    if (!onTileSteps(*cells))
+        return refusal(
+            file, ErrorCode::badInput,
+            fmt::format(CORE_TEXT("The demand raster has cells of {} m. They must have a side of 4 m "
+                                  "or more that divides 512 m, and stand on multiples of it."),
+                        cells->cellM));
+    double sum = 0;
+    std::size_t held = 0;
+    for (float& v : cells->cells) {
+        if (!(v > 0)) v = 0; // nobody, and no data
+        sum += v;
+        held += v > 0;
+    }
+    if (held == 0)
+        return refusal(file, ErrorCode::badInput,
+                       CORE_TEXT("No cell of the demand raster holds any demand."));
+    const double mean = sum / static_cast<double>(held);
+    for (float& v : cells->cells) v = static_cast<float>(v / mean);
+    return cells;
+}
+
+Result<ClassGrid> readLandCover(const fs::path& file, int epsg) {
+    const auto cells = readRaster(file, epsg, false);
+    if (!cells) return cells.error();
+    ClassGrid out(cells->x0, cells->y0, cells->cellM, cells->width, cells->height, -1);
+    for (std::size_t k = 0; k < out.cells.size(); ++k) {
+        const float v = cells->cells[k];
+        if (std::isnan(v)) continue;
+        if (v != std::floor(v) || v < 0 || v > 65535)
+            return refusal(
+                file, ErrorCode::badInput,
+                fmt::format(CORE_TEXT("The land-cover raster holds {}; classes are whole numbers from "
+                                      "0 to 65535."),
+                            v));
+        out.cells[k] = static_cast<std::int32_t>(v);
+    }
+    return out;
 }
 
 Status writeTerrain(const fs::path& file, const Grid<float>& heights, int epsg) {

@@ -14,6 +14,12 @@ namespace fw {
 /// they take 480 MB), blocks of more than 64 MiB, many cells of which next to none has data. Cells without
 /// data take the mean of their nearest neighbours with data.
 Result<Terrain> readTerrain(const std::filesystem::path& file, int epsg);
+/// The same for where traffic is: amounts by cell become densities (see DemandGrid); no data and what is not
+/// above nothing count as nothing. Refused besides: cells whose side is under 4 m or does not divide 512 m,
+/// or that do not stand on multiples of it; no cell with any demand.
+Result<DemandGrid> readDemand(const std::filesystem::path& file, int epsg);
+/// The same for classes, whole numbers from 0 to 65535.
+Result<ClassGrid> readLandCover(const std::filesystem::path& file, int epsg);
 /// Writes a GeoTIFF (Float32, deflate) in that system.
 Status writeTerrain(const std::filesystem::path& file, const Grid<float>& heights, int epsg);
 

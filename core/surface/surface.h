@@ -9,6 +9,7 @@
 #include "geo/index.h"
 #include "geo/shape.h"
 
+#include <cstdint>
 #include <memory>
 #include <vector>
 
@@ -31,10 +32,19 @@ struct Crown {
 };
 Box boundsOf(const Crown& crown);
 
-/// Terrain heights (m above the datum). Empty grid: flat at `flatM`.
+/// Where traffic is, as a raster says: density by cell, 1 on the mean of cells that have any; NaN-free. Cells
+/// have a side that divides a tile's, and stand on multiples of it.
+using DemandGrid = Grid<float>;
+/// Class by cell; -1 where nothing is known.
+using ClassGrid = Grid<std::int32_t>;
+
+/// Terrain heights (m above the datum). Empty grid: flat at `flatM`. With them come the rasters that say what
+/// lies on the ground, where a plan has any.
 struct Terrain {
     Grid<float> heights;
     double flatM = 0;
+    std::shared_ptr<const DemandGrid> demand = {};
+    std::shared_ptr<const ClassGrid> landCover = {};
     /// Bilinear between cell centres, the rim repeated outwards.
     [[nodiscard]] double at(PlanePoint p) const;
 };

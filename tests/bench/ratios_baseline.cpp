@@ -48,7 +48,7 @@ Tiles receiversOf(const Study& study, const std::vector<MacroAntenna>& sites) {
         const auto at = std::find(keys.begin(), keys.end(), tileOf(centroidOf(b.footprint)));
         if (at != keys.end()) buildings[static_cast<std::size_t>(at - keys.begin())].push_back(b);
     });
-    const DemandSources sources = demandSources(plan);
+    const DemandSources sources = demandSources(plan, study.surface().terrain());
     Tiles out;
     for (std::size_t k = 0; k < keys.size(); ++k)
         if (std::any_of(sites.begin(), sites.end(),

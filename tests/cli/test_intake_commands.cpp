@@ -163,5 +163,50 @@ TEST_CASE("terrain comes beside the plan in the plan's own grid, and the plan st
     const Ran again = desk.run({"add", plan, "terrain", file, "--crs", "4326"});
     CHECK(again.code == 0);
     CHECK(std::filesystem::exists(desk.path("town-terrain-2.tif")));
-    CHECK(desk.run({"add", plan, "demand", file}).code == 2);
+}
+
+TEST_CASE("demand and land cover come beside the plan, and the computation goes by them", "[cli]") {
+    const Desk desk;
+    const std::string plan = desk.path("town.plan.gpkg");
+    REQUIRE(desk.run({"new", plan, "--at", "36.9312, -20.4187", "--side", "1"}).code == 0);
+    // Degrees round the place: most demand in the middle, none in the west; class 80 in the north, else 50.
+    const std::string head = "ncols 60\nnrows 60\nxllcorner -20.4787\nyllcorner 36.9012\ncellsize 0.001\n"
+                             "NODATA_value -9999\n";
+    std::string demand = head, classes = head;
+    for (int row = 0; row < 60; ++row) {
+        for (int column = 0; column < 60; ++column) {
+            demand += column < 10 ? "0 " : std::to_string(1 + column % 7) + ' ';
+            classes += row < 30 ? "80 " : "50 ";
+        }
+        demand += '\n';
+        classes += '\n';
+    }
+    const std::string amounts = desk.write("traffic.asc", demand), cover = desk.write("cover.asc", classes);
+
+    CHECK(desk.run({"add", plan, "demand", amounts, "--crs", "4326", "--cell", "20"}).code == 1);
+    const Ran taken = desk.run({"add", plan, "demand", amounts, "--crs", "4326", "--json"});
+    INFO(taken.out << taken.err);
+    REQUIRE(taken.code == 0);
+    const Json j = Json::parse(taken.out);
+    CHECK(j.at("taken") == true);
+    CHECK(j.at("kind") == "demand");
+    CHECK(j.at("cell_m") == 64); // the largest that is not above the file's 89 x 111 m by more than a tenth
+    CHECK(std::filesystem::exists(desk.path("town-demand.tif")));
+
+    const Ran asked = desk.run({"add", plan, "land-cover", cover, "--crs", "4326"});
+    CHECK(asked.code == 1);
+    CHECK_THAT(asked.out, Contains("Class 80") && Contains("--weight"));
+    CHECK(desk.run({"add", plan, "land-cover", cover, "--crs", "4326", "--weight", "80=much"}).code != 0);
+    const Ran covered = desk.run({"add", plan, "land-cover", cover, "--crs", "4326", "--weight", "80=0",
+                                  "--weight", "50=1.5", "--json"});
+    INFO(covered.out << covered.err);
+    REQUIRE(covered.code == 0);
+    CHECK(Json::parse(covered.out).at("weights") == "50=1.5; 80=0");
+    CHECK(std::filesystem::exists(desk.path("town-land-cover.tif")));
+    CHECK(desk.run({"check", plan}).code == 0);
+    const Ran info = desk.run({"info", plan});
+    CHECK_THAT(info.out, Contains("town-demand.tif") && Contains("town-land-cover.tif"));
+    // The plan names bytes, not only a name.
+    desk.write("town-demand.tif", "something else");
+    CHECK(desk.run({"ledger", plan}).code == 3);
 }

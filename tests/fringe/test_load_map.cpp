@@ -127,11 +127,11 @@ TEST_CASE("Bits are eight tenths indoors, costs add up to the movable use, and b
     const ModelTables tables{s};
     const Tile t = randomTile(r, 300, 4);
     const TileLevels l = makeLevels(t.receivers, t.cells, 1, t.shares, tables);
-    const auto demand = demandIn(t.receivers, l, tables);
+    const auto demand = demandIn(t.receivers, l, {}, tables);
     REQUIRE(demand.size() == 4);
     const auto movable = static_cast<std::int64_t>(0.55 * 100 * kPrbUnit);
-    std::vector<CostScale> scales(4);
-    for (const DemandSum& d : demand) scales[d.roster] = costScale(d, movable, s.indoorShare);
+    std::vector<CellScales> scales(4);
+    for (const DemandSum& d : demand) scales[d.roster] = costScales({}, {{d}}, movable, s.indoorShare);
     const TileCost cost = spreadCost(t.receivers, l, scales, tables);
     std::vector<std::int64_t> sum(4, 0), binned(4, 0), receivers(4, 0);
     std::vector<double> indoor(4, 0), outdoor(4, 0);
@@ -158,11 +158,11 @@ TEST_CASE("A cell with demand on one side only puts all of its use there; withou
     DemandSum d;
     d.outdoor = 10;
     d.outdoorCost = 40;
-    const CostScale s = costScale(d, 4000, 0.8);
+    const CostScale s = costScales({}, {{d}}, 4000, 0.8).byRing[0];
     CHECK(s.indoor == 0);
     CHECK(s.outdoor * d.outdoorCost == Approx(4000));
-    CHECK(costScale({}, 4000, 0.8) == CostScale{});
-    CHECK(costScale(d, 0, 0.8) == CostScale{});
+    CHECK(costScales({}, {}, 4000, 0.8).byRing[0] == CostScale{});
+    CHECK(costScales({}, {{d}}, 0, 0.8).byRing[0] == CostScale{});
 }
 
 TEST_CASE("The fringe is the densest classes that hold half, as sorting says") {

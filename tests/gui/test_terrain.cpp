@@ -254,7 +254,7 @@ TEST_CASE("an edit that names another terrain has it read, or says why it cannot
     GroundDesk desk;
     desk.open();
     static_cast<void>(desk.write("by-hand.tif"));
-    const auto edit = useTerrain(desk.now(), desk.file, desk.folder / "by-hand.tif");
+    const auto edit = useRaster(desk.now(), desk.file, RasterUse::height, desk.folder / "by-hand.tif");
     REQUIRE(edit.ok());
     REQUIRE(desk.space().document.perform(*edit).ok());
     CHECK_FALSE(desk.space().document.terrainIsRead());
@@ -283,7 +283,7 @@ TEST_CASE("a plan saved into another folder takes along the terrains that undo g
     Grid<float> other = desk.ridge();
     for (float& h : other.cells) h += 3;
     REQUIRE(writeTerrain(desk.folder / "second.tif", other, 32627).ok());
-    const auto edit = useTerrain(desk.now(), desk.file, desk.folder / "second.tif");
+    const auto edit = useRaster(desk.now(), desk.file, RasterUse::height, desk.folder / "second.tif");
     REQUIRE(edit.ok());
     REQUIRE(desk.space().document.perform(*edit).ok());
     desk.settle();
@@ -311,7 +311,8 @@ TEST_CASE("a crash after a terrain was taken in brings back plan and ground", "[
         base.saveCount = opened.saveCount;
         auto journal = CrashJournal::begin(stateFolder(), opened.plan, base);
         REQUIRE(journal);
-        const auto edit = useTerrain(opened.plan, desk.file, desk.folder / "quay-terrain.tif");
+        const auto edit =
+            useRaster(opened.plan, desk.file, RasterUse::height, desk.folder / "quay-terrain.tif");
         REQUIRE(edit.ok());
         (*journal)->append(*edit);
         REQUIRE((*journal)->flush().ok());

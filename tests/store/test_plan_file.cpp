@@ -252,6 +252,33 @@ TEST_CASE("fifty thousand buildings open quickly") {
 #endif
 }
 
+TEST_CASE("rasters of demand and land cover are kept, and rows only where there are any") {
+    const TestFolder folder;
+    const auto file = folder / "town.plan.gpkg";
+    const auto rows = [&] {
+        return OtherProgram(file).value(
+            "SELECT count(*) FROM settings WHERE name LIKE 'demand\\_%' ESCAPE '\\' OR "
+            "name LIKE 'land\\_%' ESCAPE '\\' OR name='ignore_timing_advance'");
+    };
+    Random random(78);
+    const Plan plain = randomPlan(random, {});
+    save(plain, file);
+    CHECK(rows() == "0");
+    Plan plan = plain;
+    PlanSettings s = *plan.settings;
+    s.demandRaster = {"data/traffic.tif", "0123"};
+    s.landCover = {"cover.tif", "4567"};
+    s.landCoverWeights = "10=0.1; 50=1";
+    s.model.ignoreTimingAdvance = true;
+    plan.settings = std::make_shared<const PlanSettings>(s);
+    save(plan, file);
+    CHECK(rows() == "6");
+    CHECK(reopened(file) == plan);
+    save(plain, file);
+    CHECK(rows() == "0");
+    CHECK(reopened(file) == plain);
+}
+
 TEST_CASE("the note on a calibration is a row only where there is one, and no gap where there is none") {
     const TestFolder folder;
     const auto file = folder / "town.plan.gpkg";

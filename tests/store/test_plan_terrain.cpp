@@ -80,3 +80,52 @@ TEST_CASE("a terrain path that leaves the plan's folder is refused") {
     std::filesystem::copy_file(raster, folder / "plans-old/ground.tif");
     checkRefused(planWith("../plans-old/ground.tif", digest), planFile, part);
 }
+
+TEST_CASE("demand and land cover come with the terrain, densities about one and classes as they are") {
+    const TestFolder folder;
+    Grid<float> amounts(552960, 4083712, 32, 16, 16, 0.0F);
+    amounts.at(3, 4) = 30;
+    amounts.at(5, 6) = 10;
+    REQUIRE(writeTerrain(folder / "traffic.tif", amounts, 32627).ok());
+    Grid<float> classes(553000, 4084000, 10, 20, 20, 50.0F);
+    classes.at(2, 1) = 80;
+    REQUIRE(writeTerrain(folder / "cover.tif", classes, 32627).ok());
+    const auto planFile = folder / "town.plan.gpkg";
+    Plan plan = planWith("", "");
+    for (const auto& [use, name] :
+         {std::pair{RasterUse::demand, "traffic.tif"}, std::pair{RasterUse::landCover, "cover.tif"}}) {
+        const auto edit = useRaster(plan, planFile, use, folder / name, "80=0");
+        REQUIRE(edit);
+        REQUIRE(apply(plan, *edit));
+    }
+    const auto terrain = loadTerrain(plan, planFile);
+    INFO((terrain ? std::string() : terrain.error().sentence()));
+    REQUIRE(terrain);
+    const DemandGrid& demand = *(*terrain)->demand;
+    CHECK(demand.at(3, 4) == 1.5F); // 30 against a mean of 20 where there is any
+    CHECK(demand.at(5, 6) == 0.5F);
+    CHECK(demand.at(0, 0) == 0);
+    CHECK((*terrain)->landCover->at(2, 1) == 80);
+    CHECK((*terrain)->landCover->at(0, 0) == 50);
+    CHECK(plan.settings->landCoverWeights == "80=0");
+
+    REQUIRE(apply(plan, leaveRaster(plan, RasterUse::demand)));
+    REQUIRE(apply(plan, leaveRaster(plan, RasterUse::landCover)));
+    CHECK(*plan.settings == *planWith("", "").settings);
+    CHECK(leaveRaster(plan, RasterUse::demand).changes.empty());
+}
+
+TEST_CASE("a demand raster that does not fit the grid of the computation is refused") {
+    const TestFolder folder;
+    const auto planFile = folder / "town.plan.gpkg";
+    const auto refused = [&](const Grid<float>& g, const char* part) {
+        REQUIRE(writeTerrain(folder / "g.tif", g, 32627).ok());
+        Plan plan = planWith("", "");
+        REQUIRE(apply(plan, *useRaster(plan, planFile, RasterUse::demand, folder / "g.tif")));
+        checkRefused(plan, planFile, part);
+    };
+    refused(Grid<float>(552960, 4083712, 30, 16, 16, 1.0F), "divides 512 m");
+    refused(Grid<float>(552970, 4083712, 32, 16, 16, 1.0F), "multiples");
+    refused(Grid<float>(552960, 4083712, 2, 16, 16, 1.0F), "4 m or more");
+    refused(Grid<float>(552960, 4083712, 32, 16, 16, 0.0F), "any demand");
+}

@@ -24,7 +24,7 @@ struct IntakeFiles::Read {
     std::vector<SourceLayer> layers;
     std::shared_ptr<const IntakePreview> preview;
     bool raster = false;
-    std::shared_ptr<const TerrainPreview> ground;
+    std::shared_ptr<const RasterPreview> ground;
     std::optional<Error> fault;
 };
 
@@ -90,7 +90,7 @@ void IntakeFiles::change(int file, const IntakeRequest& request, std::optional<I
     readAnew(file);
 }
 
-void IntakeFiles::changeGround(int file, const TerrainRequest& request) {
+void IntakeFiles::changeGround(int file, const RasterRequest& request) {
     m_files[static_cast<std::size_t>(file)].groundRequest = request;
     readAnew(file);
 }
@@ -159,7 +159,7 @@ void IntakeFiles::next() {
                        ground = f.groundRequest](const Job& job) mutable {
         if (const auto admitted = admitFile(path); admitted && isRaster(admitted->format)) {
             read->raster = true;
-            read->ground = kept(previewTerrain(plan, path, ground, job), read->fault);
+            read->ground = kept(previewRaster(plan, path, ground, job), read->fault);
             return;
         }
         if (auto layers = layersOf(path)) read->layers = std::move(*layers);

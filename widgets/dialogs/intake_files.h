@@ -3,7 +3,7 @@
 #pragma once
 
 #include "document/workspace.h"
-#include "intake/terrain_intake.h"
+#include "intake/raster_intake.h"
 
 #include <QObject>
 #include <QString>
@@ -19,10 +19,9 @@ struct IntakeFile {
     IntakeRequest request;          ///< what the user said of it
     std::vector<SourceLayer> layers;
     std::shared_ptr<const IntakePreview> preview; ///< of the plan and the request as they are
-    bool raster = false;               ///< cells instead of rows: what follows instead of `preview`
-    RasterUse use = RasterUse::height; ///< what its cells mean
-    TerrainRequest groundRequest;      ///< what the user said of it
-    std::shared_ptr<const TerrainPreview> ground;
+    bool raster = false;         ///< cells instead of rows: what follows instead of `preview`
+    RasterRequest groundRequest; ///< what the user said of it
+    std::shared_ptr<const RasterPreview> ground;
     QString trouble;     ///< why there is no preview
     bool taking = false; ///< a worker is at it
     bool taken = false;
@@ -44,7 +43,7 @@ public:
     [[nodiscard]] const std::vector<IntakeFile>& files() const { return m_files; }
     /// Asks something else of a file; its preview is made anew.
     void change(int file, const IntakeRequest& request, std::optional<IntakeKind> kind);
-    void changeGround(int file, const TerrainRequest& request);
+    void changeGround(int file, const RasterRequest& request);
     /// Which file is looked at: it is read first.
     void setCurrent(int file);
 

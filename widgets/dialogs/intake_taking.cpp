@@ -124,22 +124,24 @@ struct IntakeFiles::Written {
     QString path;      ///< of the raster handed in
     fs::path planFile; ///< beside which it went
     fs::path out;      ///< the file written; empty: none
-    TerrainRef ref;
+    GroundFiles files;
+    PlanSettings settings; ///< with the raster
+    RasterUse use = RasterUse::height;
     std::shared_ptr<const Terrain> terrain;
     std::optional<Error> fault;
 
-    void run(const Plan& plan, const TerrainPreview& preview, const Job& job) {
-        const fs::path name = freeTerrainName(planFile);
+    void run(const Plan& plan, const RasterPreview& preview, const Job& job) {
+        const fs::path name = freeRasterName(planFile, preview.use);
         Job writing = job; // reading it again is the last tenth
         writing.progress = [&job](double share, std::string_view what) { job.report(share * 0.9, what); };
-        if (const Status s = writeTerrainFor(plan, preview, name, writing); !s.ok()) {
+        if (const Status s = writeRasterFor(plan, preview, name, writing); !s.ok()) {
             fault = s.error();
             return;
         }
         out = name;
         if (job.stopped()) return;
         job.report(0.92, CORE_TEXT("reading it back"));
-        const auto edit = useTerrain(plan, planFile, out);
+        const auto edit = useRaster(plan, planFile, preview.use, out, preview.classWeights);
         if (!edit) {
             fault = edit.error();
             return;
@@ -149,7 +151,9 @@ struct IntakeFiles::Written {
             fault = applied.error();
             return;
         }
-        ref = after.settings->terrain;
+        use = preview.use;
+        settings = *after.settings;
+        files = settings.groundFiles();
         if (job.stopped()) return;
         auto read = loadTerrain(after, planFile);
         if (read)
@@ -168,7 +172,7 @@ Status IntakeFiles::takeGround(int file) {
                                "name to change it.")};
     if (document.path().empty())
         return Error{ErrorCode::badInput,
-                     CORE_TEXT("Save the plan first: the ground comes into a file beside it.")};
+                     CORE_TEXT("Save the plan first: the raster comes into a file beside it.")};
     auto written = std::make_shared<Written>();
     written->path = f.path;
     written->planFile = document.path();
@@ -189,7 +193,7 @@ void IntakeFiles::groundWritten(Outcome outcome, const Written& written) {
         outcome == Outcome::cancelled
             ? Status(Error{ErrorCode::cancelled, CORE_TEXT("Taking in was stopped; nothing changed.")})
         : outcome == Outcome::failed || (!written.fault && !written.terrain)
-            ? Status(Error{ErrorCode::internal, CORE_TEXT("The ground could not be written.")})
+            ? Status(Error{ErrorCode::internal, CORE_TEXT("The raster could not be written.")})
         : written.fault ? Status(*written.fault)
                         : Status(Done{});
     const int at = placeOf(written.path);
@@ -215,13 +219,22 @@ Status IntakeFiles::useGround(const Written& written) {
     PlanDocument& document = m_space.document;
     if (!document.isOpen() || document.path() != written.planFile)
         return Error{ErrorCode::badInput,
-                     CORE_TEXT("The plan went to another file meanwhile; take the ground in once more.")};
-    document.takeTerrain(written.ref, written.terrain);
+                     CORE_TEXT("The plan went to another file meanwhile; take the raster in once more.")};
     PlanSettings settings = *document.plan().settings;
-    settings.terrain.file = written.ref.file;
-    settings.terrain.digest = written.ref.digest;
+    const PlanSettings& with = written.settings;
+    if (written.use == RasterUse::height) {
+        settings.terrain.file = with.terrain.file;
+        settings.terrain.digest = with.terrain.digest;
+    } else if (written.use == RasterUse::demand) {
+        settings.demandRaster = with.demandRaster;
+    } else {
+        settings.landCover = with.landCover;
+        settings.landCoverWeights = with.landCoverWeights;
+    }
+    if (settings.groundFiles() == written.files) document.takeTerrain(written.files, written.terrain);
     const std::string name = QFileInfo(written.path).fileName().toStdString();
-    return document.perform({"Take in ground heights from " + name, {PutSettings{std::move(settings)}}});
+    const std::string what = written.use == RasterUse::height ? "ground heights" : wordFor(written.use);
+    return document.perform({"Take in " + what + " from " + name, {PutSettings{std::move(settings)}}});
 }
 
 } // namespace fw

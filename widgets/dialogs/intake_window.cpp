@@ -190,7 +190,7 @@ void IntakeWindow::ask(const std::function<void(IntakeRequest&)>& how) {
     if (!f || m_filling) return;
     IntakeRequest request = f->request;
     if (f->raster) { // of answers to a table only the system is one to a raster
-        TerrainRequest ground = f->groundRequest;
+        RasterRequest ground = f->groundRequest;
         request.epsg = ground.epsg;
         how(request);
         ground.epsg = request.epsg;

@@ -54,7 +54,7 @@ void IntakeWindow::makeWindow() {
     body->addWidget(m_head);
     m_raster = new RasterPart(m_space, m_body);
     connect(m_raster, &RasterPart::asked, this,
-            [this](const TerrainRequest& request) { m_files.changeGround(current(), request); });
+            [this](const RasterRequest& request) { m_files.changeGround(current(), request); });
     connect(m_raster, &RasterPart::saveWanted, this, &IntakeWindow::saveWanted);
     body->addWidget(m_raster);
     m_state = sentenceLabel(m_body);

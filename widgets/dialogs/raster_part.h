@@ -2,12 +2,14 @@
 #pragma once
 
 #include "document/workspace.h"
-#include "intake/terrain_intake.h"
+#include "intake/raster_intake.h"
 
 #include <QWidget>
 
 class QComboBox;
+class QFormLayout;
 class QLabel;
+class QLayout;
 class QLineEdit;
 class QPushButton;
 
@@ -29,7 +31,7 @@ public:
     [[nodiscard]] bool needsSaving() const;
 
 signals:
-    void asked(const fw::TerrainRequest& request);
+    void asked(const fw::RasterRequest& request);
     void saveWanted();
 
 protected:
@@ -39,13 +41,20 @@ private:
     void systemEntered();
     void cellEntered();
     void unitChosen();
+    void useChosen();
+    void weightsEntered();
+    [[nodiscard]] QString nowText() const;
 
     Workspace& m_space;
-    TerrainRequest m_request;
-    std::shared_ptr<const TerrainPreview> m_preview;
+    RasterRequest m_request;
+    std::shared_ptr<const RasterPreview> m_preview;
     QComboBox *m_use, *m_unit;
     QLineEdit *m_system, *m_cell;
     QLabel *m_systemSays, *m_cellSays, *m_facts, *m_saveSays;
+    QLineEdit* m_weights;
+    QLabel* m_weightsSay;
+    QFormLayout* m_form = nullptr;
+    QLayout* m_weightsRow = nullptr;
     QPushButton* m_save;
     bool m_filling = false, m_taken = false;
 };

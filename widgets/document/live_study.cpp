@@ -25,7 +25,7 @@ ReviewOptions quick() {
 }
 
 struct Computation {
-    TerrainRef ground;
+    GroundFiles ground;
     std::shared_ptr<const Terrain> terrain; ///< read for this one
     std::shared_ptr<const Study> study;
     Review review;
@@ -107,7 +107,7 @@ void LiveStudy::compute() {
     const auto before = m_computed;
     // Nothing is in view before the first one: it may have every core.
     const StudyOptions options{before ? workers() : 0};
-    result->ground = m_document.plan().settings->terrain;
+    result->ground = m_document.plan().settings->groundFiles();
     m_jobs.start(
         kCompute, tr("Computing"),
         [result, before, options, review = m_computedReview, plan = m_document.plan(),

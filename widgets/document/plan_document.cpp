@@ -17,7 +17,11 @@ constexpr std::chrono::seconds kNudgePause{2};
 // Cells of terrains that are kept in memory for undo, beside the one in use: 240 MB.
 constexpr std::size_t kCellsKept = 60'000'000;
 
-std::size_t cellsOf(const std::shared_ptr<const Terrain>& t) { return t ? t->heights.cells.size() : 0; }
+std::size_t cellsOf(const std::shared_ptr<const Terrain>& t) {
+    if (!t) return 0;
+    return t->heights.cells.size() + (t->demand ? t->demand->cells.size() : 0) +
+           (t->landCover ? t->landCover->cells.size() : 0);
+}
 } // namespace
 
 /// One step of the history: an edit and what turns it round.
@@ -78,8 +82,8 @@ Status PlanDocument::adopt(LoadedPlan loaded) {
     m_plan = std::move(loaded.plan);
     m_frame = std::move(*frame);
     m_terrain = std::move(loaded.terrain);
-    m_terrainRef = m_plan.settings->terrain;
-    m_terrains = {{m_terrainRef, m_terrain}};
+    m_groundFiles = m_plan.settings->groundFiles();
+    m_terrains = {{m_groundFiles, m_terrain}};
     m_readOnly = loaded.readOnly;
     m_keeping.take(std::move(loaded.held), std::move(loaded.path));
     if (loaded.unsaved) m_history.resetClean();
@@ -96,7 +100,7 @@ void PlanDocument::close() {
     m_plan = {};
     m_frame.reset();
     m_terrain.reset();
-    m_terrainRef = {};
+    m_groundFiles = {};
     m_terrains.clear();
     m_keeping.letGo();
     m_readOnly = false;
@@ -123,26 +127,28 @@ void PlanDocument::changed(const Plan& before, const Edit& edit) {
     if (otherGround) emit terrainChanged();
 }
 
-bool PlanDocument::terrainIsRead() const { return !isOpen() || m_plan.settings->terrain == m_terrainRef; }
+bool PlanDocument::terrainIsRead() const {
+    return !isOpen() || m_plan.settings->groundFiles() == m_groundFiles;
+}
 
 // The terrain that the plan names, where it is at hand: flat, or read before.
 bool PlanDocument::findTerrain() {
-    const TerrainRef& wanted = m_plan.settings->terrain;
-    if (wanted == m_terrainRef) return false;
+    const GroundFiles wanted = m_plan.settings->groundFiles();
+    if (wanted == m_groundFiles) return false;
     auto known = std::find_if(m_terrains.begin(), m_terrains.end(),
-                              [&](const ReadTerrain& t) { return t.ref == wanted; });
+                              [&](const ReadTerrain& t) { return t.files == wanted; });
     if (known == m_terrains.end()) {
         m_terrains.push_back({wanted, nullptr});
         known = m_terrains.end() - 1;
     }
-    if (!known->terrain && wanted.file.empty()) {
+    if (!known->terrain && wanted == GroundFiles{{{}, {}, wanted.terrain.flatM}, {}, {}}) {
         auto flat = std::make_shared<Terrain>();
-        flat->flatM = wanted.flatM;
+        flat->flatM = wanted.terrain.flatM;
         known->terrain = std::move(flat);
     }
     if (!known->terrain) return false;
     m_terrain = known->terrain;
-    m_terrainRef = wanted;
+    m_groundFiles = wanted;
     std::rotate(known, known + 1, m_terrains.end());
     std::size_t kept = 0;
     for (auto t = m_terrains.rbegin() + 1; t != m_terrains.rend(); ++t) {
@@ -152,10 +158,10 @@ bool PlanDocument::findTerrain() {
     return true;
 }
 
-void PlanDocument::takeTerrain(const TerrainRef& ref, const std::shared_ptr<const Terrain>& terrain) {
+void PlanDocument::takeTerrain(const GroundFiles& files, const std::shared_ptr<const Terrain>& terrain) {
     if (!isOpen()) return;
-    std::erase_if(m_terrains, [&](const ReadTerrain& t) { return t.ref == ref; });
-    m_terrains.push_back({ref, terrain});
+    std::erase_if(m_terrains, [&](const ReadTerrain& t) { return t.files == files; });
+    m_terrains.push_back({files, terrain});
     if (findTerrain()) emit terrainChanged();
 }
 
@@ -219,10 +225,10 @@ Status PlanDocument::save() {
 
 Status PlanDocument::saveAs(const std::filesystem::path& file) {
     if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
-    std::vector<TerrainRef> terrains;
-    terrains.reserve(m_terrains.size());
-    for (const ReadTerrain& t : m_terrains) terrains.push_back(t.ref);
-    Status done = m_keeping.saveAs(m_plan, file, terrains);
+    std::vector<GroundFiles> grounds;
+    grounds.reserve(m_terrains.size());
+    for (const ReadTerrain& t : m_terrains) grounds.push_back(t.files);
+    Status done = m_keeping.saveAs(m_plan, file, grounds);
     if (!done.ok()) return done;
     m_readOnly = false;
     m_history.setClean();

@@ -71,13 +71,13 @@ public:
     [[nodiscard]] const Plan& plan() const { return m_plan; }
     /// The ground the plan stands on; the one before while terrainIsRead() is false.
     [[nodiscard]] const std::shared_ptr<const Terrain>& terrain() const { return m_terrain; }
-    /// False after an edit, undo or redo that names another terrain file, until somebody has read it
-    /// (loadTerrain with terrainFrom()) and handed it in.
+    /// False after an edit, undo or redo that names another file of terrain, demand or land cover, until
+    /// somebody has read it (loadTerrain with terrainFrom()) and handed it in.
     [[nodiscard]] bool terrainIsRead() const;
     /// The file whose folder holds the plan's terrain.
     [[nodiscard]] const std::filesystem::path& terrainFrom() const { return m_keeping.origin(); }
     /// A terrain that was read; taken up at once where the plan names it, else kept for an edit that will.
-    void takeTerrain(const TerrainRef& ref, const std::shared_ptr<const Terrain>& terrain);
+    void takeTerrain(const GroundFiles& files, const std::shared_ptr<const Terrain>& terrain);
     [[nodiscard]] const Frame& frame() const { return *m_frame; } ///< only while open
     /// Where save() writes; empty: it has no file yet.
     [[nodiscard]] std::filesystem::path path() const { return m_keeping.path(); }
@@ -119,14 +119,14 @@ private:
 
     /// A terrain that this session has read, for undo and redo.
     struct ReadTerrain {
-        TerrainRef ref;
+        GroundFiles files;
         std::shared_ptr<const Terrain> terrain; ///< null: let go, and read again where it is wanted
     };
 
     Plan m_plan;
     std::optional<Frame> m_frame;
     std::shared_ptr<const Terrain> m_terrain;
-    TerrainRef m_terrainRef;             ///< what m_terrain is
+    GroundFiles m_groundFiles;           ///< what m_terrain is
     std::vector<ReadTerrain> m_terrains; ///< every one that the history names, the latest last
     PlanKeeping m_keeping;
     bool m_readOnly = false;

@@ -20,8 +20,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
-// The plan names its terrain by a path beside it: in another folder the file has to go along.
-Status takeTerrainAlong(const TerrainRef& ref, const fs::path& from, const fs::path& to) {
+// The plan names its rasters by a path beside it: in another folder the files have to go along.
+Status takeAlong(const RasterRef& ref, const fs::path& from, const fs::path& to) {
     if (ref.file.empty() || from.empty()) return Done{};
     const fs::path source = from.parent_path() / ref.file, target = to.parent_path() / ref.file;
     std::error_code fault;
@@ -29,18 +29,24 @@ Status takeTerrainAlong(const TerrainRef& ref, const fs::path& from, const fs::p
     if (fs::exists(target, fault)) {
         const auto digest = digestOfFile(target);
         if (digest && *digest == ref.digest) return Done{};
-        return Error{
-            ErrorCode::cannotWrite,
-            CORE_TEXT("Another terrain file with this name is there already. Save the plan to another "
-                      "folder."),
-            target.string()};
+        return Error{ErrorCode::cannotWrite,
+                     CORE_TEXT("Another raster with this name is there already. Save the plan to another "
+                               "folder."),
+                     target.string()};
     }
     fs::create_directories(target.parent_path(), fault);
     fs::copy_file(source, target, fault);
     if (fault)
         return Error{ErrorCode::cannotWrite,
-                     fmt::format("The plan's terrain cannot be copied here: {}.", fault.message()),
+                     fmt::format("A raster of the plan cannot be copied here: {}.", fault.message()),
                      target.string()};
+    return Done{};
+}
+
+Status takeAlong(const GroundFiles& ground, const fs::path& from, const fs::path& to) {
+    for (const RasterRef& ref :
+         {RasterRef{ground.terrain.file, ground.terrain.digest}, ground.demandRaster, ground.landCover})
+        if (Status s = takeAlong(ref, from, to); !s.ok()) return s;
     return Done{};
 }
 
@@ -156,13 +162,13 @@ Status PlanKeeping::save(const Plan& plan) {
     return done;
 }
 
-Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file, const std::vector<TerrainRef>& terrains) {
+Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file, const std::vector<GroundFiles>& grounds) {
     if (m_held.file && m_held.lock && sameFile(path(), file)) return save(plan);
     auto lock = lockFor(file);
     if (!lock) return lock.error();
-    if (auto along = takeTerrainAlong(plan.settings->terrain, m_origin, file); !along) return along;
+    if (auto along = takeAlong(plan.settings->groundFiles(), m_origin, file); !along) return along;
     // The plan does without these; who undoes that far is told what is missing.
-    for (const TerrainRef& ref : terrains) static_cast<void>(takeTerrainAlong(ref, m_origin, file));
+    for (const GroundFiles& ground : grounds) static_cast<void>(takeAlong(ground, m_origin, file));
     auto made = PlanFile::create(plan, file);
     if (!made) return made.error();
     take({std::shared_ptr<PlanFile>(std::move(*made)), std::move(*lock)}, file);

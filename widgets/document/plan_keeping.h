@@ -48,7 +48,7 @@ public:
     Status save(const Plan& plan);
     /// @param terrains  that undo and redo may name again: they go along into another folder where they can.
     Status saveAs(const Plan& plan, const std::filesystem::path& file,
-                  const std::vector<TerrainRef>& terrains = {});
+                  const std::vector<GroundFiles>& grounds = {});
 
 signals:
     /// The journal, or the file as opened, cannot be written, or can be again: a sentence.
