@@ -123,8 +123,7 @@ TEST_CASE("a raster says what it is before it is taken", "[raster]") {
         CHECK(*head.most == Approx(29.95));
         CHECK(head.emptyShare == 0);
         CHECK_FALSE(head.sampled);
-        REQUIRE(head.notes.size() == 1);
-        CHECK(head.notes[0].find("in ft") != std::string::npos);
+        CHECK(head.unitNote.find("in ft") != std::string::npos);
     }
     SECTION("a filler that is not declared") {
         writeRaster(folder / "f.tif", {680000, 5912000, 10, 100, 100},
