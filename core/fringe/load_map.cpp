@@ -16,6 +16,15 @@ std::uint16_t ringOf(const DemandRings& rings, PlanePoint p) {
     return static_cast<std::uint16_t>(std::min(ring, rings.count - 1.0));
 }
 
+namespace {
+
+// Most cells have no histogram, and no place is looked up for them.
+std::uint16_t ringAt(const DemandRings& rings, const TileReceivers& r, std::size_t i) {
+    return rings.count == 0 ? std::uint16_t{0} : ringOf(rings, r.placeOf(i));
+}
+
+} // namespace
+
 std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels,
                                 std::span<const DemandRings> rings, const ModelTables& t) {
     std::map<std::pair<std::uint16_t, std::uint16_t>, DemandSum> sums;
@@ -26,7 +35,7 @@ std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels
             const std::int32_t w = r.weightOf(i);
             if (w <= 0 || l.sinr[i] == kNoLevel) continue;
             const std::uint16_t m = rosterOf(l.strongest[0][i]);
-            const std::uint16_t ring = m < rings.size() ? ringOf(rings[m], r.placeOf(i)) : std::uint16_t{0};
+            const std::uint16_t ring = m < rings.size() ? ringAt(rings[m], r, i) : std::uint16_t{0};
             if (!last || last->roster != m || last->ring != ring) {
                 last = &sums[{m, ring}];
                 last->roster = m;
@@ -109,7 +118,7 @@ TileCost spreadCost(const TileReceivers& r, const TileLevels& levels, std::span<
             if (w <= 0 || l.sinr[i] == kNoLevel) continue;
             const std::uint16_t m = rosterOf(l.strongest[0][i]);
             const CellScales& cell = scales[m];
-            const CostScale& at = cell.byRing[ringOf(cell.rings, r.placeOf(i))];
+            const CostScale& at = cell.byRing[ringAt(cell.rings, r, i)];
             const double scale = i < kTileArea ? at.outdoor : at.indoor;
             cost[i] = static_cast<std::int64_t>(scale * (w * t.costFactor(l.sinr[i])));
         }

@@ -31,8 +31,7 @@ struct DemandSum {
 std::vector<DemandSum> demandIn(const TileReceivers& r, const TileLevels& levels,
                                 std::span<const DemandRings> rings, const ModelTables& t);
 
-/// How many 2^-32 PRB a unit of ModelTables::costFactor costs, so that a cell's movable use is spread as its
-/// demand lies.
+/// How many 2^-32 PRB a unit of ModelTables::costFactor costs on either side.
 struct CostScale {
     double indoor = 0, outdoor = 0;
     bool operator==(const CostScale&) const = default;
@@ -50,16 +49,15 @@ struct RingShares {
     double unreached = 0;         ///< share of samples in rings where the model has nobody
 };
 
-/// The sides have the indoor share of the bits indoors and the rest outdoors (all on one side where the cell
-/// serves demand on one side only); without a share, as the demand lies.
+/// Spreads a cell's use over its demand. The sides have the indoor share of the bits indoors and the rest
+/// outdoors (all on one side where the cell serves demand on one side only); without a share, as the demand
+/// lies. Measured samples rake it: demand is fitted to both margins in turn, sides and rings (iterative
+/// proportional fitting; Deming and Stephan, Annals of Mathematical Statistics 11, 1940), a fixed number of
+/// rounds, rings last. A ring is held between an eighth and eightfold of what the model has there [own]:
+/// echoes and rounding put samples into the wrong ring.
 /// @param byRing    the cell's sums over all tiles, each ring once, ascending.
 /// @param movable   PRB cost to spread, 2^-32 PRB.
-/// @param measured  samples by ring, `rings.count` of them; empty: the cell is not raked. Demand is then
-/// fitted to
-///                  both margins in turn, sides and rings (iterative proportional fitting; Deming and
-///                  Stephan, Annals of Mathematical Statistics 11, 1940), a fixed number of rounds, rings
-///                  last. A ring is held between an eighth and eightfold of what the model has there [own]:
-///                  echoes and rounding put samples into the wrong ring.
+/// @param measured  samples by ring, `rings.count` of them; empty: the cell is not raked.
 /// @param shares    if given: how it came out.
 CellScales costScales(const DemandRings& rings, std::span<const DemandSum> byRing, std::int64_t movable,
                       std::optional<double> indoorShare, std::span<const double> measured = {},
