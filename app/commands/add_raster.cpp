@@ -9,19 +9,6 @@
 namespace fw::cli {
 namespace {
 
-RasterUse useOf(IntakeKind kind) {
-    return kind == IntakeKind::demand      ? RasterUse::demand
-           : kind == IntakeKind::landCover ? RasterUse::landCover
-                                           : RasterUse::height;
-}
-
-const char* kindNameOf(RasterUse use) {
-    return infoOf(use == RasterUse::demand      ? IntakeKind::demand
-                  : use == RasterUse::landCover ? IntakeKind::landCover
-                                                : IntakeKind::terrain)
-        .name;
-}
-
 std::string previewText(const RasterPreview& p, const Ink& ink) {
     std::string text = fmt::format("{}: {}, {} x {} cells\n", p.head.file.filename().string(), p.head.format,
                                    p.head.width, p.head.height);
@@ -37,7 +24,7 @@ Json previewJson(const RasterPreview& p, const std::string& written) {
     Json out = head("add", 1);
     out["file"] = p.head.file.string();
     out["format"] = p.head.format;
-    out["kind"] = kindNameOf(p.use);
+    out["kind"] = infoOf(kindOf(p.use)).name;
     out["crs"] = p.crs;
     out["usable"] = p.usable();
     out["columns"] = p.head.width;

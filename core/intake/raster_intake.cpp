@@ -145,6 +145,18 @@ std::string missingText(const RasterPreview& p) {
 
 } // namespace
 
+IntakeKind kindOf(RasterUse use) {
+    return use == RasterUse::demand      ? IntakeKind::demand
+           : use == RasterUse::landCover ? IntakeKind::landCover
+                                         : IntakeKind::terrain;
+}
+
+RasterUse useOf(IntakeKind kind) {
+    return kind == IntakeKind::demand      ? RasterUse::demand
+           : kind == IntakeKind::landCover ? RasterUse::landCover
+                                           : RasterUse::height;
+}
+
 bool RasterPreview::usable() const {
     return !taken.empty() && head.least.has_value() &&
            std::none_of(remarks.begin(), remarks.end(),

@@ -7,6 +7,11 @@
 
 namespace fw {
 
+/// The kind of intake by which a raster of that use comes in, and the other way round (heights for kinds that
+/// are no raster's).
+IntakeKind kindOf(RasterUse use);
+RasterUse useOf(IntakeKind kind);
+
 struct RasterRequest {
     RasterUse use = RasterUse::height;
     int epsg = 0;                ///< of the file, where it names none, or a wrong one

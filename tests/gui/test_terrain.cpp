@@ -152,6 +152,57 @@ TEST_CASE("a dropped terrain is shown, taken in beside the plan as one step, und
     CHECK(desk.shown() == hilly);
 }
 
+TEST_CASE("a raster is taken in as demand or as land cover, and the load follows", "[terrain]") {
+    GroundDesk desk;
+    desk.open();
+    const std::string before = desk.shown();
+    // Numbers that could be either: more in the east.
+    Grid<float> g(testing::kMiddle.x - 1100, testing::kMiddle.y - 1100, 20, 110, 110, 1.0F);
+    for (int row = 0; row < g.height; ++row)
+        for (int col = g.width / 2; col < g.width; ++col) g.at(col, row) = 4;
+    REQUIRE(writeTerrain(desk.folder / "map.tif", g, 32627).ok());
+    desk.window.takeFilesIn({QString::fromStdString((desk.folder / "map.tif").string())});
+    desk.read();
+    auto& part = *desk.intake().findChild<RasterPart*>();
+    auto* use = part.findChildren<QComboBox*>().at(0);
+    const auto choose = [&](int row) {
+        use->setFocus();
+        QTest::keyClick(use, row == 0 ? Qt::Key_Home : Qt::Key_Down);
+        desk.read();
+    };
+    choose(1);
+    REQUIRE(desk.first().ground->use == RasterUse::demand);
+    CHECK(desk.intake().stateText() == QStringLiteral("Demand up to 4 a cell."));
+    CHECK(part.factsText().contains(QStringLiteral("follows floor area")));
+    desk.takeIn();
+    CHECK(desk.now().settings->demandRaster.file == "quay-demand.tif");
+    CHECK(part.factsText().contains(QStringLiteral("quay-demand.tif")));
+    const std::string shifted = desk.shown();
+    CHECK(shifted != before);
+    REQUIRE(desk.space().document.save().ok());
+    CHECK(shifted == GroundDesk::cold(desk.file));
+    desk.space().document.history().undo();
+    desk.settle();
+    CHECK(desk.shown() == before);
+
+    choose(2);
+    REQUIRE(desk.first().ground->use == RasterUse::landCover);
+    CHECK(desk.intake().stateText() == QStringLiteral("Classes of land cover: 2."));
+    CHECK_FALSE(buttonIn(desk.intake(), QStringLiteral("Take in"))->isEnabled());
+    auto* weights = part.findChildren<QLineEdit*>().at(2);
+    REQUIRE(weights->isVisible());
+    weights->setFocus();
+    QTest::keyClicks(weights, QStringLiteral("4=0"));
+    QTest::keyClick(weights, Qt::Key_Return);
+    desk.read();
+    CHECK(buttonIn(desk.intake(), QStringLiteral("Take in"))->isEnabled());
+    desk.takeIn();
+    CHECK(desk.now().settings->landCoverWeights == "4=0");
+    CHECK(desk.shown() != before);
+    REQUIRE(desk.space().document.save().ok());
+    CHECK(desk.shown() == GroundDesk::cold(desk.file));
+}
+
 TEST_CASE("a raster that names no system is asked for it, and feet can be said", "[terrain]") {
     GroundDesk desk;
     desk.open();

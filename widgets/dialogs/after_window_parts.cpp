@@ -27,11 +27,8 @@ void AfterWindow::makeWindow() {
     setWindowTitle(tr("Load after building"));
     auto* page = new QVBoxLayout(this);
     page->addWidget(makeFiles());
-    m_state = sentenceLabel(this);
+    m_state = verdictLabel(this);
     m_state->setAccessibleName(tr("What came of it"));
-    QFont bold = m_state->font();
-    bold.setBold(true);
-    m_state->setFont(bold);
     m_stages = sentenceLabel(this);
     m_stages->setAccessibleName(tr("How far the days carry"));
     lookSoft(*m_stages);
@@ -146,28 +143,17 @@ QWidget* AfterWindow::makeLesson() {
 }
 
 QWidget* AfterWindow::makeFoot() {
-    auto* box = new QWidget(this);
-    auto* row = new QHBoxLayout(box);
-    row->setContentsMargins(0, 0, 0, 0);
-    m_bar = new QProgressBar(box);
-    m_bar->setRange(0, 1000);
-    m_bar->setTextVisible(false);
-    m_stop = plainButton(tr("S&top"), box);
-    m_steps = plainButton(tr("Ste&ps behind a figure ..."), box);
-    auto* close = plainButton(tr("C&lose"), box);
-    row->addWidget(m_bar, 1);
-    row->addWidget(m_stop);
-    row->addStretch(1);
-    row->addWidget(m_steps);
-    row->addWidget(close);
+    m_steps = plainButton(tr("Ste&ps behind a figure ..."), this);
+    const DialogFoot foot = dialogFoot(*this, {m_steps});
+    m_bar = foot.bar;
+    m_stop = foot.stop;
     connect(m_stop, &QPushButton::clicked, this, &AfterWindow::stop);
     connect(m_steps, &QPushButton::clicked, this, [this] {
         const auto at = static_cast<std::size_t>(std::max(0, m_chart->currentRow()));
         if (m_acceptance && at < m_chart->rows().size())
             emit m_chart->workingWanted(m_chart->rows()[at].cell);
     });
-    connect(close, &QPushButton::clicked, this, &QDialog::close);
-    return box;
+    return foot.box;
 }
 
 } // namespace fw

@@ -44,11 +44,8 @@ void CalibrationWindow::makeWindow() {
     page->addWidget(makeHead());
     m_state = sentenceLabel(this);
     m_state->setAccessibleName(tr("What the file holds"));
-    m_verdict = sentenceLabel(this);
+    m_verdict = verdictLabel(this);
     m_verdict->setAccessibleName(tr("What came of it"));
-    QFont bold = m_verdict->font();
-    bold.setBold(true);
-    m_verdict->setFont(bold);
     m_became = sentenceLabel(this);
     m_became->hide();
     m_remarks = new RemarkList(this);
@@ -184,23 +181,11 @@ QWidget* CalibrationWindow::makeRefused() {
 }
 
 QWidget* CalibrationWindow::makeFoot() {
-    auto* box = new QWidget(this);
-    auto* row = new QHBoxLayout(box);
-    row->setContentsMargins(0, 0, 0, 0);
-    m_bar = new QProgressBar(box);
-    m_bar->setRange(0, 1000);
-    m_bar->setTextVisible(false);
-    m_bar->setAccessibleName(tr("Progress of the comparison"));
-    m_stop = plainButton(tr("S&top"), box);
-    m_apply = plainButton(tr("&Apply offsets"), box);
-    auto* close = plainButton(tr("C&lose"), box);
-    row->addWidget(m_bar, 1);
-    row->addWidget(m_stop);
-    row->addStretch(1);
-    row->addWidget(m_apply);
-    row->addWidget(close);
-    connect(close, &QPushButton::clicked, this, &QDialog::close);
-    return box;
+    m_apply = plainButton(tr("&Apply offsets"), this);
+    const DialogFoot foot = dialogFoot(*this, {m_apply});
+    m_bar = foot.bar;
+    m_stop = foot.stop;
+    return foot.box;
 }
 
 void CalibrationWindow::connectParts() {

@@ -85,7 +85,7 @@ void IntakeWindow::currentChanged() {
 void IntakeWindow::showFile() {
     const IntakeFile* f = file();
     m_empty->setVisible(!f);
-    m_body->setVisible(f != nullptr);
+    m_page->setVisible(f != nullptr);
     if (f) {
         m_head->setVisible(!f->raster);
         m_tables->setVisible(!f->raster);
@@ -121,12 +121,21 @@ void IntakeWindow::showRows(const IntakeFile& f) {
 
 // What became of a raster, or what it would be taken in as.
 QString IntakeWindow::rasterText(const IntakeFile& f) const {
-    if (f.taking) return tr("Taking the ground in: it is written beside the plan ...");
+    if (f.taking) return tr("Taking the raster in: it is written beside the plan ...");
     if (f.taken) return tr("Taken in. Undo takes it out again; its file stays beside the plan.");
     if (!f.ground) return tr("Reading the file ...");
-    if (!f.ground->head.least || !f.ground->head.most) return tr("No cell of it holds a height.");
-    const double low = *f.ground->head.least * f.ground->factor,
-                 high = *f.ground->head.most * f.ground->factor;
+    const RasterPreview& p = *f.ground;
+    if (!p.head.least || !p.head.most) return tr("No cell of it holds anything.");
+    const double low = *p.head.least * p.factor, high = *p.head.most * p.factor;
+    switch (p.use) {
+    case RasterUse::demand:
+        return tr("Demand up to %1 a cell.").arg(QLocale().toString(high));
+    case RasterUse::landCover:
+        return tr("Classes of land cover: %1.")
+            .arg(QLocale().toString(qulonglong(p.head.classShares.size())));
+    case RasterUse::height:
+        break;
+    }
     return tr("Ground from %1 to %2.").arg(figure(low, tr("m"), 1), figure(high, tr("m"), 1));
 }
 

@@ -79,7 +79,7 @@ private:
     QLineEdit* m_system = nullptr;
     QCheckBox* m_swap = nullptr;
     QLabel *m_systemSays = nullptr, *m_state = nullptr, *m_empty = nullptr, *m_refusedSays = nullptr;
-    QWidget *m_body = nullptr, *m_head = nullptr, *m_tables = nullptr;
+    QWidget *m_page = nullptr, *m_body = nullptr, *m_head = nullptr, *m_tables = nullptr;
     RasterPart* m_raster = nullptr;
     RemarkList* m_remarks = nullptr;
     MappingTable* m_mapping = nullptr;

@@ -42,8 +42,8 @@ void IntakeWindow::makeWindow() {
     m_empty = sentenceLabel(right);
     m_empty->setText(
         tr("Choose files, or drop them here: tables (CSV, XLSX), GeoPackage, GeoJSON, Shapefile, "
-           "FlatGeobuf, KML, GML, extracts of OpenStreetMap, and ground heights as rasters (GeoTIFF, ASCII "
-           "grid, HGT, DTED). Each is shown first; nothing changes "
+           "FlatGeobuf, KML, GML, extracts of OpenStreetMap, and rasters of ground heights, demand or land "
+           "cover (GeoTIFF, ASCII grid, HGT, DTED). Each is shown first; nothing changes "
            "before you take it in."));
     m_empty->setAlignment(Qt::AlignCenter);
     column->addWidget(m_empty, 1);
@@ -57,11 +57,8 @@ void IntakeWindow::makeWindow() {
             [this](const RasterRequest& request) { m_files.changeGround(current(), request); });
     connect(m_raster, &RasterPart::saveWanted, this, &IntakeWindow::saveWanted);
     body->addWidget(m_raster);
-    m_state = sentenceLabel(m_body);
+    m_state = verdictLabel(m_body);
     m_state->setAccessibleName(tr("What the file holds"));
-    QFont bold = m_state->font();
-    bold.setBold(true);
-    m_state->setFont(bold);
     body->addWidget(m_state);
     m_remarks = new RemarkList(m_body);
     connect(m_remarks, &RemarkList::asked, this, &IntakeWindow::ask);
@@ -69,7 +66,11 @@ void IntakeWindow::makeWindow() {
     m_tables = makeTables();
     body->addWidget(m_tables, 1000);
     body->addStretch(1); // where there are no tables
-    column->addWidget(m_body, 1);
+    // Many remarks, or large letters on a small screen, are more than one view holds.
+    auto* tall = new TallPage(right);
+    tall->setWidget(m_body);
+    m_page = tall;
+    column->addWidget(m_page, 1);
     parts->addWidget(right);
     parts->setStretchFactor(1, 1);
     page->addWidget(parts, 1);
@@ -184,28 +185,16 @@ QWidget* IntakeWindow::makeTables() {
 }
 
 QWidget* IntakeWindow::makeFoot() {
-    auto* box = new QWidget(this);
-    auto* row = new QHBoxLayout(box);
-    row->setContentsMargins(0, 0, 0, 0);
-    m_bar = new QProgressBar(box);
-    m_bar->setRange(0, 1000);
-    m_bar->setTextVisible(false);
-    m_stop = plainButton(tr("S&top"), box);
-    m_show = plainButton(tr("Show on the &map"), box);
-    m_take = plainButton(tr("&Take in"), box);
+    m_show = plainButton(tr("Show on the &map"), this);
+    m_take = plainButton(tr("&Take in"), this);
     m_take->setDefault(true);
-    auto* close = plainButton(tr("C&lose"), box);
-    row->addWidget(m_bar, 1);
-    row->addWidget(m_stop);
-    row->addStretch(1);
-    row->addWidget(m_show);
-    row->addWidget(m_take);
-    row->addWidget(close);
+    const DialogFoot foot = dialogFoot(*this, {m_show, m_take});
+    m_bar = foot.bar;
+    m_stop = foot.stop;
     connect(m_stop, &QPushButton::clicked, &m_files, &IntakeFiles::stop);
     connect(m_show, &QPushButton::clicked, this, [this] { emit showWanted(extent()); });
     connect(m_take, &QPushButton::clicked, this, &IntakeWindow::takeIn);
-    connect(close, &QPushButton::clicked, this, &QDialog::close);
-    return box;
+    return foot.box;
 }
 
 QString IntakeWindow::lineOf(const IntakeFile& f) const {
@@ -218,7 +207,7 @@ QString IntakeWindow::lineOf(const IntakeFile& f) const {
     else if (f.taking)
         state = tr("is taken in ...");
     else if (f.raster && f.ground)
-        state = f.ground->usable() ? tr("ready: %1").arg(coreText(infoOf(IntakeKind::terrain).words))
+        state = f.ground->usable() ? tr("ready: %1").arg(coreText(infoOf(kindOf(f.ground->use)).words))
                                    : tr("asks something");
     else if (!f.preview)
         state = tr("waits");

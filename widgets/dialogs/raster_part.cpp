@@ -36,13 +36,15 @@ constexpr double kLeastCellM = 0.5, kMostCellM = 128; // as `add --cell` takes t
 
 QString side(double m) { return figure(m, RasterPart::tr("m"), m == std::floor(m) ? 0 : 1); }
 
-QLayout* addField(QFormLayout& form, const QString& label, QWidget* field, QLabel* says) {
-    auto* row = new QHBoxLayout;
-    row->addWidget(field);
-    row->addWidget(says, 1);
-    form.addRow(label, row);
-    static_cast<QLabel*>(form.labelForField(row))->setBuddy(field);
-    return row;
+// What is said of a field stands below it, as wide as the page: beside it there is no room for a sentence.
+void addField(QFormLayout& form, const QString& label, QWidget* field, QLabel* says) {
+    form.addRow(label, field);
+    form.addRow(says);
+}
+
+void say(QFormLayout& form, QLabel* label, const QString& text) {
+    label->setText(text);
+    form.setRowVisible(label, !text.isEmpty());
 }
 
 } // namespace
@@ -70,7 +72,7 @@ RasterPart::RasterPart(Workspace& space, QWidget* parent)
     form->addRow(tr("He&ights are in"), m_unit);
     addField(*form, tr("Side of the plan's cells (&m)"), m_cell, m_cellSays);
     m_weights->setPlaceholderText(tr("80=0; 50=1"));
-    m_weightsRow = addField(*form, tr("&Weights of classes"), m_weights, m_weightsSay);
+    addField(*form, tr("&Weights of classes"), m_weights, m_weightsSay);
     m_weightsSay->setText(
         tr("What a square metre of a class counts as a place of users: class=weight. Street "
            "counts 1, yard 0.25, water 0."));
@@ -105,12 +107,14 @@ void RasterPart::setFile(const IntakeFile& file) {
     if (!m_system->hasFocus())
         m_system->setText(m_request.epsg ? QString::number(m_request.epsg) : QString());
     m_form->setRowVisible(m_unit, m_request.use == RasterUse::height);
-    m_form->setRowVisible(m_weightsRow, m_request.use == RasterUse::landCover);
+    m_form->setRowVisible(m_weights, m_request.use == RasterUse::landCover);
+    m_form->setRowVisible(m_weightsSay, m_request.use == RasterUse::landCover);
     if (!m_weights->hasFocus()) m_weights->setText(QString::fromStdString(m_request.classWeights));
     if (!m_cell->hasFocus())
         m_cell->setText(m_request.cellM ? QLocale().toString(*m_request.cellM) : QString());
-    m_systemSays->setText(m_preview ? QString::fromStdString(m_preview->crs) : QString());
-    m_cellSays->setText(m_preview && m_preview->cellM > 0 ? side(m_preview->cellM) : QString());
+    say(*m_form, m_systemSays, m_preview ? QString::fromStdString(m_preview->crs) : QString());
+    say(*m_form, m_cellSays,
+        m_preview && m_preview->cellM > 0 ? tr("Cells of %1.").arg(side(m_preview->cellM)) : QString());
     m_facts->setText(factsText());
     m_saveSays->setVisible(needsSaving());
     m_save->setVisible(needsSaving());
@@ -172,7 +176,7 @@ void RasterPart::systemEntered() {
     bool whole = false;
     const int code = text.toInt(&whole);
     if (!text.isEmpty() && (!whole || code <= 0)) {
-        m_systemSays->setText(tr("Write the EPSG code as a number, for example 4326."));
+        say(*m_form, m_systemSays, tr("Write the EPSG code as a number, for example 4326."));
         return;
     }
     if (m_request.epsg == code) return;
@@ -187,8 +191,9 @@ void RasterPart::cellEntered() {
     bool number = false;
     const double side = QLocale().toDouble(text, &number);
     if (!text.isEmpty() && (!number || side < kLeastCellM || side > kMostCellM)) {
-        m_cellSays->setText(tr("Write a side from %1 to %2 m.")
-                                .arg(QLocale().toString(kLeastCellM), QLocale().toString(kMostCellM)));
+        say(*m_form, m_cellSays,
+            tr("Write a side from %1 to %2 m.")
+                .arg(QLocale().toString(kLeastCellM), QLocale().toString(kMostCellM)));
         return;
     }
     RasterRequest request = m_request;

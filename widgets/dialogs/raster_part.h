@@ -9,7 +9,6 @@
 class QComboBox;
 class QFormLayout;
 class QLabel;
-class QLayout;
 class QLineEdit;
 class QPushButton;
 
@@ -54,7 +53,6 @@ private:
     QLineEdit* m_weights;
     QLabel* m_weightsSay;
     QFormLayout* m_form = nullptr;
-    QLayout* m_weightsRow = nullptr;
     QPushButton* m_save;
     bool m_filling = false, m_taken = false;
 };
