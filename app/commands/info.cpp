@@ -67,6 +67,7 @@ std::vector<CarrierRow> carriersOf(const Plan& p) {
     for (const Cell& c : p.cells) ++row(c.carrier).macroCells;
     for (const SmallCell& c : p.smallCells) ++row(c.carrier).smallCells;
     std::vector<CarrierRow> out;
+    out.reserve(rows.size());
     for (auto& [key, r] : rows) out.push_back(std::move(r));
     return out;
 }

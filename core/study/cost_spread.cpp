@@ -25,6 +25,13 @@ void addTo(std::map<std::uint16_t, DemandSum>& byRing, const DemandSum& s) {
     sum.outdoorCost += s.outdoorCost;
 }
 
+std::vector<DemandSum> listOf(const std::map<std::uint16_t, DemandSum>& byRing) {
+    std::vector<DemandSum> out;
+    out.reserve(byRing.size());
+    for (const auto& [ring, sum] : byRing) out.push_back(sum);
+    return out;
+}
+
 // A demand raster says by itself what lies indoors.
 std::optional<double> indoorShareOf(const Baseline& b, const Plan& plan) {
     if (b.terrain->demand) return std::nullopt;
@@ -59,8 +66,7 @@ void makeScales(Baseline& b, const Plan& plan) {
     b.scales.resize(b.cells.size());
     b.ringShares.resize(b.cells.size());
     for (std::size_t n = 0; n < b.cells.size(); ++n) {
-        std::vector<DemandSum> byRing;
-        for (const auto& [ring, sum] : totals[n]) byRing.push_back(sum);
+        const std::vector<DemandSum> byRing = listOf(totals[n]);
         std::span<const double> measured;
         if (b.rings[n].count > 0) measured = plan.cells.find(b.cells[n].id)->load.timingAdvance;
         b.scales[n] =
@@ -107,9 +113,8 @@ std::optional<Study::UserDistances> Study::userDistances(ItemId id) const {
         for (const TilePart& t : b.tiles)
             for (const DemandSum& s : demandIn(*t.receivers, *t.levels, only, *b.tables))
                 if (s.roster == at) addTo(byRing, s);
-        std::vector<DemandSum> list;
-        for (const auto& [ring, sum] : byRing) list.push_back(sum);
-        (void)costScales(steps, list, b.runtime[at].movable, indoorShareOf(b, m_core->plan), {}, &shares);
+        (void)costScales(steps, listOf(byRing), b.runtime[at].movable, indoorShareOf(b, m_core->plan), {},
+                         &shares);
         shares.measured = cell->load.timingAdvance;
         for (std::size_t k = 0; k < shares.measured.size(); ++k) {
             if (out.samples > 0) shares.measured[k] /= out.samples;
