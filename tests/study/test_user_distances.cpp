@@ -69,9 +69,9 @@ std::vector<double> bitsByStep(const Study& study, ItemId id, std::size_t steps)
 // A cell with demand in several steps.
 ItemId busyCell(const Study& study) {
     for (const MacroCell& c : study.macroCells())
-        if (c.use && study.userDistances(c.id)) {
+        if (const auto distances = c.use ? study.userDistances(c.id) : std::nullopt) {
             std::size_t held = 0;
-            for (const double v : study.userDistances(c.id)->modelled) held += v > 0.02;
+            for (const double v : distances->modelled) held += v > 0.02;
             if (held >= 4) return c.id;
         }
     return {};
