@@ -54,6 +54,7 @@ void remarkRange(Working& out, const std::string& name, double value, const std:
 std::vector<Model> freeSpaceModels();
 std::vector<Model> diffractionModels();
 std::vector<Model> streetModels();
+std::vector<Model> shortRangeModels();
 std::vector<Model> urbanModels();
 std::vector<Model> entryModels();
 std::vector<Model> antennaModels();

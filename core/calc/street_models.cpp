@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "calc/models.h"
+#include "radio/free_space.h"
+#include "radio/site_general_spread.h"
 #include "radio/street_microcell.h"
 
 #include <array>
@@ -70,15 +72,42 @@ Status coefficient(const Given& in, Working& out) {
     return Done{};
 }
 
+Status variability(const Given& in, Working& out) {
+    const auto row = rowOf(in);
+    if (!row) return row.error();
+    const double d = in.number("d3D_m");
+    const Hertz f{in.number("f_GHz") * 1e9};
+    const bool sight = in.choice("row").ends_with("_los");
+    step(out, "median loss", "10 alpha log10 d3D + beta + 10 gamma log10 f_GHz",
+         siteGeneralLoss(*row, d, f).v, "dB");
+    step(out, "free-space loss", "20 log10(4 pi d / lambda)", freeSpaceLoss(d, f).v, "dB");
+    step(out, "loss not exceeded at this share of places",
+         sight ? "median + sigma F^-1(p)"
+               : "10 log10(10^(A / 10) + 1) + L_fs, A = median - L_fs + sigma F^-1(p)",
+         siteGeneralLossAt(*row, sight, d, f, in.number("p_pct") / 100.0).v, "dB");
+    remarkRange(out, "f_GHz", in.number("f_GHz"), "GHz", row->fMinGHz, row->fMaxGHz);
+    remarkRange(out, "d3D_m", d, "m", row->dMinM, row->dMaxM);
+    remarkEdition(in, out);
+    return Done{};
+}
+
 Status canyon(const Given& in, Working& out) {
-    const StreetCanyon c =
-        streetCanyonLoss(in.number("d_m"), in.number("h1_m"), in.number("h2_m"), {in.number("f_GHz") * 1e9});
-    step(out, "breakpoint", "4 h1 h2 / lambda", c.breakpointM, "m");
+    const double road = in.number("hs_m"), h1 = in.number("h1_m") - road, h2 = in.number("h2_m") - road;
+    if (h1 <= 0 || h2 <= 0) return Error{ErrorCode::badInput, "both antennas must be above the road, hs_m."};
+    const StreetCanyon c = streetCanyonLoss(in.number("d_m"), h1, h2, {in.number("f_GHz") * 1e9});
+    step(out, "breakpoint", "4 (h1 - hs)(h2 - hs) / lambda", c.breakpointM, "m");
     const std::string& line = in.choice("line");
-    const Db loss = line == "lower" ? c.lower : line == "upper" ? c.upper : c.middle;
+    const Db loss = line == "lower"   ? c.lower
+                    : line == "upper" ? c.upper
+                    : line == "mean"  ? Db{0.5 * (c.lower.v + c.upper.v)}
+                                      : c.middle;
     step(out, line + " line", "20, 25 or 40 log10(d / Rbp) about the loss at the breakpoint", loss.v, "dB");
     if (line == "middle")
         out.remarks.emplace_back("The middle line is from memory; the two bounds are published.");
+    if (line == "mean")
+        out.remarks.emplace_back("The mean of the bounds is not the Recommendation's middle line.");
+    if (road > 0)
+        out.remarks.emplace_back("Traffic as a raised road is the form for above 3 GHz, from memory.");
     return Done{};
 }
 
@@ -97,6 +126,12 @@ std::vector<Model> streetModels() {
     InputInfo edition = oneOf("edition", "edition of the Recommendation", {"11", "13"});
     InputInfo which = oneOf("coefficient", "which one",
                             {"alpha", "beta", "gamma", "sigma", "f_min", "f_max", "d_min", "d_max"});
+    InputInfo road = plain("hs_m", "traffic: height by which the road is raised", "m");
+    road.least = 0;
+    road.most = 100;
+    InputInfo share = withDefault(positive("p_pct", "share of places that lose no more", "%"), "50");
+    share.least = 1e-7; // where the inverse normal is still good
+    share.most = 100.0 - 1e-7;
     return {
         {{"p1411_site_general",
           "Short-range outdoor loss, site-general",
@@ -105,6 +140,13 @@ std::vector<Model> streetModels() {
           "dB",
           "Rec. ITU-R P.1411-11, 4.1.1 and 4.2.1, eq. (1), Tables 4 and 8; edition 13: Table 4"},
          siteGeneral},
+        {{"p1411_variability",
+          "Short-range outdoor loss at a share of the places, site-general",
+          {row, edition, frequency(0, kAny), metres("d3D", "distance in space", 0, kAny), share},
+          "loss",
+          "dB",
+          "Rec. ITU-R P.1411-11, 4.1.1 and 4.2.1, form for variability; edition 13: Table 4"},
+         variability},
         {{"p1411_coefficient",
           "A coefficient of the site-general model",
           {row, edition, which},
@@ -116,8 +158,8 @@ std::vector<Model> streetModels() {
           "Line of sight along a street, UHF",
           {frequency(0.3, 3), metres("d", "distance", 0, kAny),
            metres("h1", "one antenna above the street", 0, kAny),
-           metres("h2", "the other antenna above the street", 0, kAny),
-           oneOf("line", "which line", {"middle", "lower", "upper"})},
+           metres("h2", "the other antenna above the street", 0, kAny), withDefault(road, "0"),
+           oneOf("line", "which line", {"middle", "lower", "upper", "mean"})},
           "loss",
           "dB",
           "Rec. ITU-R P.1411-11, 4.1.2"},

@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "calc/models.h"
+#include "radio/low_terminal.h"
+#include "radio/over_rooftop.h"
+
+namespace fw::calc {
+namespace {
+
+constexpr double kAny = 1e12;
+
+Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
+
+LowTerminalArea areaOf(const Given& in) {
+    const std::string& area = in.choice("area");
+    return area == "urban"         ? LowTerminalArea::urban
+           : area == "dense_urban" ? LowTerminalArea::denseUrban
+                                   : LowTerminalArea::suburban;
+}
+
+Status lowTerminal(const Given& in, Working& out) {
+    const double d = in.number("d_m"), p = in.number("p_pct") / 100.0;
+    step(out, "reach of sight", "212 log10(p)^2 - 64 log10(p); 79.2 - 70 p from p = 0.45",
+         lowTerminalSightM(p), "m");
+    step(out, "loss with sight",
+         "32.45 + 20 log10 f_MHz + 20 log10 d_km + 1.5624 x 7 (sqrt(-2 ln(1 - p)) - 1.1774)",
+         lowTerminalLos(d, hertz(in), p).v, "dB");
+    step(out, "loss without sight", "9.5 + 45 log10 f_MHz + 40 log10 d_km + L_area + 7 F^-1(p)",
+         lowTerminalNlos(areaOf(in), d, hertz(in), p).v, "dB");
+    step(out, "loss not exceeded at this share of places",
+         "with sight up to its reach d_s, without from d_s + w, between them a straight line",
+         lowTerminalLoss(areaOf(in), d, hertz(in), p, in.number("w_m")).v, "dB");
+    return Done{};
+}
+
+Status overRooftop(const Given& in, Working& out) {
+    const double station = in.number("h1_m"), terminal = in.number("h2_m"), d = in.number("d3D_m");
+    const RoofRows town{in.number("hr_m"), in.number("w_m"),     in.number("b_m"),
+                        in.number("l_m"),  in.number("phi_deg"), in.choice("town") == "metropolitan"};
+    if (terminal >= town.roofM) return Error{ErrorCode::badInput, "h2_m must be below the roofs hr_m."};
+    const OverRooftop r = overRooftopLoss(town, d, station, terminal, hertz(in));
+    step(out, "free-space loss", "32.4 + 20 log10 d_km + 20 log10 f_MHz", r.freeSpace.v, "dB");
+    step(out, "roof to street", "-8.2 - 10 log10 w + 10 log10 f_MHz + 20 log10(hr - h2) + L_ori",
+         r.roofToStreet.v, "dB");
+    if (town.lengthM > r.settledM)
+        step(out, "over many rows", "L_bsh + ka + kd log10 d_km + kf log10 f_MHz - 9 log10 b", r.rows.v,
+             "dB");
+    else
+        step(out, "over few rows", "-10 log10 Q_M^2", r.rows.v, "dB");
+    step(out, "loss", "free space, plus the two others when their sum is above 0", r.total.v, "dB");
+    const double f = in.number("f_GHz");
+    remarkRange(out, "f_GHz", f, "GHz", town.metropolitan ? 0.8 : 2.0, 26);
+    if (station <= town.roofM && f > 2.0 && town.lengthM > r.settledM)
+        out.remarks.emplace_back("Below the roofs and above 2 GHz a constant is from memory.");
+    return Done{};
+}
+
+InputInfo share(const char* what) {
+    InputInfo p = withDefault(positive("p_pct", what, "%"), "50");
+    p.least = 1e-7; // where the inverse normal is still good
+    p.most = 100.0 - 1e-7;
+    return p;
+}
+InputInfo heightOf(const char* stem, const char* what, double low, double high) {
+    InputInfo h = metres(stem, what, low, high);
+    h.most = 1e5; // beyond any height; keeps sums of heights exact
+    return h;
+}
+
+Model overRooftopModel() {
+    InputInfo phi = withDefault(plain("phi_deg", "street against the path", "deg"), "45");
+    phi.least = 0;
+    phi.most = 90;
+    return {{"p1411_over_rooftop",
+             "Over rows of roofs into a street",
+             {frequency(0.8, 26), metres("d3D", "distance in space", 20, 5000),
+              heightOf("h1", "station above the ground", 4, 55),
+              heightOf("h2", "terminal above the ground", 1, 3),
+              heightOf("hr", "roofs above the ground", 0, kAny),
+              withDefault(heightOf("w", "width of the street", 0, kAny), "20"),
+              withDefault(heightOf("b", "from row to row", 0, kAny), "50"),
+              withDefault(heightOf("l", "length of the path with rows under it", 0, kAny), "80"), phi,
+              oneOf("town", "kind of town", {"metropolitan", "medium"})},
+             "loss",
+             "dB",
+             "Rec. ITU-R P.1411, 4.2.2.1 (range as quoted by others)"},
+            overRooftop};
+}
+
+} // namespace
+
+std::vector<Model> shortRangeModels() {
+    return {
+        {{"p1411_low_terminal",
+          "Between two terminals 1.9 to 3 m above the ground",
+          {frequency(0.3, 3), metres("d", "distance", 0, kAny), share("share of places that lose no more"),
+           withDefault(heightOf("w", "width of the transition", 0, kAny), "20"),
+           oneOf("area", "what they stand among", {"suburban", "urban", "dense_urban"})},
+          "loss",
+          "dB",
+          "Rec. ITU-R P.1411-11, 4.3.1, eq. (58) to (64)"},
+         lowTerminal},
+        overRooftopModel(),
+    };
+}
+
+} // namespace fw::calc
