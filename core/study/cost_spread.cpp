@@ -7,8 +7,6 @@
 namespace fw {
 namespace {
 
-constexpr double kLeastSamples = 100; // of a histogram that says where users are [own]
-
 // One step of timing advance in metres one way: 16 Ts of LTE (TS 36.213, 4.2.3), as many at 15 kHz of NR and
 // fewer at wider spacing (TS 38.213, 4.2): 16 x 64 Tc / 2^mu.
 double timingAdvanceStepM(const Carrier& c) {
@@ -32,13 +30,12 @@ std::vector<DemandSum> listOf(const std::map<std::uint16_t, DemandSum>& byRing) 
     return out;
 }
 
-// A demand raster says by itself what lies indoors.
+} // namespace
+
 std::optional<double> indoorShareOf(const Baseline& b, const Plan& plan) {
     if (b.terrain->demand) return std::nullopt;
     return plan.settings->model.indoorShare;
 }
-
-} // namespace
 
 DemandRings stepsOf(const Cell& c, PlanePoint at) {
     if (c.load.timingAdvance.size() < 2) return {};
@@ -48,7 +45,7 @@ DemandRings stepsOf(const Cell& c, PlanePoint at) {
 DemandRings ringsOf(const Cell& c, PlanePoint at, const ModelSettings& m) {
     double samples = 0;
     for (const double n : c.load.timingAdvance) samples += n;
-    if (m.ignoreTimingAdvance || samples < kLeastSamples || !c.load.dlPrbUse) return {};
+    if (m.ignoreTimingAdvance || samples < kLeastTimingSamples || !c.load.dlPrbUse) return {};
     return stepsOf(c, at);
 }
 

@@ -226,6 +226,16 @@ public:
     /// Empty where the cell has no histogram of two steps or more.
     [[nodiscard]] std::optional<UserDistances> userDistances(ItemId cell) const;
 
+    /// Channel quality that a cell's users report: as measured, and as computed.
+    struct UserCqi {
+        double samples = 0; ///< of the histogram; 0 where the cell has none
+        /// Shares by CQI 0..15: of samples (empty without any), and of demand as it is spread, its users
+        /// spread by shadowing. TS 36.213, table 7.2.3-1 (up to 64QAM); what a CQI takes: cqiAt().
+        std::vector<double> measured, computed;
+    };
+    /// Empty for a cell that serves no demand.
+    [[nodiscard]] std::optional<UserCqi> userCqi(ItemId cell) const;
+
     /// Sight from a small cell's antenna to a macro sector's, or to another mount's. Kept per study.
     [[nodiscard]] PairSight sightToSector(ItemId small, ItemId sector) const;
     [[nodiscard]] PairSight sightToSmall(ItemId small, ItemId other) const;
