@@ -10,8 +10,9 @@ namespace fw::calc {
 const std::vector<Model>& allModels() {
     static const std::vector<Model> all = [] {
         std::vector<Model> out;
-        for (auto* group : {&freeSpaceModels, &diffractionModels, &streetModels, &shortRangeModels,
-                            &urbanModels, &entryModels, &antennaModels, &carrierModels, &linkModels}) {
+        for (auto* group :
+             {&freeSpaceModels, &diffractionModels, &streetModels, &shortRangeModels, &urbanModels,
+              &entryModels, &clutterModels, &antennaModels, &carrierModels, &linkModels}) {
             auto some = group();
             out.insert(out.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
         }

@@ -57,6 +57,7 @@ std::vector<Model> streetModels();
 std::vector<Model> shortRangeModels();
 std::vector<Model> urbanModels();
 std::vector<Model> entryModels();
+std::vector<Model> clutterModels();
 std::vector<Model> antennaModels();
 std::vector<Model> carrierModels();
 std::vector<Model> linkModels();

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "radio/clutter_loss.h"
+
+#include "base/log_exp.h"
+#include "radio/building_entry.h"
+#include "radio/knife_edge.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+// base^exponent for base > 0; far beyond a double's range it stays at its ends.
+double power(double base, double exponent) {
+    return exponent == 0 ? 1.0 : exp2Fixed(exponent * log2Fixed(base));
+}
+
+// Eq. (3a) to (6) at a distance, before the bound by the loss at 2 km.
+double lossAt(double km, double lf, double quantile) {
+    const double near = -2.0 * log10Fixed(power(10, -5.0 * lf - 12.5) + power(10, -16.5));
+    const double far = 32.98 + 23.9 * log10Fixed(km) + 3.0 * lf;
+    constexpr double kNearSpread = 4, kFarSpread = 6;
+    const double a = power(10, -0.2 * near), b = power(10, -0.2 * far);
+    const double spread = std::sqrt((kNearSpread * kNearSpread * a + kFarSpread * kFarSpread * b) / (a + b));
+    return -5.0 * log10Fixed(a + b) + spread * quantile;
+}
+
+} // namespace
+
+double usualClutterHeightM(ClutterKind kind) {
+    switch (kind) {
+    case ClutterKind::urban:
+    case ClutterKind::trees:
+        return 15;
+    case ClutterKind::dense:
+        return 20;
+    case ClutterKind::water:
+    case ClutterKind::rural:
+    case ClutterKind::suburban:
+        break;
+    }
+    return 10;
+}
+
+Db terminalClutterLoss(ClutterKind kind, Hertz f, double terminalM, double clutterM, double streetWidthM) {
+    if (terminalM >= clutterM) return {0.0};
+    const double ghz = inGigahertz(f);
+    if (kind == ClutterKind::water || kind == ClutterKind::rural)
+        return {-(21.8 + 6.2 * log10Fixed(ghz)) * log10Fixed(terminalM / clutterM)};
+    const double drop = clutterM - terminalM, downDeg = atan2DegFixed(drop, streetWidthM);
+    const double nu = 0.342 * std::sqrt(ghz) * std::sqrt(drop * downDeg);
+    return {knifeEdgeLoss(nu).v - 6.03};
+}
+
+Range terminalClutterRange(Hertz f) { return rangeOf(inGigahertz(f), 0.03, 3); }
+
+Db terrestrialClutterLoss(Hertz f, double distanceM, double share) {
+    const double lf = log10Fixed(inGigahertz(f)), quantile = normalQuantile(share);
+    const double km = std::min(distanceM / 1000.0, 2.0);
+    return {std::min(lossAt(km, lf, quantile), lossAt(2.0, lf, quantile))};
+}
+
+ClutterRange terrestrialClutterRange(Hertz f, double distanceM) {
+    return {distanceM >= 250.0 ? Range::inside : Range::below, rangeOf(inGigahertz(f), 0.5, 67)};
+}
+
+Db slantClutterLoss(Hertz f, double elevationDeg, double share) {
+    const double p = std::clamp(share, 1e-9, 1.0 - 1e-9), left = 1.0 - elevationDeg / 90.0;
+    constexpr double kGrazing = 0.05;
+    const SinCos angle = sinCosDegFixed(degrees(kGrazing * left) + elevationDeg);
+    const double cot = std::max(angle.cos / angle.sin, 1e-300);
+    const double k1 = 93.0 * power(inGigahertz(f), 0.175);
+    return {power(-k1 * lnFixed(1.0 - p) * cot, 0.5 * left) - 1.0 + 0.6 * normalQuantile(p)};
+}
+
+Range slantClutterRange(Hertz f) { return rangeOf(inGigahertz(f), 10, 100); }
+
+} // namespace fw
