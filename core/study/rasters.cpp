@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/rasters.h"
 
-#include "study/state.h"
+#include "study/roof_map.h"
 
 #include <algorithm>
 #include <cmath>
@@ -68,9 +68,6 @@ PlaceCost costAt(const Baseline& b, const TilePart& t, std::size_t i,
 struct BuildingCost {
     std::map<std::uint16_t, double> points; ///< by cell
     double demandM2 = 0;
-    std::size_t tile = 0; ///< of its receivers
-    PlanePoint at;        ///< of one facade, for a building too slim to own a cell of the surface
-    int cells = 0;        ///< of the surface that it owns, in the study's tiles
     [[nodiscard]] PlaceCost share(double part) const {
         PlaceCost out;
         for (const auto& [cell, p] : points) out.add(p * part, cell);
@@ -80,10 +77,9 @@ struct BuildingCost {
 
 class CostMaker {
 public:
-    CostMaker(const StudyCore& core, int layer) : m_base(*core.base), m_layers(layersOf(m_base, layer)) {
-        const Surface& s = *m_base.surface;
-        m_perPixel = std::max(1, static_cast<int>(std::lround(kPixelM / s.cellM())));
-    }
+    CostMaker(const StudyCore& core, int layer)
+        : m_base(*core.base), m_layers(layersOf(m_base, layer)), m_roofs(m_base),
+          m_buildings(m_roofs.buildings().size()) {}
 
     std::vector<CostRaster> make(const Job& job) {
         m_out.resize(m_base.tiles.size());
@@ -124,9 +120,7 @@ private:
         const TilePart& part = m_base.tiles[t];
         for (std::size_t n = 0; n < part.receivers->indoor.size(); ++n) {
             const IndoorReceiver& in = part.receivers->indoor[n];
-            BuildingCost& b = m_buildings[in.building];
-            b.tile = t;
-            b.at = in.at;
+            BuildingCost& b = m_buildings[static_cast<std::size_t>(m_roofs.place(in.building))];
             b.demandM2 += in.weight / kWeightInM2;
             for (const std::size_t k : m_layers) {
                 const auto& cost = part.cost->layers[k];
@@ -158,50 +152,19 @@ private:
         }
     }
 
-    // Calls f(pixel, building) for every cell of the surface that a building with users owns.
-    template <class F>
-    void forEachRoofCell(std::size_t t, F&& f) {
-        const SurfaceTile* s = m_base.surface->tile(m_out[t].key);
-        if (!s) return;
-        const auto& prisms = m_base.surface->prisms();
-        BuildingCost* last = nullptr;
-        std::uint32_t lastOwner = 0;
-        for (int y = 0; y < s->ground.height; ++y)
-            for (int x = 0; x < s->ground.width; ++x) {
-                const std::uint32_t owner = s->owner[s->ground.index(x, y)];
-                if (!owner) continue;
-                if (owner != lastOwner) {
-                    const auto at = m_buildings.find(prisms[owner - 1].id);
-                    last = at == m_buildings.end() ? nullptr : &at->second;
-                    lastOwner = owner;
-                }
-                if (last) f(static_cast<std::size_t>(y / m_perPixel * kTilePixels + x / m_perPixel), *last);
-            }
-    }
-
     void spreadOverFootprints(const Job& job) {
         for (std::size_t t = 0; t < m_out.size() && !job.stopped(); ++t)
-            forEachRoofCell(t, [](std::size_t, BuildingCost& b) { ++b.cells; });
-        for (std::size_t t = 0; t < m_out.size() && !job.stopped(); ++t)
-            forEachRoofCell(t, [&](std::size_t i, const BuildingCost& b) {
-                put(t, i, b.share(1.0 / b.cells), b.demandM2 / b.cells);
-            });
-        for (const auto& [id, b] : m_buildings) {
-            if (b.cells) continue;
-            const TileKey key = m_out[b.tile].key;
-            const int x = static_cast<int>(std::floor((b.at.x - key.x * kTileM) / kPixelM));
-            const int y = static_cast<int>(std::floor((b.at.y - key.y * kTileM) / kPixelM));
-            put(b.tile,
-                static_cast<std::size_t>(std::clamp(y, 0, kTilePixels - 1) * kTilePixels +
-                                         std::clamp(x, 0, kTilePixels - 1)),
-                b.share(1), b.demandM2);
-        }
+            for (const RoofMap::Patch& p : m_roofs.patches(t)) {
+                const BuildingCost& b = m_buildings[p.building];
+                const double part = static_cast<double>(p.cells) / m_roofs.buildings()[p.building].cells;
+                put(t, p.pixel, b.share(part), b.demandM2 * part);
+            }
     }
 
     const Baseline& m_base;
     std::vector<std::size_t> m_layers;
-    int m_perPixel = 2;
-    std::map<ItemId, BuildingCost> m_buildings;
+    RoofMap m_roofs;
+    std::vector<BuildingCost> m_buildings; ///< as in the roof map
     std::vector<CostRaster> m_out;
     std::vector<std::vector<float>> m_most; ///< by tile and pixel: part of the cell that bears most
 };
