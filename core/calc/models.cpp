@@ -10,9 +10,9 @@ namespace fw::calc {
 const std::vector<Model>& allModels() {
     static const std::vector<Model> all = [] {
         std::vector<Model> out;
-        for (auto* group :
-             {&freeSpaceModels, &diffractionModels, &streetModels, &shortRangeModels, &urbanModels,
-              &entryModels, &clutterModels, &antennaModels, &carrierModels, &linkModels}) {
+        for (auto* group : {&freeSpaceModels, &diffractionModels, &streetModels, &shortRangeModels,
+                            &urbanModels, &simulationModels, &hataModels, &entryModels, &clutterModels,
+                            &antennaModels, &carrierModels, &linkModels}) {
             auto some = group();
             out.insert(out.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
         }

@@ -56,6 +56,8 @@ std::vector<Model> diffractionModels();
 std::vector<Model> streetModels();
 std::vector<Model> shortRangeModels();
 std::vector<Model> urbanModels();
+std::vector<Model> simulationModels();
+std::vector<Model> hataModels();
 std::vector<Model> entryModels();
 std::vector<Model> clutterModels();
 std::vector<Model> antennaModels();

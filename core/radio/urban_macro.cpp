@@ -2,6 +2,7 @@
 #include "radio/urban_macro.h"
 
 #include "base/log_exp.h"
+#include "radio/tall_terminal.h"
 
 #include <algorithm>
 #include <cmath>
@@ -22,13 +23,7 @@ double breakpointM(double hBsM, double hUtM, Hertz f) {
            kRoundedLight;
 }
 
-Db umaLos(double d2dM, double hBsM, double hUtM, Hertz f) {
-    const double d3d = log10Fixed(distance3dM(d2dM, hBsM, hUtM)), lf = 20.0 * log10Fixed(inGigahertz(f));
-    const double dbp = breakpointM(hBsM, hUtM, f), h = hBsM - hUtM;
-    // Without a breakpoint (antenna at the height of its surroundings) there is no two-ray branch to take.
-    if (dbp <= 0 || d2dM <= dbp) return {28.0 + 22.0 * d3d + lf};
-    return {28.0 + 40.0 * d3d + lf - 9.0 * log10Fixed(dbp * dbp + h * h)};
-}
+Db umaLos(double d2dM, double hBsM, double hUtM, Hertz f) { return umaLosOver(1.0, d2dM, hBsM, hUtM, f); }
 
 Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
     const double shadowed = 13.54 + 39.08 * log10Fixed(distance3dM(d2dM, hBsM, hUtM)) +
