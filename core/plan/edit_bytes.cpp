@@ -143,10 +143,9 @@ public:
         ++m_asked;
         if (!m_fault.empty()) return;
         const auto it = m_map.find(name);
-        if (it == m_map.end() && mayBeLeftOut(name)) {
-            value = {};
-            --m_asked;
-        } else if (it == m_map.end())
+        if (it == m_map.end() && mayBeLeftOut(name))
+            --m_asked; // it keeps its default
+        else if (it == m_map.end())
             m_fault = fmt::format("\"{}\" is missing", name);
         else if (!fromJson(*it, value))
             m_fault = fmt::format("\"{}\" is not what it should be", name);
@@ -208,13 +207,17 @@ Result<Item> itemFromJson(const Json& map) {
     return std::move(*item);
 }
 
-Json settingsToJson(const PlanSettings& settings) {
+Json allSettings(const PlanSettings& settings) {
     Json map = Json::object();
-    forEachSetting(settings, [&](const char* name, const auto& value) {
-        Json json = toJson(value);
-        const bool silent = json == Json(std::string()) || json == Json(false);
-        if (!mayBeLeftOut(name) || !silent) map[name] = std::move(json);
-    });
+    forEachSetting(settings, [&](const char* name, const auto& value) { map[name] = toJson(value); });
+    return map;
+}
+
+Json settingsToJson(const PlanSettings& settings) {
+    static const Json usual = allSettings({});
+    Json map = allSettings(settings);
+    for (const auto& [name, value] : usual.items())
+        if (mayBeLeftOut(name) && map.at(name) == value) map.erase(name);
     map["limits"] = settings.profile.limits;
     return map;
 }

@@ -205,6 +205,16 @@ void model(M& m, F& f) {
     f("ignore_timing_advance", m.ignoreTimingAdvance);
 }
 
+template <class S, class F>
+void spread(S& s, F& f) {
+    f("spread_demand_db", s.demandDb);
+    f("spread_build_azimuth_deg", s.buildAzimuthDeg);
+    f("spread_build_tilt_deg", s.buildTiltDeg);
+    f("spread_inventory_azimuth_deg", s.inventoryAzimuthDeg);
+    f("macro_shadow_m", s.macroShadowM);
+    f("small_shadow_m", s.smallShadowM);
+}
+
 } // namespace field_detail
 
 /// Calls f(const char* name, value&) for each field of an item, geometry first as "geom". Values are one of:
@@ -217,12 +227,13 @@ void forEachField(T& item, F&& f) {
     field_detail::town(item, f);
 }
 
-/// Settings that are written only where they say something: files and edits from before there was one are
-/// whole without it.
+/// Settings that are written only where they differ from their default: files and edits from before there was
+/// one are whole without it.
 inline bool mayBeLeftOut(std::string_view setting) {
     for (const std::string_view name :
          {"calibration_note", "ignore_timing_advance", "demand_file", "demand_digest", "land_cover_file",
-          "land_cover_digest", "land_cover_weights"})
+          "land_cover_digest", "land_cover_weights", "spread_demand_db", "spread_build_azimuth_deg",
+          "spread_build_tilt_deg", "spread_inventory_azimuth_deg", "macro_shadow_m", "small_shadow_m"})
         if (setting == name) return true;
     return false;
 }
@@ -250,6 +261,7 @@ void forEachSetting(S& s, F&& f) {
     f("land_cover_weights", s.landCoverWeights);
     f("active_variant", s.activeVariant);
     field_detail::model(s.model, f);
+    field_detail::spread(s.spread, f);
     f("weight_relief", s.weights.relief);
     f("weight_fringe_share", s.weights.fringeShare);
     f("weight_outlook", s.weights.outlook);

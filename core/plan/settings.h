@@ -46,6 +46,18 @@ struct ModelSettings {
     bool operator==(const ModelSettings&) const = default;
 };
 
+/// How far the inputs may be off, as standard deviations: what chance is drawn from (study/chance.h).
+struct SpreadSettings {
+    double demandDb = 4;            ///< of demand on a square of 50 m, log-normal [own]
+    double buildAzimuthDeg = 5;     ///< of a radio as built [own]
+    double buildTiltDeg = 1;        ///< likewise [own]
+    double inventoryAzimuthDeg = 7; ///< of a macro sector as listed [own]
+    double macroShadowM =
+        50; ///< at which a macro's shadowing agrees by 1/e; TR 38.901 table 7.5-6, UMa NLOS [pub]
+    double smallShadowM = 13; ///< likewise of a small cell's; the same table, UMi NLOS [pub]
+    bool operator==(const SpreadSettings&) const = default;
+};
+
 /// Weights of the terms of fit; only their ratios count.
 struct FitWeights {
     double relief = 40, fringeShare = 15, outlook = 20, isolation = 15, practicality = 10;
@@ -99,6 +111,7 @@ struct PlanSettings {
     std::string landCoverWeights; ///< see class_weights.h; classes it does not name keep the usual weights
     ItemId activeVariant;
     ModelSettings model;
+    SpreadSettings spread;
     FitWeights weights;
     RuleProfile profile;
     /// That the cells' offsets come from measurements, and from which; empty: they do not. One sentence or

@@ -36,6 +36,15 @@ void checkModel(Checker& c, const ModelSettings& m) {
     c.range("weight of open ground", m.outdoorDensity, 0, 1e6);
 }
 
+void checkSpread(Checker& c, const SpreadSettings& s) {
+    c.range("spread of demand", s.demandDb, 0, 20, "dB");
+    c.range("spread of built azimuths", s.buildAzimuthDeg, 0, 90, "deg");
+    c.range("spread of built tilts", s.buildTiltDeg, 0, 45, "deg");
+    c.range("spread of listed azimuths", s.inventoryAzimuthDeg, 0, 90, "deg");
+    c.range("distance of macro shadowing", s.macroShadowM, 1, 1000, "m");
+    c.range("distance of small-cell shadowing", s.smallShadowM, 1, 1000, "m");
+}
+
 void checkWeights(Checker& c, const FitWeights& w) {
     c.range("weight of relief", w.relief, 0, 1e6);
     c.range("weight of the fringe share", w.fringeShare, 0, 1e6);
@@ -76,6 +85,7 @@ Status validate(const PlanSettings& s) {
     if (const auto weights = classWeights(s.landCoverWeights); !weights)
         c.fail(weights.error().text.substr(0, weights.error().text.find_last_not_of('.') + 1));
     checkModel(c, s.model);
+    checkSpread(c, s.spread);
     checkWeights(c, s.weights);
     c.text("name of the rule profile", s.profile.name);
     c.text("note on the calibration", s.calibrationNote);

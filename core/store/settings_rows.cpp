@@ -222,10 +222,16 @@ Status writeSettings(Database& db, const PlanSettings& settings) {
         put->bind(2, std::string_view(value));
         status = put->run();
     };
+    static const Values usual = [] {
+        Values texts;
+        const PlanSettings plain;
+        forEachSetting(plain, [&](const char* name, const auto& v) { texts[name] = asText(v); });
+        return texts;
+    }();
     std::vector<std::string> gone;
     forEachSetting(settings, [&](const char* name, const auto& value) {
         const std::string text = asText(value);
-        if (text.empty() && mayBeLeftOut(name))
+        if (mayBeLeftOut(name) && text == usual.at(name))
             gone.emplace_back(name);
         else
             write(name, text);

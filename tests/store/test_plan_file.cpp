@@ -279,6 +279,29 @@ TEST_CASE("rasters of demand and land cover are kept, and rows only where there 
     CHECK(reopened(file) == plain);
 }
 
+TEST_CASE("spreads are rows only where they differ from what is usual, down to nothing") {
+    const TestFolder folder;
+    const auto file = folder / "town.plan.gpkg";
+    const auto rows = [&] {
+        return OtherProgram(file).value("SELECT count(*) FROM settings WHERE name LIKE 'spread\\_%' ESCAPE "
+                                        "'\\' OR name LIKE '%\\_shadow\\_m' ESCAPE '\\'");
+    };
+    Random random(79);
+    const Plan plain = randomPlan(random, {});
+    save(plain, file);
+    CHECK(rows() == "0");
+    Plan plan = plain;
+    PlanSettings s = *plan.settings;
+    s.spread = {0, 3.5, 0, 4, 37, 10};
+    plan.settings = std::make_shared<const PlanSettings>(s);
+    save(plan, file);
+    CHECK(rows() == "6");
+    CHECK(reopened(file) == plan);
+    save(plain, file);
+    CHECK(rows() == "0");
+    CHECK(reopened(file) == plain);
+}
+
 TEST_CASE("the note on a calibration is a row only where there is one, and no gap where there is none") {
     const TestFolder folder;
     const auto file = folder / "town.plan.gpkg";
