@@ -12,7 +12,7 @@ const std::vector<Model>& allModels() {
         std::vector<Model> out;
         for (auto* group : {&freeSpaceModels, &diffractionModels, &streetModels, &shortRangeModels,
                             &urbanModels, &simulationModels, &hataModels, &entryModels, &clutterModels,
-                            &antennaModels, &carrierModels, &linkModels}) {
+                            &antennaModels, &carrierModels, &linkModels, &rainModels, &hopModels}) {
             auto some = group();
             out.insert(out.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
         }

@@ -63,6 +63,8 @@ std::vector<Model> clutterModels();
 std::vector<Model> antennaModels();
 std::vector<Model> carrierModels();
 std::vector<Model> linkModels();
+std::vector<Model> rainModels();
+std::vector<Model> hopModels();
 
 /// All of them, in display order. Built once.
 const std::vector<Model>& allModels();

@@ -12,8 +12,6 @@
 namespace fw::calc {
 namespace {
 
-constexpr double kAny = 1e12;
-
 Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
 
 WallMaterial materialOf(const Given& in) {
