@@ -61,8 +61,10 @@ std::vector<Model> hataModels();
 std::vector<Model> entryModels();
 std::vector<Model> clutterModels();
 std::vector<Model> antennaModels();
+std::vector<Model> sectorModels();
 std::vector<Model> carrierModels();
 std::vector<Model> linkModels();
+std::vector<Model> smallCellModels();
 std::vector<Model> rainModels();
 std::vector<Model> hopModels();
 

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "radio/sector_pattern.h"
+
+#include "base/log_exp.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+double power(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
+
+// Level the lobes begin at, and so that of the back.
+double offsetDb(const SectorPattern& p) { return p.lobes == SideLobes::peak ? -12.0 : -15.0; }
+double backDb(const SectorPattern& p) {
+    return offsetDb(p) + decibels(1.0 + 8.0 * p.k) - 15.0 * log10Fixed(180.0 / p.theta3Deg);
+}
+
+double inAzimuth(const SectorPattern& p, double x) {
+    const double shift = 3.0 * (1.0 - power(0.5, -p.kh));
+    const double gain = x <= 0.5 ? -12.0 * x * x : -12.0 * power(x, 2.0 - p.kh) - shift;
+    return std::max(gain, backDb(p));
+}
+
+double inElevation(const SectorPattern& p, double x) {
+    const bool peak = p.lobes == SideLobes::peak;
+    const double edge = std::sqrt(peak ? 1.0 - 0.36 * p.kv : 1.33 - 0.33 * p.kv);
+    if (x < edge) return -12.0 * x * x;
+    if (x >= 90.0 / p.theta3Deg) return backDb(p);
+    if (x < 4.0) return offsetDb(p) + decibels(power(x, -1.5) + p.kv);
+    // 4^-1.5 is an eighth. The slope joins the lobes at 4 half-power widths to the level at 90 deg.
+    const double at4 = 0.125 + p.kv;
+    const double slope =
+        decibels(power(180.0 / p.theta3Deg, 1.5) * at4 / (1.0 + 8.0 * p.k)) / log10Fixed(22.5 / p.theta3Deg);
+    return offsetDb(p) + decibels(at4) + slope * log10Fixed(4.0 / x);
+}
+
+} // namespace
+
+Db sectorGain(const SectorPattern& p, double azimuthDeg, double elevationDeg) {
+    const double h = inAzimuth(p, std::fabs(wrap180(azimuthDeg)) / p.phi3Deg);
+    const double back = inAzimuth(p, 180.0 / p.phi3Deg), front = inAzimuth(p, 0.0);
+    // How much of the cut in elevation holds at this azimuth: all ahead, nothing behind.
+    const double share = front > back ? (h - back) / (front - back) : 1.0;
+    return {p.gainDbi + h + share * inElevation(p, std::fabs(elevationDeg) / p.theta3Deg)};
+}
+
+Db sectorGainTilted(const SectorPattern& p, double azimuthDeg, double elevationDeg, double mechanicalTiltDeg,
+                    double electricalTiltDeg) {
+    double azimuth = azimuthDeg, elevation = elevationDeg;
+    if (mechanicalTiltDeg != 0) {
+        const SinCos a = sinCosDegFixed(azimuth), e = sinCosDegFixed(elevation),
+                     t = sinCosDegFixed(mechanicalTiltDeg);
+        const double ahead = e.cos * a.cos, aside = e.cos * a.sin;
+        const double x = t.cos * ahead - t.sin * e.sin, z = e.sin * t.cos + ahead * t.sin;
+        azimuth = atan2DegFixed(aside, x);
+        elevation = atan2DegFixed(z, std::sqrt(x * x + aside * aside));
+    }
+    const double b = electricalTiltDeg, above = elevation + b;
+    return sectorGain(p, azimuth, 90.0 * above / (above >= 0 ? 90.0 + b : 90.0 - b));
+}
+
+double sectorBeamwidthDeg(double gainDbi, double phi3Deg) { return 31000.0 * powerRatio(-gainDbi) / phi3Deg; }
+
+Range sectorPatternRange(Hertz f) { return rangeOf(inGigahertz(f), 0.4, 6); }
+
+} // namespace fw
