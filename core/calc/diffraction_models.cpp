@@ -74,66 +74,11 @@ Status twoEdges(const Given& in, Working& out) {
     return Done{};
 }
 
-// The lists of a profile, with what stands on its inner points.
-Result<EdgeProfile> profileOf(const Given& in) {
-    EdgeProfile p;
-    for (const double km : in.list("d_km")) p.distanceM.push_back(km * 1000.0);
-    if (p.distanceM.size() < 2) return Error{ErrorCode::badInput, "a profile needs two points or more."};
-    for (std::size_t k = 1; k < p.distanceM.size(); ++k)
-        if (p.distanceM[k] <= p.distanceM[k - 1])
-            return Error{ErrorCode::badInput, "the distances d_km must rise from point to point."};
-    p.heightM = in.list("g_m");
-    if (p.heightM.size() != p.distanceM.size())
-        return Error{ErrorCode::badInput, "g_m needs a height for every distance."};
-    const auto& clutter = in.list("R_m");
-    for (std::size_t k = 1; k + 1 < p.heightM.size(); ++k)
-        p.heightM[k] += clutter[clutter.size() == 1 ? 0 : k];
-    p.txHeightM = in.list("g_m").front() + in.number("ht_m");
-    p.rxHeightM = in.list("g_m").back() + in.number("hr_m");
-    p.earthRadiusM = in.number("ae_km") * 1000.0;
-    return p;
-}
-
-Status bullington(const Given& in, Working& out) {
-    const auto p = profileOf(in);
-    if (!p) return p.error();
-    step(out, "wavelength", "c / f", lambda(in), "m");
-    step(out, "Bullington loss", "J(nu) + (1 - exp(-J / 6)) (10 + 0.02 d_km)",
-         bullingtonLoss(*p, lambda(in)).v, "dB");
-    out.remarks.emplace_back("Adds about 10 dB to any obstructed path: terrain, not single roofs.");
-    return Done{};
-}
-
-Status deygout(const Given& in, Working& out) {
-    const auto p = profileOf(in);
-    if (!p) return p.error();
-    step(out, "wavelength", "c / f", lambda(in), "m");
-    step(out, "loss over up to three edges", "J(main) + J(left) + J(right)", deygoutLoss(*p, lambda(in)).v,
-         "dB");
-    return Done{};
-}
-
 Status bulge(const Given& in, Working& out) {
     const double half = in.number("d_km") * 500.0;
     step(out, "bulge at mid-path", "d1 d2 / (2 ae)", earthBulgeM(half, half, in.number("ae_km") * 1000.0),
          "m");
     return Done{};
-}
-
-InputInfo listOf(InputInfo in) {
-    in.kind = InputKind::list;
-    return in;
-}
-
-std::vector<InputInfo> profileInputs() {
-    return {listOf(plain("d_km", "distances of the points", "km")),
-            listOf(plain("g_m", "heights of the points above sea level, or above any one level", "m")),
-            listOf(withDefault(plain("R_m", "what stands on the inner points", "m"), "0")),
-            plain("ht_m", "antenna above the first point", "m"),
-            plain("hr_m", "antenna above the last point", "m"),
-            frequency(0, kAny),
-            withDefault(positive("ae_km", "effective Earth radius", "km"), "8500"),
-            speedOfLight()};
 }
 
 std::vector<Model> singleEdgeModels() {
@@ -211,12 +156,6 @@ std::vector<Model> diffractionModels() {
     out.push_back({{"double_edge", "Loss over two edges, as over a wide building", wide, "loss", "dB",
                     "Rec. ITU-R P.526-16, 4.3, form for one predominating edge (its term from memory)"},
                    twoEdges});
-    out.push_back({{"bullington", "Bullington's construction over a profile", profileInputs(), "loss", "dB",
-                    "Rec. ITU-R P.526-16, 4.5; Rec. ITU-R P.1812, Annex 1, eq. (21)"},
-                   bullington});
-    out.push_back({{"deygout", "Deygout's three edges over a profile", profileInputs(), "loss", "dB",
-                    "J. Deygout, IEEE Trans. AP-14 (1966), pp. 480-489"},
-                   deygout});
     out.push_back({{"earth_bulge",
                     "Rise of the Earth in the middle of a path",
                     {kilometres("d", "length of the path", 0, kAny),

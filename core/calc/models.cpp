@@ -11,9 +11,9 @@ const std::vector<Model>& allModels() {
     static const std::vector<Model> all = [] {
         std::vector<Model> out;
         for (auto* group :
-             {&freeSpaceModels, &diffractionModels, &streetModels, &shortRangeModels, &urbanModels,
-              &simulationModels, &hataModels, &entryModels, &clutterModels, &antennaModels, &sectorModels,
-              &carrierModels, &linkModels, &smallCellModels, &rainModels, &hopModels}) {
+             {&freeSpaceModels, &diffractionModels, &profileModels, &streetModels, &shortRangeModels,
+              &urbanModels, &simulationModels, &hataModels, &entryModels, &clutterModels, &antennaModels,
+              &sectorModels, &carrierModels, &linkModels, &smallCellModels, &rainModels, &hopModels}) {
             auto some = group();
             out.insert(out.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
         }

@@ -53,6 +53,7 @@ void remarkRange(Working& out, const std::string& name, double value, const std:
 // The groups, each in a file of its own.
 std::vector<Model> freeSpaceModels();
 std::vector<Model> diffractionModels();
+std::vector<Model> profileModels();
 std::vector<Model> streetModels();
 std::vector<Model> shortRangeModels();
 std::vector<Model> urbanModels();

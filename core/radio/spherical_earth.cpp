@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "radio/spherical_earth.h"
+
+#include "base/log_exp.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fw {
+namespace {
+
+double power(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
+
+double cubeRoot(double x) { return power(x, 1.0 / 3.0); }
+
+// Surface admittance K of the ground.
+double admittance(Ground g, double radiusKm, double ghz, Polarisation polarisation) {
+    const double loss = 18.0 * g.conductivitySPerM / ghz, e = g.permittivity;
+    const double k = 0.036 / cubeRoot(radiusKm * ghz) / power((e - 1.0) * (e - 1.0) + loss * loss, 0.25);
+    return polarisation == Polarisation::horizontal ? k : k * std::sqrt(e * e + loss * loss);
+}
+
+// Gain by the height of an antenna over the ground, dB.
+double heightGain(double y, double beta, double k) {
+    const double b = beta * y;
+    const double gain = b > 2.0 ? 17.6 * std::sqrt(b - 1.1) - 5.0 * log10Fixed(b - 1.1) - 8.0
+                                : 20.0 * log10Fixed(b + 0.1 * b * b * b);
+    return std::max(gain, 2.0 + 20.0 * log10Fixed(k));
+}
+
+double mixedFirstTerm(const SphericalPath& path, Hertz f) {
+    const double land = firstTermLoss(path, f, kLand).v;
+    return path.seaShare > 0 ? land + path.seaShare * (firstTermLoss(path, f, kSea).v - land) : land;
+}
+
+struct Bulge {
+    double clearanceM, neededM; ///< least height of the line over the surface, and that of 0.6 F1
+};
+
+// Where the line passes lowest over the round Earth.
+Bulge bulgeOf(const SphericalPath& p, double wavelengthM) {
+    const double d = p.distanceM, sum = p.txHeightM + p.rxHeightM;
+    const double c = (p.txHeightM - p.rxHeightM) / sum;
+    const double m = d * d / (4.0 * p.earthRadiusM * sum), m1 = m + 1.0;
+    const double cosine = std::clamp(1.5 * c * std::sqrt(3.0 * m / (m1 * m1 * m1)), -1.0, 1.0);
+    const double arc = atan2DegFixed(std::sqrt(1.0 - cosine * cosine), cosine);
+    const double b = 2.0 * std::sqrt(m1 / (3.0 * m)) * sinCosDegFixed(60.0 + arc / 3.0).cos;
+    const double d1 = std::clamp(0.5 * d * (1.0 + b), 0.0, d), d2 = d - d1, twice = 2.0 * p.earthRadiusM;
+    return {((p.txHeightM - d1 * d1 / twice) * d2 + (p.rxHeightM - d2 * d2 / twice) * d1) / d,
+            17.456 * std::sqrt(d1 * d2 * wavelengthM / (1000.0 * d))};
+}
+
+} // namespace
+
+Db firstTermLoss(const SphericalPath& path, Hertz f, Ground ground) {
+    const double ghz = inGigahertz(f), a = path.earthRadiusM / 1000.0;
+    const double k = admittance(ground, a, ghz, path.polarisation), k2 = k * k;
+    const double beta = (1.0 + 1.6 * k2 + 0.67 * k2 * k2) / (1.0 + 4.5 * k2 + 1.53 * k2 * k2);
+    const double x = 21.88 * beta * cubeRoot(ghz / (a * a)) * path.distanceM / 1000.0;
+    const double perMetre = 0.9575 * beta * cubeRoot(ghz * ghz / a);
+    const double along =
+        x >= 1.6 ? 11.0 + 10.0 * log10Fixed(x) - 17.6 * x : -20.0 * log10Fixed(x) - 5.6488 * power(x, 1.425);
+    return {-along - heightGain(perMetre * path.txHeightM, beta, k) -
+            heightGain(perMetre * path.rxHeightM, beta, k)};
+}
+
+Db sphericalEarthLoss(const SphericalPath& path, Hertz f, double wavelengthM) {
+    const double roots = std::sqrt(path.txHeightM) + std::sqrt(path.rxHeightM);
+    if (path.distanceM >= std::sqrt(2.0 * path.earthRadiusM) * roots)
+        return {std::max(0.0, mixedFirstTerm(path, f))};
+    const Bulge bulge = bulgeOf(path, wavelengthM);
+    if (bulge.clearanceM > bulge.neededM) return {0.0};
+    // The Earth over which this path would just reach its horizon.
+    SphericalPath grazing = path;
+    grazing.earthRadiusM = 0.5 * (path.distanceM / roots) * (path.distanceM / roots);
+    const double loss = mixedFirstTerm(grazing, f);
+    return {loss <= 0 ? 0.0 : (1.0 - bulge.clearanceM / bulge.neededM) * loss};
+}
+
+Range sphericalRange(Hertz f) { return rangeOf(inGigahertz(f), 0.03, 50); }
+
+} // namespace fw
