@@ -48,7 +48,7 @@ Status overRooftop(const Given& in, Working& out) {
         step(out, "over few rows", "-10 log10 Q_M^2", r.rows.v, "dB");
     step(out, "loss", "free space, plus the two others when their sum is above 0", r.total.v, "dB");
     const double f = in.number("f_GHz");
-    remarkRange(out, "f_GHz", f, "GHz", town.metropolitan ? 0.8 : 2.0, 26);
+    if (!town.metropolitan && f >= 0.8 && f < 2.0) remarkRange(out, "f_GHz", f, "GHz", 2.0, 26.0);
     if (station <= town.roofM && f > 2.0 && town.lengthM > r.settledM)
         out.remarks.emplace_back("Below the roofs and above 2 GHz a constant is from memory.");
     return Done{};
