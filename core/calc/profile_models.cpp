@@ -145,7 +145,7 @@ std::vector<Model> profileModels() {
           "J. Deygout, IEEE Trans. AP-14 (1966), pp. 480-489"},
          deygout},
         {{"smooth_surface", "Smooth surface that stands for the ground of a profile", surface, "height", "m",
-          "Rec. ITU-R P.526-16, 4.5.2; Rec. ITU-R P.1812, Annex 1, eq. (85) to (90)"},
+          "Rec. ITU-R P.526-16, 4.5; Rec. ITU-R P.1812, Annex 1, eq. (85) to (90)"},
          smooth},
         {{"spherical_earth",
           "Diffraction over the smooth, round Earth",
@@ -156,10 +156,10 @@ std::vector<Model> profileModels() {
            speedOfLight()},
           "loss",
           "dB",
-          "Rec. ITU-R P.526-16, 3; Rec. ITU-R P.1812, Annex 1, eq. (23) to (36)"},
+          "Rec. ITU-R P.526-16, 3; Rec. ITU-R P.1812, Annex 1, 4.3.2 and 4.3.3"},
          sphere},
         {{"delta_bullington", "Delta-Bullington over a profile", path, "loss", "dB",
-          "Rec. ITU-R P.526-16, 4.5.3; Rec. ITU-R P.1812, Annex 1, 4.3.4"},
+          "Rec. ITU-R P.526-16, 4.5; Rec. ITU-R P.1812, Annex 1, 4.3.4"},
          delta},
     };
 }

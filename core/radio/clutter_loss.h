@@ -12,7 +12,7 @@ namespace fw {
 enum class ClutterKind { water, rural, suburban, urban, trees, dense };
 
 /// Height of that clutter when nothing better is known: 10 m; urban and trees 15 m, dense urban 20 m.
-/// Source: Rec. ITU-R P.2108-1, 3.1, Table 3.
+/// Source: Rec. ITU-R P.2108-1, 3.1.
 double usualClutterHeightM(ClutterKind kind);
 
 /// Loss from the clutter's top down to a terminal within it, for a path that is modelled to the top.

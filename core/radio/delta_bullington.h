@@ -18,8 +18,8 @@ struct SmoothSurface {
 /// @param path     distances, antenna heights; of its heights nothing is used.
 /// @param groundM  bare ground at the distances of the path above the same datum (m), as many.
 /// Least-squares line through the ground, lowered towards the higher obstacles when the ground reaches the
-/// line between the antennas. Source: Rec. ITU-R P.526-16, 4.5.2; Rec. ITU-R P.1812-8, Annex 1, Att. 1, 5.6.1
-/// and 5.6.2, eq. (85) to (90).
+/// line between the antennas. Source: Rec. ITU-R P.526-16, 4.5; Rec. ITU-R P.1812-8, Annex 1, Att. 1, 5.6,
+/// eq. (85) to (90).
 SmoothSurface smoothSurface(const EdgeProfile& path, const std::vector<double>& groundM);
 
 struct DeltaBullington {
@@ -33,7 +33,7 @@ struct DeltaBullington {
 /// The same from either end. Its only steps are that of J at -0.78 and of the height gain, 0.02 dB.
 /// @param path     tops of what stands there. @param groundM  bare ground there, as many.
 /// @param seaShare of the path over sea, 0 to 1. @param wavelengthM  see sphericalEarthLoss().
-/// Source: Rec. ITU-R P.526-16, 4.5.3; Rec. ITU-R P.1812-8, Annex 1, 4.3.4.
+/// Source: Rec. ITU-R P.526-16, 4.5; Rec. ITU-R P.1812-8, Annex 1, 4.3.4.
 DeltaBullington deltaBullington(const EdgeProfile& path, const std::vector<double>& groundM,
                                 Polarisation polarisation, double seaShare, Hertz f, double wavelengthM);
 

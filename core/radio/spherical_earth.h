@@ -9,7 +9,7 @@ namespace fw {
 
 enum class Polarisation { horizontal, vertical };
 
-/// The ground as the wave feels it. Source: Rec. ITU-R P.1812-8, 4.3.3: the usual values of land and sea.
+/// The ground as the wave feels it. Source: Rec. ITU-R P.1812-8, Annex 1, 4.3.3, the values of land and sea.
 struct Ground {
     double permittivity = 22;         ///< relative, >= 1
     double conductivitySPerM = 0.003; ///< (S/m), >= 0
@@ -28,7 +28,7 @@ struct SphericalPath {
 
 /// First term of the residue series, for paths at or beyond the radio horizon. Negative well within it, where
 /// it has no meaning. The height gain steps by 0.02 dB where its two printed forms meet.
-/// Source: Rec. ITU-R P.526-16, 3.1.1; Rec. ITU-R P.1812-8, Annex 1, eq. (29) to (36).
+/// Source: Rec. ITU-R P.526-16, 3.1.1; Rec. ITU-R P.1812-8, Annex 1, 4.3.3.
 Db firstTermLoss(const SphericalPath& path, Hertz f, Ground ground);
 
 /// Diffraction loss over the smooth Earth at any distance: 0 where 0.6 of the first Fresnel zone is free of
@@ -37,7 +37,7 @@ Db firstTermLoss(const SphericalPath& path, Hertz f, Ground ground);
 /// distance.
 /// @param wavelengthM  (m), > 0; apart from f because sources round the speed of light differently.
 /// Stated, see sphericalRange(): 30 MHz to 50 GHz. Source: Rec. ITU-R P.526-16, 3.2; Rec. ITU-R P.1812-8,
-/// Annex 1, 4.3.3, eq. (23) to (28).
+/// Annex 1, 4.3.2, to eq. (27).
 Db sphericalEarthLoss(const SphericalPath& path, Hertz f, double wavelengthM);
 
 /// The widest range a Recommendation states for this method: 0.03 to 50 GHz (P.2001) [from memory].
