@@ -54,7 +54,7 @@ RainOutage rainOutage(Db exceeded001, double marginDb, const RainScaling& s) {
 }
 
 RainHopRange rainHopRange(double km, Hertz f) {
-    return {km > 60 ? Range::above : Range::inside, rangeOf(inGigahertz(f), 1, 100)};
+    return {rangeOf(km, 0, 60), rangeOf(inGigahertz(f), 1, 100)};
 }
 
 } // namespace fw

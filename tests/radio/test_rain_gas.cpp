@@ -87,6 +87,7 @@ TEST_CASE("rain on a hop: rises with length and rate, without a step where the f
         }
     CHECK(rainHopRange(0.2, megahertz(60480)).inside());
     CHECK(rainHopRange(61, megahertz(900)).distance == Range::above);
+    CHECK_FALSE(rainHopRange(std::numeric_limits<double>::quiet_NaN(), megahertz(9000)).inside());
     CHECK(rainHopRange(61, megahertz(900)).frequency == Range::below);
 }
 
