@@ -71,6 +71,20 @@ void makeScales(Baseline& b, const Plan& plan) {
     }
 }
 
+CellScales userScalesOf(const Baseline& b, const Plan& plan, std::size_t cell) {
+    if (b.runtime[cell].movable > 0) return b.scales[cell];
+    DemandSum sum;
+    for (const TilePart& t : b.tiles)
+        for (const DemandSum& s : *t.demand) {
+            if (s.roster != cell) continue;
+            sum.indoor += s.indoor;
+            sum.outdoor += s.outdoor;
+            sum.indoorCost += s.indoorCost;
+            sum.outdoorCost += s.outdoorCost;
+        }
+    return costScales({}, {&sum, 1}, static_cast<std::int64_t>(kPrbUnit), indoorShareOf(b, plan));
+}
+
 void findFringes(Baseline& b) {
     std::vector<std::map<std::uint16_t, std::int64_t>> bins(b.cells.size());
     for (const TilePart& t : b.tiles)

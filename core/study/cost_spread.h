@@ -23,6 +23,9 @@ std::optional<double> indoorShareOf(const Baseline& b, const Plan& plan);
 
 /// How each cell's use is spread over its demand; needs the demand of all tiles.
 void makeScales(Baseline& b, const Plan& plan);
+/// How a cell's users lie: as its use is spread, or, where its downlink was not measured, as the model has
+/// them.
+CellScales userScalesOf(const Baseline& b, const Plan& plan, std::size_t cell);
 /// The fringe of each cell, what rounding left of its use, and the digest of all costs.
 void findFringes(Baseline& b);
 

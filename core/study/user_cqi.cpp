@@ -31,21 +31,6 @@ std::size_t cqiOf(int centi) {
     return static_cast<std::size_t>(std::upper_bound(from.begin() + 1, from.end(), centi) - from.begin() - 1);
 }
 
-// A cell whose load was not measured has no scale; its users lie as the model has them all the same.
-CellScales scalesOf(const Baseline& b, const Plan& plan, std::size_t cell) {
-    if (b.runtime[cell].movable > 0) return b.scales[cell];
-    DemandSum sum;
-    for (const TilePart& t : b.tiles)
-        for (const DemandSum& s : *t.demand) {
-            if (s.roster != cell) continue;
-            sum.indoor += s.indoor;
-            sum.outdoor += s.outdoor;
-            sum.indoorCost += s.indoorCost;
-            sum.outdoorCost += s.outdoorCost;
-        }
-    return costScales({}, {&sum, 1}, static_cast<std::int64_t>(kPrbUnit), indoorShareOf(b, plan));
-}
-
 void count(const TilePart& t, const Baseline& b, std::size_t cell, const CellScales& scales,
            std::array<double, kSteps>& sums) {
     const LayerLevels& l = t.levels->layers[static_cast<std::size_t>(b.cells[cell].layer)];
@@ -76,7 +61,7 @@ std::optional<Study::UserCqi> Study::userCqi(ItemId id) const {
     const Cell* cell = m_core->plan.cells.find(id);
     if (n < 0 || !cell) return std::nullopt;
     const auto at = static_cast<std::size_t>(n);
-    const CellScales scales = scalesOf(b, m_core->plan, at);
+    const CellScales scales = userScalesOf(b, m_core->plan, at);
     std::array<double, kSteps> sums{};
     for (const TilePart& t : b.tiles) // always in the order of tiles
         if (std::any_of(t.demand->begin(), t.demand->end(),
