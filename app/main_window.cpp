@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "main_window.h"
 
+#include "bench/cell_users.h"
 #include "bench/facts_panel.h"
 #include "bench/findings_panel.h"
 #include "bench/stage_table.h"
@@ -171,6 +172,7 @@ void MainWindow::connectBench() {
             showWorking(workingOf(*m_space.live.study(), *m_bench->fit()->fit()));
     });
     connect(m_bench->ledger(), &LedgerChart::workingWanted, this, &MainWindow::showWorking);
+    connect(m_bench->cellUsers(), &CellUsers::workingWanted, this, &MainWindow::showWorking);
     connect(m_bench->skyline(), &SkylineView::markActivated, this, [this](ItemId item) {
         m_space.selection.setOne(item);
         goToItem(item);
@@ -249,8 +251,8 @@ void MainWindow::chooseNextPane(int step) {
     for (QWidget* w : {static_cast<QWidget*>(m_area->findChild<ToolStrip*>(QStringLiteral("tools"))),
                        static_cast<QWidget*>(m_map), static_cast<QWidget*>(m_shownCard),
                        static_cast<QWidget*>(m_bench->facts()), static_cast<QWidget*>(m_bench->fit()),
-                       static_cast<QWidget*>(m_bench->skyline()), static_cast<QWidget*>(m_bench->ledger()),
-                       static_cast<QWidget*>(m_bench->findings())})
+                       static_cast<QWidget*>(m_bench->skyline()), static_cast<QWidget*>(m_bench->cellUsers()),
+                       static_cast<QWidget*>(m_bench->ledger()), static_cast<QWidget*>(m_bench->findings())})
         panes.push_back(w);
     QWidget* now = QApplication::focusWidget();
     const int n = static_cast<int>(panes.size());

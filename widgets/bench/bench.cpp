@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/bench.h"
 
+#include "bench/cell_users.h"
 #include "bench/facts_panel.h"
 #include "bench/findings_panel.h"
 #include "charts/fit_bar.h"
@@ -17,6 +18,7 @@ namespace fw {
 Bench::Bench(Workspace& space, QWidget* parent)
     : QWidget(parent), m_row(new QSplitter(Qt::Horizontal, this)), m_facts(new FactsPanel(space, this)),
       m_fit(new FitBar(space, this)), m_skyline(new SkylineView(space, this)),
+      m_cellUsers(new CellUsers(space, this)), m_view(new QStackedWidget(this)),
       m_ledger(new LedgerChart(space, this)), m_findings(new FindingsPanel(space, this)) {
     auto* page = new QHBoxLayout(this);
     page->setContentsMargins(0, 1, 0, 0);
@@ -28,18 +30,28 @@ Bench::Bench(Workspace& space, QWidget* parent)
     column->addWidget(m_fit);
     column->addWidget(m_ledger, 1);
     m_row->addWidget(m_facts);
-    m_row->addWidget(m_skyline);
+    m_view->addWidget(m_skyline);
+    m_view->addWidget(m_cellUsers);
+    m_row->addWidget(m_view);
     m_row->addWidget(worth);
     m_row->addWidget(m_findings);
     m_row->setChildrenCollapsible(false);
     m_row->setHandleWidth(5);
     const int em = fontMetrics().averageCharWidth();
-    m_facts->setMinimumWidth(em * 36);   // numbers are never cut
-    m_skyline->setMinimumWidth(em * 36); // so that all of it goes on a screen 1280 pixels wide
+    m_facts->setMinimumWidth(em * 36); // numbers are never cut
+    m_view->setMinimumWidth(em * 36);  // so that all of it goes on a screen 1280 pixels wide
     m_row->setSizes({em * 36, em * 91, em * 44, em * 44});
     for (const int k : {0, 2, 3}) m_row->setStretchFactor(k, 0);
     m_row->setStretchFactor(1, 1);
     setAccessibleName(tr("Bench"));
+    const auto choose = [this, &space] {
+        const bool macro =
+            space.document.isOpen() && CellUsers::cellOf(space.document.plan(), space.selection.primary());
+        m_view->setCurrentWidget(macro ? static_cast<QWidget*>(m_cellUsers) : m_skyline);
+    };
+    connect(&space.selection, &Selection::changed, this, choose);
+    connect(&space.document, &PlanDocument::planReplaced, this, choose);
+    choose();
 }
 
 void Bench::paintEvent(QPaintEvent*) {

@@ -4,6 +4,7 @@
 #include "document/workspace.h"
 
 #include <QSplitter>
+#include <QStackedWidget>
 #include <QWidget>
 
 #include <optional>
@@ -11,13 +12,15 @@
 
 namespace fw {
 
+class CellUsers;
 class FactsPanel;
 class FindingsPanel;
 class FitBar;
 class LedgerChart;
 class SkylineView;
 
-/// Under the map, full width: facts, fit over skyline, loads, and findings of what is chosen.
+/// Under the map, full width: facts, skyline (of a macro cell: its users), fit over loads, and findings of
+/// what is chosen.
 class Bench : public QWidget {
     Q_OBJECT
 public:
@@ -25,6 +28,7 @@ public:
     [[nodiscard]] FactsPanel* facts() const { return m_facts; }
     [[nodiscard]] FitBar* fit() const { return m_fit; }
     [[nodiscard]] SkylineView* skyline() const { return m_skyline; }
+    [[nodiscard]] CellUsers* cellUsers() const { return m_cellUsers; }
     [[nodiscard]] LedgerChart* ledger() const { return m_ledger; }
     [[nodiscard]] FindingsPanel* findings() const { return m_findings; }
     [[nodiscard]] QByteArray state() const { return m_row->saveState(); }
@@ -38,6 +42,8 @@ private:
     FactsPanel* m_facts;
     FitBar* m_fit;
     SkylineView* m_skyline;
+    CellUsers* m_cellUsers;
+    QStackedWidget* m_view; ///< of these two, the one that what is chosen has
     LedgerChart* m_ledger;
     FindingsPanel* m_findings;
 };
