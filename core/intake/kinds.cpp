@@ -375,7 +375,9 @@ constexpr std::array kUnitWords{
     UnitWord{"kbps", "kbit/s"}, UnitWord{"kbit/s", "kbit/s"},
 };
 
-std::string unitFrom(std::string_view text) {
+} // namespace
+
+std::string unitOfWord(std::string_view text) {
     std::string low;
     for (const char c : text)
         if (c != ' ' && c != '.') low += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
@@ -384,21 +386,19 @@ std::string unitFrom(std::string_view text) {
     return {};
 }
 
-} // namespace
-
 FoldedHeader foldedHeader(std::string_view column) {
     FoldedHeader out;
     while (!column.empty() && column.back() == ' ') column.remove_suffix(1);
     if (!column.empty() && (column.back() == ')' || column.back() == ']')) {
         const std::size_t open = column.find_last_of("([");
         if (open != std::string_view::npos && open > 0) {
-            out.unit = unitFrom(column.substr(open + 1, column.size() - open - 2));
+            out.unit = unitOfWord(column.substr(open + 1, column.size() - open - 2));
             if (!out.unit.empty()) column = column.substr(0, open);
         }
     }
     const std::size_t part = column.find_last_of("_ ");
     if (out.unit.empty() && part != std::string_view::npos && part > 0) {
-        out.unit = unitFrom(column.substr(part + 1));
+        out.unit = unitOfWord(column.substr(part + 1));
         if (!out.unit.empty()) column = column.substr(0, part);
     }
     if (out.unit.empty() && column.ends_with("%")) out.unit = "%";

@@ -91,6 +91,8 @@ struct FoldedHeader {
     std::string unit; ///< "m", "ft", "deg", "%", ... or empty
 };
 FoldedHeader foldedHeader(std::string_view column);
+/// The unit that a word means, as the fields write it: "metres" is "m". Empty for other words.
+std::string unitOfWord(std::string_view word);
 
 /// A table with the headers and two example rows, as CSV: what `template KIND` prints. Empty for rasters.
 std::string templateOf(IntakeKind kind);

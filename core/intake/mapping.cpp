@@ -43,7 +43,8 @@ void giveColumn(MappedField& to, const IntakeField& field, const SourceHead& hea
     to.unit = field.unit;
     to.unitSaid = false;
     if (column < 0) return;
-    const std::string unit = foldedHeader(head.columns[static_cast<std::size_t>(column)].name).unit;
+    const SourceColumn& taken = head.columns[static_cast<std::size_t>(column)];
+    const std::string unit = taken.unit.empty() ? foldedHeader(taken.name).unit : taken.unit;
     if (unit.empty() || !takesUnit(field, unit)) return;
     to.unit = unit;
     to.unitSaid = true;

@@ -5,6 +5,7 @@
 #include "intake/package_source.h"
 #include "intake/source.h"
 #include "intake/text_source.h"
+#include "intake/units_row.h"
 #include "intake/vector_source.h"
 
 namespace fw {
@@ -17,6 +18,11 @@ Error rasterInstead(const AdmittedFile& file) {
             file.whole.string()};
 }
 
+Result<std::unique_ptr<Source>> unitsLookedFor(Result<std::unique_ptr<Source>> source) {
+    if (!source) return source.error();
+    return withUnitsRow(std::move(*source));
+}
+
 } // namespace
 
 Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, const SourceOptions& options,
@@ -24,10 +30,10 @@ Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, co
     const auto admitted = admitFile(file);
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
-    if (admitted->format == FileFormat::text) return openTextSource(admitted->whole, options);
+    if (admitted->format == FileFormat::text) return unitsLookedFor(openTextSource(admitted->whole, options));
     if (admitted->format == FileFormat::geoJson) return openGeoJsonSource(*admitted, job);
     if (admitted->format == FileFormat::geoPackage) return openPackageSource(*admitted, options, job);
-    return openVectorSource(*admitted, options, job);
+    return unitsLookedFor(openVectorSource(*admitted, options, job));
 }
 
 Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {

@@ -2,6 +2,7 @@
 #include "intake/row_reader.h"
 
 #include "base/units.h"
+#include "intake/technology_words.h"
 
 #include <algorithm>
 #include <array>
@@ -197,6 +198,16 @@ std::optional<std::size_t> RowReader::choice(int field, const std::vector<std::s
     std::string list;
     for (const std::string& word : words) list += (list.empty() ? "" : ", ") + word;
     refuse(field, "is none of " + list);
+    return std::nullopt;
+}
+
+std::optional<Technology> RowReader::technology(int field) {
+    if (refused() || !holds(field)) return std::nullopt;
+    const std::string said = text(field);
+    if (said.empty() || saysNothing(said)) return std::nullopt;
+    const auto got = technologyFrom(said);
+    if (got) return *got;
+    refuse(field, got.error().text);
     return std::nullopt;
 }
 

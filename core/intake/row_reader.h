@@ -58,6 +58,10 @@ public:
         return chosen ? std::optional<E>(static_cast<E>(*chosen)) : std::nullopt;
     }
 
+    /// LTE or NR by what people write: "4G", "LTE800", "5G NR", "sub6", "FR1". Refused: words of neither, of
+    /// both, and of others.
+    std::optional<Technology> technology(int field);
+
     void refuse(int field, std::string reason);
     /// The row as a whole, or a column by its name.
     void refuse(std::string reason, std::string column = {}, const std::string& value = {});

@@ -45,6 +45,7 @@ struct SourceColumn {
     std::string name;                 ///< as in the file, trimmed
     bool numeric = false;             ///< the format itself says that it holds numbers
     std::vector<std::string> samples; ///< up to five values from the first rows, as text, empty ones left out
+    std::string unit = {};            ///< as a line under the header says (units_row.h); mostly empty
 };
 
 /// What a file says of itself.

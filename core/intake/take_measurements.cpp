@@ -30,7 +30,7 @@ public:
         const auto level = row.number(m_level, -200, 0);
         const auto pci = row.whole(m_pci, 0, 1007);
         const auto channel = row.whole(m_channel, 0, 3279165);
-        const auto technology = row.choice(m_technology, {"LTE", "NR", "4G", "5G"});
+        const auto technology = row.technology(m_technology);
         const auto indoor = row.yes(m_indoor);
         const std::string cell = row.text(m_cell);
         if (row.refused()) return;
@@ -49,7 +49,7 @@ public:
         p.cell = cell;
         p.pci = pci;
         p.channel = channel;
-        if (technology) p.technology = *technology % 2 == 0 ? Technology::lte : Technology::nr;
+        if (technology) p.technology = *technology;
         p.indoor = indoor.value_or(false);
         p.number = row.row().number;
         m_points.push_back(std::move(p));

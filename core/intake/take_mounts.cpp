@@ -91,7 +91,7 @@ private:
     void readSmallCell(RowReader& row, const Mount& mount, std::optional<Radio>& radio, SmallCell& cell) {
         const auto azimuth = row.number(m_azimuth, -360, 720);
         const auto channel = row.whole(m_channel, 0, 3279165);
-        const auto technology = row.choice(m_technology, {"LTE", "NR", "4G", "5G"});
+        const auto technology = row.technology(m_technology);
         const auto bandwidth = row.number(m_bandwidth, 1.4, 2000);
         const auto pci = row.whole(m_pci, 0, 1007);
         if (row.refused() || mount.id || !azimuth || !channel) return;
@@ -100,7 +100,7 @@ private:
         r.azimuth = TrueAzimuth::of(*azimuth);
         if (!mount.tiltsDeg.empty()) r.tiltDeg = mount.tiltsDeg[mount.tiltsDeg.size() / 3];
         cell.name = r.name + "-1";
-        if (technology) cell.carrier.technology = *technology % 2 == 0 ? Technology::lte : Technology::nr;
+        if (technology) cell.carrier.technology = *technology;
         cell.carrier.channel = *channel;
         if (bandwidth) cell.carrier.bandwidthMHz = *bandwidth;
         const auto timeDivision = isTimeDivision(cell.carrier.technology, *channel);

@@ -276,8 +276,8 @@ private:
     }
 
     bool readCarrier(RowReader& row, Carrier& c, bool fresh) {
-        const auto technology = row.choice(m_technology, {"LTE", "NR", "4G", "5G"});
-        if (technology) c.technology = *technology % 2 == 0 ? Technology::lte : Technology::nr;
+        const auto technology = row.technology(m_technology);
+        if (technology) c.technology = *technology;
         const auto channel = row.whole(m_channel, 0, 3279165);
         const auto bandwidth = row.number(m_bandwidth, 1.4, 2000);
         const auto duplex = row.choice(m_duplex, {"FDD", "TDD"});
