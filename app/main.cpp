@@ -47,7 +47,7 @@ struct Runner {
     int operator()(const CheckRequest& r) const { return runCheck(r); }
     int operator()(const CalibrateRequest& r) const { return runCalibrate(r, stop); }
     int operator()(const AfterRequest& r) const { return runAfter(r, stop); }
-    int operator()(const AuditRequest& r) const { return runAudit(r); }
+    int operator()(const AuditRequest& r) const { return runAudit(r, stop); }
     int operator()(const NewRequest& r) const { return runNew(r); }
     int operator()(const AddRequest& r) const { return runAdd(r, stop); }
     int operator()(const TemplateRequest& r) const { return runTemplate(r); }

@@ -44,7 +44,11 @@ void writeRefused(const std::string& file, const IntakePreview& preview) {
 
 int runAdd(const AddRequest& request, std::stop_token stop) {
     if (const IntakeKindInfo& asked = kindCalled(request.kind); asked.raster)
-        return runAddRaster(request, asked.kind, std::move(stop));
+        return request.leave ? runLeaveRaster(request, asked.kind)
+                             : runAddRaster(request, asked.kind, std::move(stop));
+    if (request.leave)
+        throw Failure{exitUsage, "Only a raster can be left: terrain, demand or land-cover. What other files "
+                                 "brought in are items of the plan."};
     IntakeRequest wanted = requestFrom(request);
     const IntakeKindInfo& info = infoOf(wanted.kind);
     const OpenPlan opened = take(openPlan(request.plan));

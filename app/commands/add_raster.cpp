@@ -44,7 +44,35 @@ Json previewJson(const RasterPreview& p, const std::string& written) {
     return out;
 }
 
+// As the plan names it; empty where it has none.
+std::string fileInUse(const PlanSettings& settings, RasterUse use) {
+    return use == RasterUse::height   ? settings.terrain.file
+           : use == RasterUse::demand ? settings.demandRaster.file
+                                      : settings.landCover.file;
+}
+
 } // namespace
+
+int runLeaveRaster(const AddRequest& request, IntakeKind kind) {
+    const OpenPlan opened = take(openPlan(request.plan));
+    const RasterUse use = useOf(kind);
+    const std::string file = fileInUse(*opened.plan.settings, use);
+    const bool left = !file.empty() && !request.dryRun;
+    if (left) changePlan(request.plan, leaveRaster(opened.plan, use));
+    if (request.json) {
+        Json out = head("add", 1);
+        out["kind"] = infoOf(kind).name;
+        out["left"] = left ? Json(file) : Json(nullptr);
+        deliver(written(out));
+    } else {
+        deliver(file.empty() ? fmt::format("The plan uses no {} raster; nothing was changed.\n", wordFor(use))
+                : request.dryRun ? fmt::format("The plan's {} is {}. Nothing was changed (--dry-run).\n",
+                                               wordFor(use), file)
+                                 : fmt::format("The plan does without {} {} from now on; the file stays.\n",
+                                               wordFor(use), file));
+    }
+    return exitClean;
+}
 
 int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token stop) {
     const OpenPlan opened = take(openPlan(request.plan));

@@ -104,21 +104,70 @@ std::string auditJson(const Plan& plan, const std::vector<AuditFinding>& finding
     return written(out);
 }
 
+/// What files say of the inventory; holds what AuditEvidence points to.
+struct Evidence {
+    std::vector<MeasuredPoint> measured;
+    std::vector<std::string> counted;
+    [[nodiscard]] AuditEvidence view() const { return {measured, counted}; }
+};
+
+// A file that leaves something open says nothing yet.
+IntakePreview read(const Plan& plan, const std::string& file, IntakeRequest wanted,
+                   const Progress& progress) {
+    if (const auto source = openSource(file, wanted.source))
+        wanted.remembered = MappingMemory(mappingMemoryFile()).recall(infoOf(wanted.kind), (*source)->head());
+    IntakePreview preview = take(previewIntake(plan, file, wanted, progress.job()));
+    progress.check();
+    if (preview.refused > 0)
+        say(fmt::format("{}: {} of {} rows were refused; \"add PLAN {} FILE --dry-run\" lists them.",
+                        std::filesystem::path(file).filename().string(), preview.refused, preview.rows,
+                        infoOf(wanted.kind).name));
+    for (const IntakeRemark& r : preview.remarks)
+        if (r.weight == IntakeRemark::Weight::question)
+            throw Failure{exitUsage,
+                          fmt::format("{}: {} \"add PLAN {} FILE --dry-run\" shows how to settle it.",
+                                      std::filesystem::path(file).filename().string(), r.text,
+                                      infoOf(wanted.kind).name)};
+    return preview;
+}
+
+Evidence evidenceOf(const AuditRequest& request, const Plan& plan, const Progress& progress) {
+    Evidence out;
+    if (!request.measurements.empty()) {
+        IntakeRequest wanted;
+        wanted.kind = IntakeKind::measurements;
+        wanted.map = mapWordsFrom(request.map);
+        wanted.epsg = request.crs;
+        out.measured = read(plan, request.measurements, wanted, progress).measured;
+    }
+    if (!request.counters.empty()) {
+        IntakeRequest wanted;
+        wanted.kind = IntakeKind::counters;
+        IntakePreview preview = read(plan, request.counters, wanted, progress);
+        out.counted = std::move(preview.unknownCells);
+        for (CounterCell& c : preview.counted) out.counted.push_back(std::move(c.cell));
+    }
+    return out;
+}
+
 } // namespace
 
-int runAudit(const AuditRequest& request) {
+int runAudit(const AuditRequest& request, std::stop_token stop) {
     const OpenPlan opened = openAs({request.plan, "", "", 0});
-    const auto findings = auditInventory(opened.plan);
+    const Evidence known = evidenceOf(request, opened.plan, Progress(std::move(stop)));
+    const AuditEvidence evidence = known.view();
+    const auto findings = auditInventory(opened.plan, evidence);
     Applied done;
     Plan now = opened.plan;
     const std::vector<std::size_t> chosen = chosenFrom(request.apply, findings);
     if (!chosen.empty()) {
-        done = take(auditEdit(opened.plan, {}, findings, chosen), exitUsage);
+        done = take(auditEdit(opened.plan, evidence, findings, chosen), exitUsage);
         changePlan(request.plan, done->edit);
         take(apply(now, done->edit));
     }
     deliver(request.json ? auditJson(opened.plan, findings, done) : auditText(findings, done));
-    return countOf(done ? auditInventory(now) : findings, Severity::block) > 0 ? exitBlocked : exitClean;
+    return countOf(done ? auditInventory(now, evidence) : findings, Severity::block) > 0 ? exitBlocked
+                                                                                         : exitClean;
 }
 
 } // namespace fw::cli

@@ -76,6 +76,15 @@ void addAudit(Grammar& g) {
     addPlan(c, g.audit.plan);
     c.add_option("--apply", g.audit.apply, "Apply these proposals, by number, parted by commas; or all")
         ->type_name("N");
+    c.add_option("--measurements", g.audit.measurements,
+                 "Measured levels: shows sectors whose cells are swapped")
+        ->type_name("FILE");
+    c.add_option("--map", g.audit.map, "A field's column of the measurements, and unit: field=column:unit")
+        ->type_name("WORD")
+        ->allow_extra_args(false);
+    c.add_option("--crs", g.audit.crs, "Reference system of the measurements, by EPSG code")->type_name("N");
+    c.add_option("--counters", g.audit.counters, "Counters: shows cells that the plan does not know")
+        ->type_name("FILE");
     addJson(c, g.audit.json);
 }
 
@@ -100,7 +109,8 @@ void addAdd(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("add", "Take a file in: what it holds, what is refused and why");
     addPlan(c, r.plan);
     c.add_option("KIND", r.kind, "What it holds; \"template\" lists the kinds")->required()->type_name("");
-    c.add_option("FILE", r.file, "Table, layer or raster")->required()->type_name("");
+    c.add_option("FILE", r.file, "Table, layer or raster; none with --leave")->type_name("");
+    c.add_flag("--leave", r.leave, "Rasters: the plan does without the one it uses; its file stays");
     c.add_option("--map", r.map, "A field's column, and unit: field=column, field=column:unit, field=:unit")
         ->type_name("WORD")
         ->allow_extra_args(false);
@@ -314,6 +324,12 @@ Request finishCalc(Grammar& g) {
     return std::move(g.calc);
 }
 
+Request finishAdd(Grammar& g) {
+    if (g.add.leave && !g.add.file.empty()) return misuse(g, "--leave takes no FILE.");
+    if (!g.add.leave && g.add.file.empty()) return misuse(g, "FILE is required.");
+    return std::move(g.add);
+}
+
 Request finishPack(Grammar& g) {
     for (std::size_t from = 0; from < g.sites.size();) {
         const std::size_t comma = std::min(g.sites.find(',', from), g.sites.size());
@@ -333,7 +349,7 @@ Request finish(Grammar& g) {
     if (name == "after") return std::move(g.after);
     if (name == "audit") return std::move(g.audit);
     if (name == "new") return std::move(g.fresh);
-    if (name == "add") return std::move(g.add);
+    if (name == "add") return finishAdd(g);
     if (name == "template") return std::move(g.form);
     if (name == "fit") return std::move(g.fit);
     if (name == "pack") return finishPack(g);

@@ -14,7 +14,7 @@ namespace fw::cli {
 
 int runInfo(const InfoRequest& request);
 int runCheck(const CheckRequest& request);
-int runAudit(const AuditRequest& request);
+int runAudit(const AuditRequest& request, std::stop_token stop);
 int runNew(const NewRequest& request);
 int runAdd(const AddRequest& request, std::stop_token stop);
 int runCalibrate(const CalibrateRequest& request, std::stop_token stop);

@@ -23,6 +23,8 @@ Json remarksJson(const std::vector<IntakeRemark>& remarks);
 
 /// `add` for a kind that comes as a raster.
 int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token stop);
+/// `add --leave`: the plan does without its raster.
+int runLeaveRaster(const AddRequest& request, IntakeKind kind);
 
 /// Applies an edit to a plan and saves it to its file, unless another session has that.
 void changePlan(const std::filesystem::path& file, const Edit& edit);

@@ -29,7 +29,10 @@ struct CheckRequest {
 };
 struct AuditRequest {
     std::string plan;
-    std::string apply; ///< numbers as printed, parted by commas, or "all"; empty: only look
+    std::string apply;                  ///< numbers as printed, parted by commas, or "all"; empty: only look
+    std::string measurements, counters; ///< files of evidence; empty: none
+    std::vector<std::string> map;       ///< of the measurements: field=column[:unit]
+    int crs = 0;                        ///< EPSG code of the measurements
     bool json = false;
 };
 struct NewRequest {
@@ -49,6 +52,7 @@ struct AddRequest {
     std::vector<std::string> weights; ///< class=weight, of a land cover
     int headerLine = 0;
     bool swap = false, feet = false, networkHour = false, forget = false, dryRun = false, json = false;
+    bool leave = false; ///< a raster: the plan does without it from now on; no `file` then
 };
 struct CalibrateRequest {
     std::string plan, file;

@@ -47,6 +47,9 @@ protected:
     }
     void count(IntakePreview& preview) const {
         preview.counts.push_back(m_count);
+        tellUnknown(preview);
+    }
+    void tellUnknown(IntakePreview& preview) const {
         preview.unknownCells.assign(m_unknown.begin(), m_unknown.end());
     }
 
@@ -102,6 +105,7 @@ public:
                  "In its dates day and month cannot be told apart.",
                  "--dates day or --dates month",
                  {{"Day first", {}, {}, 0, false, 'd'}, {"Month first", {}, {}, 0, false, 'm'}}});
+        tellUnknown(preview);
         if (m_collector.size() == 0) return;
         CounterOptions options;
         options.rule = m_request.networkHour ? BusyHourRule::network : BusyHourRule::daily;

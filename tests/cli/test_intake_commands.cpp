@@ -206,6 +206,23 @@ TEST_CASE("demand and land cover come beside the plan, and the computation goes 
     CHECK(desk.run({"check", plan}).code == 0);
     const Ran info = desk.run({"info", plan});
     CHECK_THAT(info.out, Contains("town-demand.tif") && Contains("town-land-cover.tif"));
+    // Left again, one of them; its file stays.
+    const std::string before = fw::testing::bytesOf(plan);
+    CHECK_THAT(desk.run({"add", plan, "land-cover", "--leave", "--dry-run"}).out,
+               Contains("town-land-cover.tif"));
+    CHECK(fw::testing::bytesOf(plan) == before);
+    const Ran left = desk.run({"add", plan, "land-cover", "--leave", "--json"});
+    INFO(left.out << left.err);
+    CHECK(left.code == 0);
+    CHECK(Json::parse(left.out).at("left") == "town-land-cover.tif");
+    CHECK(std::filesystem::exists(desk.path("town-land-cover.tif")));
+    CHECK_THAT(desk.run({"info", plan}).out, Contains("town-demand.tif") && !Contains("town-land-cover.tif"));
+    const Ran none = desk.run({"add", plan, "land-cover", "--leave"});
+    CHECK(none.code == 0);
+    CHECK_THAT(none.out, Contains("uses no land cover raster"));
+    CHECK(desk.run({"add", plan, "land-cover", cover, "--leave"}).code == 2);
+    CHECK(desk.run({"add", plan, "land-cover"}).code == 2);
+    CHECK(desk.run({"add", plan, "cells", "--leave"}).code == 2);
     // The plan names bytes, not only a name.
     desk.write("town-demand.tif", "something else");
     CHECK(desk.run({"ledger", plan}).code == 3);
