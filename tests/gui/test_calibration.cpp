@@ -11,6 +11,7 @@
 #include "dialogs/working_view.h"
 #include "models/calibration_model.h"
 
+#include <QComboBox>
 #include <QLabel>
 #include <QMimeData>
 #include <QTableView>
@@ -281,4 +282,59 @@ TEST_CASE("the slope is told when asked for, and a sector is turned to where it 
     CHECK_FALSE(buttonIn(desk.tool(), QStringLiteral("Turn the sector"))->isEnabled());
     desk.space().document.history().undo();
     CHECK(desk.now() == before);
+}
+
+TEST_CASE("one carrier is looked at alone: its cells in the list, on the map and in the histogram",
+          "[calibration]") {
+    CalibrationDesk desk;
+    Cell other = *desk.plan.loaded.plan.cells.find(desk.plan.cell);
+    other.id = desk.plan.loaded.plan.lastId = desk.plan.loaded.plan.nextId();
+    other.name = "Second";
+    other.carrier.channel = 300; // band 1
+    desk.plan.loaded.plan.cells.put(other);
+    desk.adopt();
+    // The same places and levels for both cells.
+    const QString file = desk.drive("drive.csv", 600);
+    std::string rows = testing::bytesOf(file.toStdString()), both = rows;
+    const std::string first = desk.now().cells.find(desk.plan.cell)->name;
+    for (std::size_t at = rows.find('\n') + 1; at < rows.size();) {
+        const std::size_t end = rows.find('\n', at);
+        both += rows.substr(at, end - at - first.size()) + "Second\n";
+        at = end + 1;
+    }
+    testing::writeBytes(file.toStdString(), both);
+    desk.open();
+    QComboBox& carriers = desk.tool().carriers();
+    CHECK_FALSE(carriers.isVisible());
+    desk.tool().run().setFile(file);
+    desk.compared();
+    REQUIRE(desk.tool().run().result());
+    const Calibration& c = desk.tool().run().result()->calibration;
+    REQUIRE(c.cells.size() == 2);
+    REQUIRE(carriers.isVisible());
+    REQUIRE(carriers.count() == 3);
+    const std::size_t all = total(desk.tool().histogram().tallies().before);
+    CHECK(desk.window.residuals()->marks().size() == c.residuals.size());
+
+    carriers.setFocus();
+    QTest::keyClick(&carriers, Qt::Key_Down); // band 1 comes first: 300 is below 1300
+    REQUIRE(carriers.currentText().contains(QStringLiteral("300")));
+    std::size_t marked = 0, held = 0;
+    for (const PointResidual& r : c.residuals) {
+        marked += r.cell == other.id;
+        held += r.cell == other.id && r.heldOut && !r.indoor;
+    }
+    REQUIRE(marked > 100);
+    CHECK(desk.window.residuals()->marks().size() == marked);
+    CHECK(total(desk.tool().histogram().tallies().before) == held);
+    CHECK(held < all);
+    CHECK(desk.tool().marksTitle().contains(carriers.currentText()));
+    for (int row = 1; row < 3; ++row) {
+        const bool hidden = desk.tool().cells().isRowHidden(row);
+        CHECK(hidden == (desk.cellText(row, CalibrationModel::Name) !=
+                         QString::fromStdString(desk.now().label(other.id))));
+    }
+    QTest::keyClick(&carriers, Qt::Key_Home);
+    CHECK(desk.window.residuals()->marks().size() == c.residuals.size());
+    CHECK(total(desk.tool().histogram().tallies().before) == all);
 }

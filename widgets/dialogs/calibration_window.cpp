@@ -229,7 +229,7 @@ void CalibrationWindow::resultChanged() {
         m_cells->setCurrentIndex(m_model->index(0, 0));
         m_tabs->setCurrentWidget(m_cells->parentWidget()->parentWidget());
     }
-    cellChosen();
+    fillCarriers();
 }
 
 ItemId CalibrationWindow::chosenCell() const { return m_model->cellAt(m_cells->currentIndex().row()); }
@@ -243,13 +243,16 @@ void CalibrationWindow::cellChosen() {
             m_histogram->setTallies(histogramsOf(c, cell),
                                     QString::fromStdString(m_space.document.plan().label(cell)));
         else
-            m_histogram->setTallies({c.histogramBefore, c.histogramAfter}, tr("All fitted cells"));
+            m_histogram->setTallies(talliesOfAll(), allText());
     }
     const int row = m_cells->currentIndex().row();
-    m_rowSays->setText(row < 1
-                           ? QString()
-                           : m_model->index(row, CalibrationModel::Verdict).data(Qt::DisplayRole).toString());
-    m_rowSays->setVisible(row >= 1);
+    const bool oneCarrier = m_carriers->currentIndex() > 0;
+    m_rowSays->setText(
+        row >= 1     ? m_model->index(row, CalibrationModel::Verdict).data(Qt::DisplayRole).toString()
+        : oneCarrier ? tr("Map and histogram show %1 alone; the first row counts all carriers.")
+                           .arg(m_carriers->currentText())
+                     : QString());
+    m_rowSays->setVisible(row >= 1 || (result && oneCarrier));
     showState();
     emit marksChanged();
     if (cell && m_space.document.plan().has(cell) && m_cells->hasFocus()) {
@@ -265,14 +268,17 @@ std::vector<ResidualMark> CalibrationWindow::marks() const {
     const bool after = m_which->currentIndex() == 1;
     const ItemId cell = chosenCell();
     for (const PointResidual& r : result->calibration.residuals)
-        if (!cell || r.cell == cell) out.push_back({r.at, after ? r.afterDb : r.beforeDb, r.cell});
+        if (cell ? r.cell == cell : isLookedAt(r.cell))
+            out.push_back({r.at, after ? r.afterDb : r.beforeDb, r.cell});
     return out;
 }
 
 QString CalibrationWindow::marksTitle() const {
     const ItemId cell = chosenCell();
-    const QString of =
-        cell ? QString::fromStdString(m_space.document.plan().label(cell)) : tr("All measured cells");
+    const QString of = cell ? QString::fromStdString(m_space.document.plan().label(cell))
+                       : m_carriers->currentIndex() > 0
+                           ? tr("All measured cells of %1").arg(m_carriers->currentText())
+                           : tr("All measured cells");
     //: %1 a cell or all, %2 "before" or "after"
     return tr("%1, %2").arg(of, m_which->currentText());
 }

@@ -36,6 +36,8 @@ public:
     [[nodiscard]] CalibrationRun& run() { return m_run; }
     [[nodiscard]] QTableView& cells() const { return *m_cells; }
     [[nodiscard]] QTableView& azimuths() const { return *m_azimuths; }
+    /// All carriers first, then each that was measured; hidden where there is only one.
+    [[nodiscard]] QComboBox& carriers() const { return *m_carriers; }
     [[nodiscard]] const ResidualHistogram& histogram() const { return *m_histogram; }
     /// Points for the map; empty while they are not to be shown.
     [[nodiscard]] std::vector<ResidualMark> marks() const;
@@ -69,6 +71,11 @@ private:
     void showFile();
     void showState();
     void cellChosen();
+    void fillCarriers();
+    void carrierChosen();
+    [[nodiscard]] bool isLookedAt(ItemId cell) const; ///< of the chosen carrier
+    [[nodiscard]] ErrorHistograms talliesOfAll() const;
+    [[nodiscard]] QString allText() const; ///< "All fitted cells", of one carrier where that is chosen
     void openWorking();
     void sectorChosen();
     void turnSector();
@@ -96,7 +103,7 @@ private:
     QLabel *m_name = nullptr, *m_state = nullptr, *m_verdict = nullptr, *m_became = nullptr;
     QLabel *m_rowSays = nullptr, *m_refusedSays = nullptr, *m_swappedSays = nullptr, *m_systemSays = nullptr;
     QCheckBox *m_slope = nullptr, *m_indoor = nullptr, *m_onMap = nullptr, *m_swap = nullptr;
-    QComboBox* m_which = nullptr;
+    QComboBox *m_which = nullptr, *m_carriers = nullptr;
     QLineEdit* m_system = nullptr;
     RemarkList* m_remarks = nullptr;
     QTabWidget* m_tabs = nullptr;

@@ -102,9 +102,15 @@ QWidget* CalibrationWindow::makeCells() {
     m_which = new QComboBox(upper);
     m_which->addItems({tr("before"), tr("after")});
     m_which->setAccessibleName(tr("Differences on the map"));
+    m_carriers = new QComboBox(upper);
+    m_carriers->setAccessibleName(tr("Carrier to look at"));
+    m_carriers->setToolTip(tr("Which carrier's cells the list, the map and the histogram show"));
+    m_carriers->setSizeAdjustPolicy(QComboBox::AdjustToContents);
+    m_carriers->hide(); // until there are several
     m_working = plainButton(tr("&Working ..."), upper);
     row->addWidget(m_onMap);
     row->addWidget(m_which);
+    row->addWidget(m_carriers);
     row->addStretch(1);
     row->addWidget(m_working);
     column->addLayout(row);
@@ -216,6 +222,7 @@ void CalibrationWindow::connectParts() {
         showState();
         emit marksChanged();
     });
+    connect(m_carriers, &QComboBox::currentIndexChanged, this, &CalibrationWindow::carrierChosen);
     connect(m_which, &QComboBox::currentIndexChanged, this, [this] { emit marksChanged(); });
 }
 
