@@ -6,6 +6,7 @@
 
 #include "dialogs/intake_window.h"
 #include "dialogs/raster_part.h"
+#include "dialogs/rasters_in_use.h"
 #include "shell/lost_work_list.h"
 #include "store/plan_terrain.h"
 #include "study/settled.h"
@@ -16,6 +17,7 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QMimeData>
+#include <QPushButton>
 
 #include <cmath>
 #include <fmt/format.h>
@@ -198,9 +200,26 @@ TEST_CASE("a raster is taken in as demand or as land cover, and the load follows
     CHECK(buttonIn(desk.intake(), QStringLiteral("Take in"))->isEnabled());
     desk.takeIn();
     CHECK(desk.now().settings->landCoverWeights == "4=0");
-    CHECK(desk.shown() != before);
+    const std::string covered = desk.shown();
+    CHECK(covered != before);
     REQUIRE(desk.space().document.save().ok());
-    CHECK(desk.shown() == GroundDesk::cold(desk.file));
+    CHECK(covered == GroundDesk::cold(desk.file));
+
+    // It stands among the rasters in use, and is left there.
+    auto& inUse = *desk.intake().findChild<RastersInUse*>();
+    CHECK(inUse.text(RasterUse::landCover) == QStringLiteral("Land cover: quay-land-cover.tif"));
+    CHECK(inUse.leaveButton(RasterUse::demand) == nullptr);
+    REQUIRE(inUse.leaveButton(RasterUse::landCover));
+    click(*inUse.leaveButton(RasterUse::landCover));
+    desk.settle();
+    CHECK(desk.now().settings->landCover == RasterRef{});
+    CHECK(desk.shown() == before);
+    CHECK_FALSE(inUse.isVisible());
+    CHECK(std::filesystem::exists(desk.folder / "quay-land-cover.tif"));
+    desk.space().document.history().undo();
+    desk.settle();
+    CHECK(desk.shown() == covered);
+    CHECK(inUse.isVisible());
 }
 
 TEST_CASE("a raster that names no system is asked for it, and feet can be said", "[terrain]") {

@@ -5,6 +5,7 @@
 #include "dialogs/intake_window.h"
 #include "dialogs/mapping_table.h"
 #include "dialogs/raster_part.h"
+#include "dialogs/rasters_in_use.h"
 #include "dialogs/remark_list.h"
 #include "models/refusal_model.h"
 #include "text/figures.h"
@@ -96,6 +97,7 @@ QWidget* IntakeWindow::makeList() {
     row->addWidget(away);
     row->addStretch(1);
     column->addLayout(row);
+    column->addWidget(new RastersInUse(m_space, box));
     connect(more, &QPushButton::clicked, this,
             [this] { addFiles(QFileDialog::getOpenFileNames(this, tr("Files to take in"))); });
     connect(away, &QPushButton::clicked, this, [this] {
