@@ -287,6 +287,23 @@ private:
 
 } // namespace
 
+Digest changeDigest(const Study& study) {
+    const StudyCore& core = study.core();
+    const ModelSettings& m = core.plan.settings->model;
+    Digester d;
+    d.add(groundDigest(study)).add(core.base->modelDigest);
+    for (const double v : {m.servedFromDbm, m.macroSigmaDb, m.smallSigmaDb, m.smallUsePlanned, m.smallUseCap,
+                           m.ownCarrierFromDbm, m.ownCarrierShare})
+        d.add(v);
+    for (const MacroCell& c : core.base->cells) d.add(c.use.value_or(-1)).add(c.downlinkShare);
+    for (std::size_t n = 0; n < core.smalls.size(); ++n) {
+        const SmallCellPart& s = core.smalls[n];
+        d.add(s.id.v).add(s.chosen).add(core.smallRuntime[n].key).add(s.resourceBlocks);
+        d.add(s.carrier.scsKHz).add(s.carrier.downlinkShare);
+    }
+    return d.done();
+}
+
 std::vector<RadioRaster> radioRasters(const Study& study, int layer, Moment moment, unsigned threads,
                                       const Job& job) {
     const Baseline& b = *study.core().base;

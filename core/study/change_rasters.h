@@ -14,6 +14,9 @@ namespace fw {
 
 enum class Moment { before, after };
 
+/// Equal digests mean equal rasters of either moment, and equal indoor coverage for the same question.
+Digest changeDigest(const Study& study);
+
 inline constexpr std::uint32_t kNoServer = 0xffffffff;
 inline constexpr std::uint32_t kSmallServer = 0x10000; ///< set: the rest is a place in smallCells()
 inline constexpr std::int32_t kNoRate = -1;
