@@ -142,6 +142,39 @@ TEST_CASE("serving areas differ in colour for the usual eye; a line parts them f
     }
 }
 
+TEST_CASE("steps of a change grow from the middle and part less from more, for everybody", "[palette]") {
+    constexpr int half = kTintSteps / 2;
+    for (const auto& [name, c] : palettes())
+        for (const Vision v : kVisions) {
+            INFO(name << ", vision " << static_cast<int>(v));
+            const auto drawn = [&](int k) {
+                return over(tintColor(GroundTint::sinr, k, *c, TintMoment::change), c->ground);
+            };
+            for (int k = 0; k < half; ++k) {
+                INFO("strength " << k);
+                const QColor less = drawn(half - 1 - k), more = drawn(half + k);
+                CHECK(difference(less, more, v) > 8);
+                CHECK(difference(less, k ? drawn(half - k) : c->ground, v) > 3);
+                CHECK(difference(more, k ? drawn(half + k - 1) : c->ground, v) > 3);
+                // The stronger, the farther from the ground.
+                if (k == 0) continue;
+                CHECK(difference(less, c->ground, v) > difference(drawn(half - k), c->ground, v));
+                CHECK(difference(more, c->ground, v) > difference(drawn(half + k - 1), c->ground, v));
+            }
+        }
+}
+
+TEST_CASE("signs keep a contrast of 3 through their halo on every step of a change", "[palette]") {
+    for (const auto& [name, c] : palettes())
+        for (int k = 0; k < kTintSteps; ++k) {
+            INFO(name << ", step " << k);
+            const QColor halo =
+                over(c->labelHalo, over(tintColor(GroundTint::sinr, k, *c, TintMoment::change), c->ground));
+            checkContrast({{"accent", c->accent}, {"mast", c->mast}}, {{"halo", halo}}, 3);
+            checkContrast({{"ink", c->ink}}, {{"halo", halo}}, 4.5);
+        }
+}
+
 TEST_CASE("less and more load differ for everybody", "[palette]") {
     for (const auto& [name, c] : palettes())
         for (const Vision v : kVisions) {

@@ -9,6 +9,7 @@
 #include "bench/stage_table.h"
 #include "canvas/map_view.h"
 #include "canvas/shown_card.h"
+#include "canvas/swipe_divider.h"
 #include "dialogs/pack_preview.h"
 #include "main_window.h"
 #include "skyline/skyline_view.h"
@@ -256,6 +257,25 @@ TEST_CASE("Best server, with all that is shown unfolded", "[screens][slow]") {
     checkPicture("servers", w);
     w.space().shown.setTint(GroundTint::prbCost);
     card->setLayersFolded(true);
+}
+
+TEST_CASE("SINR before beside after, parted by the divider", "[screens][slow]") {
+    needGuiApp();
+    MainWindow& w = portMerrow();
+    w.space().selection.clear();
+    w.space().shown.setTint(GroundTint::sinr);
+    w.space().shown.setSwipe(true);
+    stage(w, 2);
+    goTo(w, bestMount(w), 1.2);
+    w.space().selection.clear();
+    settleDown(w);
+    auto* divider = w.map()->findChild<SwipeDivider*>();
+    REQUIRE(divider);
+    divider->setValue(550);
+    settleDown(w);
+    checkPicture("swipe", w);
+    w.space().shown.setSwipe(false);
+    w.space().shown.setTint(GroundTint::prbCost);
 }
 
 TEST_CASE("The pack before it is written", "[screens][slow]") {

@@ -21,9 +21,10 @@ constexpr int kMostNames = 6, kFringeRows = 6;
 constexpr double kHatchEvery = 5;
 
 // A colour of the map as it looks on the map: over the ground.
-void fillAsOnMap(QPainter& p, const QRectF& r, GroundTint tint, int color, const WindowPalette& colors) {
+void fillAsOnMap(QPainter& p, const QRectF& r, const TintPicture& picture, int color,
+                 const WindowPalette& colors) {
     p.fillRect(r, colors.ground);
-    p.fillRect(r, tintColor(tint, color, colors));
+    p.fillRect(r, tintColor(picture.tint, color, colors, picture.moment));
 }
 
 void fillHatch(QPainter& p, const QRectF& r, const WindowPalette& colors) {
@@ -40,11 +41,41 @@ void fillHatch(QPainter& p, const QRectF& r, const WindowPalette& colors) {
     p.drawRect(r);
 }
 
-QString boundText(GroundTint tint, double bound) {
-    if (tint == GroundTint::rsrp) return figure(bound, {}, 0);
+QString boundText(const TintPicture& p, double bound) {
+    if (p.tint == GroundTint::rsrp && p.moment != TintMoment::change) return figure(bound, {}, 0);
     int decimals = 0; // bounds are powers of two: as many places as they need
     for (double b = bound; decimals < 3 && std::abs(b - std::round(b)) > 1e-9; b *= 10) ++decimals;
-    return figure(bound, {}, decimals);
+    return p.moment == TintMoment::change ? signedFigure(bound, {}, decimals) : figure(bound, {}, decimals);
+}
+
+// What an amount means, in a sentence.
+QString meaningOf(const TintPicture& p) {
+    switch (p.tint) {
+    case GroundTint::rsrp:
+        return TintLegend::tr("Of the strongest cell, 1.5 m above ground.");
+    case GroundTint::sinr:
+        return TintLegend::tr("Of the cell that serves, 1.5 m above ground; neighbours at their loads.");
+    case GroundTint::rate:
+        return TintLegend::tr("What one more user would get: bandwidth times efficiency times the share of "
+                              "PRB that the live ledger leaves free. None where no load was measured.");
+    case GroundTint::indoor:
+        return TintLegend::tr("%1: samples behind the facades with an RSRP of %2 or more at 90 % of "
+                              "locations, median entry loss.")
+            .arg(storeyName(p.storey), figure(p.indoorFromDbm, QStringLiteral("dBm"), 0));
+    case GroundTint::prbCost:
+        return TintLegend::tr("What the macros spend where: less what small cells take over, with what their "
+                              "interference adds.");
+    default:
+        return {};
+    }
+}
+
+QString momentMeaning(const TintPicture& p, bool behindDrag, bool pair) {
+    if (p.moment == TintMoment::before) return TintLegend::tr("Before: macros alone.");
+    if (behindDrag) return TintLegend::tr("As of before this drag.");
+    if (pair) return TintLegend::tr("Left before, right after: with the chosen small cells.");
+    return p.moment == TintMoment::after ? TintLegend::tr("After: with the chosen small cells.")
+                                         : TintLegend::tr("Change: after less before.");
 }
 
 } // namespace
@@ -53,6 +84,7 @@ TintLegend::TintLegend(GroundTintSource& source, QWidget* parent) : QWidget(pare
     setSizePolicy(QSizePolicy::Preferred, QSizePolicy::Fixed);
     setAccessibleName(tr("Legend of the ground"));
     connect(&source, &GroundTintSource::changed, this, &TintLegend::read);
+    connect(&source, &GroundTintSource::behindChanged, this, &TintLegend::read);
     read();
 }
 
@@ -73,14 +105,48 @@ QString TintLegend::cutList(const QStringList& names) const {
 }
 
 void TintLegend::readClasses(const TintPicture& p) {
-    std::array<QStringList, kTintSteps> names;
-    for (const TintPicture::Class& c : p.classes) names[static_cast<std::size_t>(c.color)] << named(c.sector);
-    for (int k = 0; k < kTintSteps; ++k) {
-        const QStringList& list = names[static_cast<std::size_t>(k)];
-        if (!list.isEmpty())
-            m_rows.push_back({Row::Mark::color, k, cutList(list), QLocale().createSeparatedList(list)});
-    }
+    std::array<QStringList, kTintSteps> names, smalls;
+    for (const TintPicture::Class& c : p.classes)
+        if (c.small || p.moment != TintMoment::change)
+            (c.small ? smalls : names)[static_cast<std::size_t>(c.color)] << named(c.sector);
+    for (const auto* lists : {&names, &smalls})
+        for (int k = 0; k < kTintSteps; ++k) {
+            const QStringList& list = (*lists)[static_cast<std::size_t>(k)];
+            if (list.isEmpty()) continue;
+            const QString text = lists == &names ? cutList(list) : tr("Small cells: %1").arg(list.size());
+            m_rows.push_back({Row::Mark::color, k, text, QLocale().createSeparatedList(list)});
+        }
     m_rows.push_back({Row::Mark::none, 0, tr("A line parts two serving areas."), {}});
+    if (p.moment == TintMoment::change) addText(tr("Coloured where a small cell takes over."));
+    if (p.values) addText(tr("As phones compare: RSRP, with the small cells' bias."));
+}
+
+void TintLegend::readMeaning(const TintPicture& p) {
+    if (!p.values) return;
+    addText(momentMeaning(p, m_source.behindDrag(), m_source.leftPicture() != nullptr));
+    addText(meaningOf(p));
+    if (p.moment == TintMoment::change && m_bar)
+        //: %1 is an amount with its unit
+        addText(tr("Changes of less than %1 are left plain.")
+                    .arg(figure(p.leastChange, tintUnit(p.tint, p.moment), p.leastChange < 1 ? 1 : 0)));
+    if (p.moment == TintMoment::change && !m_bar && p.tint != GroundTint::bestServer)
+        addText(tr("No small cell changes anything here."));
+}
+
+// A sentence on as many rows as it takes.
+void TintLegend::addText(const QString& text) {
+    const int room = sizeHint().width();
+    QString line;
+    for (const QString& word : text.split(QLatin1Char(' '), Qt::SkipEmptyParts)) {
+        const QString longer = line.isEmpty() ? word : line + QLatin1Char(' ') + word;
+        if (!line.isEmpty() && fontMetrics().horizontalAdvance(longer) > room) {
+            m_rows.push_back({Row::Mark::none, 0, line, text});
+            line = word;
+        } else {
+            line = longer;
+        }
+    }
+    if (!line.isEmpty()) m_rows.push_back({Row::Mark::none, 0, line, text});
 }
 
 void TintLegend::readFringes(const TintPicture& p) {
@@ -107,14 +173,17 @@ void TintLegend::read() {
             m_rows.push_back({Row::Mark::none, 0, tr("No cell has a measured load: no cost to show."), {}});
         if (p->tint == GroundTint::bestServer && p->classes.empty())
             m_rows = {{Row::Mark::none, 0, tr("No macro is heard here."), {}}};
+        readMeaning(*p);
     }
     setVisible(m_bar || !m_rows.empty());
     QStringList spoken;
     if (m_bar) {
         const TintPicture& p = *m_source.picture();
+        const auto bounded = [&](double b) {
+            return p.moment == TintMoment::change ? tintChangeFigure(p.tint, b) : tintFigure(p.tint, b);
+        };
         //: %1 and %2 are amounts with their unit
-        spoken << tr("from %1 to %2")
-                      .arg(tintFigure(p.tint, p.bounds.front()), tintFigure(p.tint, p.bounds.back()));
+        spoken << tr("from %1 to %2").arg(bounded(p.bounds.front()), bounded(p.bounds.back()));
     }
     for (const Row& r : m_rows) spoken << r.text;
     setAccessibleDescription(spoken.join(QLatin1Char('\n')));
@@ -135,18 +204,18 @@ void TintLegend::paintBar(QPainter& p, const WindowPalette& colors) const {
     const double top = rowHeight(), step = static_cast<double>(width()) / kTintSteps,
                  h = fontMetrics().height();
     p.setPen(colors.inkSoft);
-    p.drawText(QRectF(0, 0, width(), top), Qt::AlignVCenter | Qt::AlignLeading, tintUnit(picture.tint));
+    p.drawText(QRectF(0, 0, width(), top), Qt::AlignVCenter | Qt::AlignLeading,
+               tintUnit(picture.tint, picture.moment));
     const bool mirrored = layoutDirection() == Qt::RightToLeft;
     const auto left = [&](double k) { return mirrored ? width() - (k + 1) * step : k * step; };
-    for (int k = 0; k < kTintSteps; ++k)
-        fillAsOnMap(p, QRectF(left(k), top, step, h), picture.tint, k, colors);
+    for (int k = 0; k < kTintSteps; ++k) fillAsOnMap(p, QRectF(left(k), top, step, h), picture, k, colors);
     p.setPen(colors.inkFaint);
     p.setBrush(Qt::NoBrush);
     p.drawRect(QRectF(0.5, top + 0.5, width() - 1, h - 1));
     p.setPen(colors.ink);
     double free = mirrored ? width() + 1.0 : -1.0; // figures that would touch the one before are left out
     for (std::size_t k = 0; k < picture.bounds.size(); ++k) {
-        const QString text = boundText(picture.tint, picture.bounds[k]);
+        const QString text = boundText(picture, picture.bounds[k]);
         const double at = left(static_cast<double>(k)) + (mirrored ? 0 : step),
                      w = fontMetrics().horizontalAdvance(text);
         p.drawLine(QPointF(at, top + h - 3), QPointF(at, top + h + 1));
@@ -169,7 +238,7 @@ void TintLegend::paintEvent(QPaintEvent*) {
         const QRectF mark = QStyle::visualRect(layoutDirection(), rect(),
                                                QRectF(0, y + (high - side) / 2, side * 1.4, side).toRect());
         if (r.mark == Row::Mark::color) {
-            fillAsOnMap(p, mark, m_source.picture()->tint, r.color, colors);
+            fillAsOnMap(p, mark, *m_source.picture(), r.color, colors);
             p.setPen(colors.inkSoft);
             p.setBrush(Qt::NoBrush);
             p.drawRect(mark);
@@ -196,7 +265,10 @@ bool TintLegend::event(QEvent* e) {
             return true;
         }
     }
-    if (e->type() == QEvent::FontChange || e->type() == QEvent::LayoutDirectionChange) updateGeometry();
+    if (e->type() == QEvent::FontChange || e->type() == QEvent::LayoutDirectionChange) {
+        read(); // rows are as long as the font allows
+        updateGeometry();
+    }
     return QWidget::event(e);
 }
 

@@ -35,6 +35,8 @@ private:
     void read();
     void readClasses(const TintPicture& p);
     void readFringes(const TintPicture& p);
+    void readMeaning(const TintPicture& p);
+    void addText(const QString& text);
     void paintBar(QPainter& painter, const WindowPalette& colors) const;
     [[nodiscard]] int rowHeight() const;
     [[nodiscard]] int barHeight() const;

@@ -46,6 +46,15 @@ std::vector<Box> changedGround(const Plan& before, const Plan& after, const Plan
     return out;
 }
 
+std::shared_ptr<const TintPainter> painterOf(const std::shared_ptr<const TintPicture>& picture,
+                                             const WindowPalette& colors) {
+    if (!picture) return nullptr;
+    return std::make_shared<const TintPainter>(
+        [picture, colors](QPainter& p, const Box& plane, double perPixel) {
+            paintTint(p, plane, perPixel, *picture, colors);
+        });
+}
+
 } // namespace
 
 MapView::Impl::Impl(MapView& view)
@@ -65,11 +74,8 @@ std::shared_ptr<const TileScene> MapView::Impl::scene() {
     s->ground = ground;
     s->colors = windowPalette(map.palette());
     s->basemap = map.m_space.basemap.painter();
-    if (tints.picture())
-        s->tint = std::make_shared<const TintPainter>(
-            [picture = tints.picture(), colors = s->colors](QPainter& p, const Box& plane, double perPixel) {
-                paintTint(p, plane, perPixel, *picture, colors);
-            });
+    s->tint = painterOf(tints.picture(), s->colors);
+    s->tintOnBuildings = tints.picture() && tints.picture()->tint == GroundTint::indoor;
     s->font = map.font();
     s->font.setPixelSize(std::max(8, QFontInfo(map.font()).pixelSize() * 9 / 10));
     s->pixelRatio = ratio();
@@ -90,7 +96,7 @@ void MapView::Impl::planReplaced() {
     shadeGround();
     items.take(drawnPlan, open ? &document.frame() : nullptr);
     tiles.setWhole(open ? drawnPlan.settings->workArea : Box{});
-    tiles.store().replace(drawn = scene());
+    tiles.replace(drawn = scene());
     corner.forget();
     aimChanged();
     reviewChanged();
@@ -107,7 +113,7 @@ void MapView::Impl::shadeGround() {
 
 void MapView::Impl::terrainChanged() {
     shadeGround();
-    tiles.store().renew(drawn = scene());
+    tiles.renew(drawn = scene());
     requestTiles();
     map.update();
 }
@@ -123,9 +129,9 @@ void MapView::Impl::planChanged(const PlanDiff& diff) {
     if (!changed.empty()) {
         drawn = scene();
         if (changed.size() > kMostBoxes)
-            tiles.store().renew(drawn);
+            tiles.renew(drawn);
         else
-            tiles.store().setScene(drawn, changed);
+            tiles.setScene(drawn, changed);
         requestTiles();
     }
     aimChanged();
@@ -140,28 +146,54 @@ void MapView::Impl::shownChanged() {
     };
     if (layers(*now) == layers(*drawn)) return; // nothing that tiles show
     drawn = now;
-    tiles.store().renew(now);
+    tiles.renew(now);
     requestTiles();
 }
 
 void MapView::Impl::tintChanged() {
-    tiles.store().renew(drawn = scene());
+    tiles.setLeft(painterOf(tints.leftPicture(), windowPalette(map.palette())));
+    tiles.renew(drawn = scene());
+    syncDivider();
     requestTiles();
     map.update();
 }
 
+void MapView::Impl::syncDivider() {
+    if (tiles.split() == (divider != nullptr)) return;
+    if (!tiles.split()) {
+        if (divider->hasFocus()) map.setFocus();
+        divider->hide();
+        divider->deleteLater();
+        divider = nullptr;
+        return;
+    }
+    divider = new SwipeDivider(&map);
+    QWidget::setTabOrder(&map, divider);
+    QObject::connect(divider, &QAbstractSlider::valueChanged, &map, [this] { dividerMoved(); });
+    QObject::connect(divider, &SwipeDivider::dismissed, &map, [this] { map.m_space.shown.setSwipe(false); });
+    divider->show();
+    dividerMoved();
+}
+
+void MapView::Impl::dividerMoved() {
+    if (!divider) return;
+    tints.setDivider(map.m_camera.toPlane({divider->lineX(), 0}).x);
+    map.update();
+}
+
 void MapView::Impl::basemapArrived(const Box& where) {
-    tiles.store().setScene(drawn, {where});
+    tiles.setScene(drawn, {where});
     requestTiles();
 }
 
 void MapView::Impl::lookChanged() {
     drawnRatio = ratio();
+    tiles.setLeft(painterOf(tints.leftPicture(), windowPalette(map.palette())));
     signs.setLook(windowPalette(map.palette()), map.font(), drawnRatio);
     names.forget();
     corner.forget();
     attribution.forget();
-    tiles.store().replace(drawn = scene());
+    tiles.replace(drawn = scene());
     requestTiles();
     map.update();
 }
@@ -232,6 +264,7 @@ void MapView::Impl::moved(const Camera& camera) {
     const bool zoomed = camera.metresPerPixel != map.m_camera.metresPerPixel;
     map.m_camera = camera;
     map.m_camera.size = map.size();
+    dividerMoved();
     if (!zoomed) {
         requestTiles();
     } else {

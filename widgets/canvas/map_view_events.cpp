@@ -65,6 +65,7 @@ void MapView::resizeEvent(QResizeEvent*) {
     Camera c = m_camera;
     c.size = size();
     m_camera.size = {};
+    if (m.divider) m.divider->place();
     m.moved(c);
     if (!m.placed && m_space.document.isOpen()) zoomToPlan();
 }
@@ -177,6 +178,10 @@ void MapView::keyPressEvent(QKeyEvent* e) {
         bool dropped = m_tool->cancel();
         if (!dropped && !m_ghost.empty()) {
             setGhost({});
+            dropped = true;
+        }
+        if (!dropped && m_space.shown.swipe() && hasMoments(m_space.shown.tint())) {
+            m_space.shown.setSwipe(false);
             dropped = true;
         }
         m.afterTool();

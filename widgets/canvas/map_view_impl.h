@@ -12,7 +12,8 @@
 #include "canvas/map_hits.h"
 #include "canvas/map_view.h"
 #include "canvas/name_layer.h"
-#include "canvas/tile_layer.h"
+#include "canvas/split_tiles.h"
+#include "canvas/swipe_divider.h"
 
 #include <QElapsedTimer>
 #include <QTimer>
@@ -40,7 +41,9 @@ struct MapView::Impl {
     void paintLive(QPainter& p);
     void paintAttribution(QPainter& p);
     void requestTiles();
-    void syncPause() { tiles.store().setPaused(map.m_space.jobs.resting()); }
+    void syncPause() { tiles.setPaused(map.m_space.jobs.resting()); }
+    void syncDivider(); ///< there or not, as the pictures are
+    void dividerMoved();
     /// What lies on the map, and how wide its rim is that lets it through (kCardRim).
     [[nodiscard]] std::vector<std::pair<QRect, int>> cards() const;
     [[nodiscard]] double ratio() const { return map.devicePixelRatioF(); }
@@ -62,13 +65,14 @@ struct MapView::Impl {
     bool panKey(const QKeyEvent& e);
 
     MapView& map;
-    TileLayer tiles;
+    SplitTiles tiles;
     MapItems items;
     SignSheet signs;
     NameLayer names;
     FindingMarks findings;
     CornerMarks corner;
     AttributionMark attribution;
+    SwipeDivider* divider = nullptr; ///< a child of the map; null while nothing is parted
     FringeLayer fringes;
     FootprintLayer footprint;
     AimRose rose;

@@ -67,11 +67,12 @@ void MapView::Impl::paint(QPainter& p) {
     }
     if (drawnRatio != ratio()) lookChanged();
     syncPause();
-    tiles.paint(p, map.m_camera, ratio(), colors.ground);
+    tiles.paint(p, map.m_camera, ratio(), colors.ground, divider ? divider->lineX() : 0);
     paintLive(p);
     p.save();
     map.m_tool->paint(p);
     p.restore();
+    if (divider) divider->paintWords(p, colors);
     paintAttribution(p);
     if (!keyFocus) return;
     p.setBrush(Qt::NoBrush);

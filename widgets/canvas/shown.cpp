@@ -26,22 +26,50 @@ void Shown::setCarrier(int layer) {
     emit changed();
 }
 
+void Shown::setMoment(TintMoment moment) {
+    if (m_moment == moment) return;
+    m_moment = moment;
+    emit changed();
+}
+
+void Shown::setSwipe(bool on) {
+    if (m_swipe == on) return;
+    m_swipe = on;
+    emit changed();
+}
+
+void Shown::setStorey(Storey storey) {
+    if (m_storey == storey) return;
+    m_storey = storey;
+    emit changed();
+}
+
+void Shown::setIndoorFromDbm(std::optional<int> dbm) {
+    if (m_indoorFrom == dbm) return;
+    m_indoorFrom = dbm;
+    emit changed();
+}
+
 QString Shown::state() const {
     QString text;
     for (const bool on : m_on) text += QLatin1Char(on ? '1' : '0');
-    return text + QLatin1Char(' ') + QString::number(static_cast<int>(m_tint));
+    return text + QStringLiteral(" %1 %2").arg(static_cast<int>(m_tint)).arg(static_cast<int>(m_moment));
 }
 
 void Shown::setState(const QString& text) {
     const QStringList parts = text.split(QLatin1Char(' '));
-    if (parts.size() != 2 || parts[0].size() != static_cast<int>(m_on.size())) return;
+    // Two parts is what was kept before there were moments.
+    if (parts.size() < 2 || parts.size() > 3 || parts[0].size() != static_cast<int>(m_on.size())) return;
     for (const QChar c : parts[0])
         if (c != QLatin1Char('0') && c != QLatin1Char('1')) return;
     bool ok = false;
     const int tint = parts[1].toInt(&ok);
     if (!ok || tint < 0 || tint >= static_cast<int>(GroundTint::count)) return;
+    const int moment = parts.size() == 3 ? parts[2].toInt(&ok) : 0;
+    if (!ok || moment < 0 || moment >= static_cast<int>(TintMoment::count)) return;
     for (std::size_t k = 0; k < m_on.size(); ++k) m_on[k] = parts[0][static_cast<int>(k)] == QLatin1Char('1');
     m_tint = static_cast<GroundTint>(tint);
+    m_moment = static_cast<TintMoment>(moment);
     emit changed();
 }
 

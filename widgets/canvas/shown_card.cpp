@@ -14,6 +14,7 @@
 #include <QScrollBar>
 #include <QSignalBlocker>
 #include <QSlider>
+#include <QSpinBox>
 #include <QTimer>
 #include <QToolButton>
 #include <QVBoxLayout>
@@ -21,6 +22,8 @@
 namespace fw {
 
 namespace {
+
+constexpr int kPlansOwn = -151; // below any level: the plan's own threshold
 
 // As large as what is in it, and scrolled where the map is lower than that.
 class Body : public QScrollArea {
@@ -149,7 +152,38 @@ void ShownCard::buildGround(QWidget* body) {
             [this] { m_space.shown.setTint(static_cast<GroundTint>(m_tint->currentData().toInt())); });
     connect(m_carrier, &QComboBox::activated, this,
             [this] { m_space.shown.setCarrier(m_carrier->currentData().toInt()); });
+    buildMoments(body);
     buildBasemap(body);
+}
+
+void ShownCard::buildMoments(QWidget* body) {
+    m_moment = new QComboBox(body);
+    for (int k = 0; k < static_cast<int>(TintMoment::count); ++k)
+        m_moment->addItem(momentName(static_cast<TintMoment>(k)), k);
+    m_moment->setToolTip(tr("Before: macros alone. After: with the chosen small cells."));
+    m_storey = new QComboBox(body);
+    for (const Storey s : {Storey::all, Storey::lowest, Storey::middle, Storey::top})
+        m_storey->addItem(storeyName(s), static_cast<int>(s));
+    m_indoorFrom = new QSpinBox(body);
+    m_indoorFrom->setRange(kPlansOwn, -60);
+    m_indoorFrom->setSuffix(QStringLiteral(" dBm"));
+    m_indoorFrom->setSpecialValueText(tr("As the plan serves"));
+    m_indoorFrom->setKeyboardTracking(false);
+    m_indoorFrom->setToolTip(tr("RSRP from which a sample counts as covered"));
+    m_swipe = new QCheckBox(tr("Before beside after"), body);
+    m_swipe->setToolTip(tr("A divider on the map: before on its left, after on its right"));
+    m_groundForm->addRow(tr("When"), m_moment);
+    m_groundForm->addRow(tr("Storey"), m_storey);
+    m_groundForm->addRow(tr("From"), m_indoorFrom);
+    m_groundForm->addRow(QString(), m_swipe);
+    connect(m_moment, &QComboBox::activated, this,
+            [this] { m_space.shown.setMoment(static_cast<TintMoment>(m_moment->currentData().toInt())); });
+    connect(m_storey, &QComboBox::activated, this,
+            [this] { m_space.shown.setStorey(static_cast<Storey>(m_storey->currentData().toInt())); });
+    connect(m_indoorFrom, &QSpinBox::valueChanged, this, [this](int dbm) {
+        m_space.shown.setIndoorFromDbm(dbm == kPlansOwn ? std::nullopt : std::optional(dbm));
+    });
+    connect(m_swipe, &QCheckBox::toggled, this, [this](bool on) { m_space.shown.setSwipe(on); });
 }
 
 void ShownCard::buildBasemap(QWidget* body) {
@@ -250,7 +284,23 @@ void ShownCard::readShown() {
     m_tint->setCurrentIndex(m_tint->findData(static_cast<int>(shown.tint())));
     m_carrier->setCurrentIndex(std::max(0, m_carrier->findData(shown.carrier())));
     m_carrier->setEnabled(shown.tint() != GroundTint::none);
+    readMoments();
     nameFolds();
+}
+
+void ShownCard::readMoments() {
+    const Shown& shown = m_space.shown;
+    const QSignalBlocker quiet[] = {QSignalBlocker(m_moment), QSignalBlocker(m_storey),
+                                    QSignalBlocker(m_indoorFrom), QSignalBlocker(m_swipe)};
+    const bool moments = hasMoments(shown.tint()), indoor = shown.tint() == GroundTint::indoor;
+    m_moment->setCurrentIndex(m_moment->findData(static_cast<int>(shown.moment())));
+    m_storey->setCurrentIndex(m_storey->findData(static_cast<int>(shown.storey())));
+    m_indoorFrom->setValue(shown.indoorFromDbm().value_or(kPlansOwn));
+    m_swipe->setChecked(shown.swipe());
+    m_groundForm->setRowVisible(m_moment, moments && !shown.swipe()); // both are on the map then
+    m_groundForm->setRowVisible(m_swipe, moments);
+    m_groundForm->setRowVisible(m_storey, indoor);
+    m_groundForm->setRowVisible(m_indoorFrom, indoor);
 }
 
 void ShownCard::nameFolds() {
@@ -258,8 +308,11 @@ void ShownCard::nameFolds() {
     m_fold->setArrowType(m_open ? Qt::DownArrow : closed);
     const QString tint = tintName(m_space.shown.tint());
     //: %1 what colours the ground, %2 a carrier or "All carriers"
-    const QString brief =
+    QString brief =
         m_space.shown.tint() == GroundTint::none ? tint : tr("%1; %2").arg(tint, m_carrier->currentText());
+    if (hasMoments(m_space.shown.tint()) && m_space.shown.moment() != TintMoment::before)
+        //: %1 what colours the ground, %2 "After" or "Change"
+        brief = tr("%1; %2", "tint, moment").arg(brief, momentName(m_space.shown.moment()).toLower());
     m_fold->setText(m_open ? tr("Shown") : tr("Shown: %1").arg(brief));
     m_fold->setAccessibleName(m_open ? tr("Shown, fold") : tr("Shown, unfold"));
     m_fold->setToolTip(m_open ? tr("Fold to one line") : tr("Show layers and legend"));

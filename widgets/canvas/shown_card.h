@@ -11,6 +11,7 @@ class QCheckBox;
 class QComboBox;
 class QFormLayout;
 class QSlider;
+class QSpinBox;
 class QToolButton;
 
 namespace fw {
@@ -32,6 +33,11 @@ public:
     [[nodiscard]] QToolButton* layersButton() const { return m_foldLayers; }
     [[nodiscard]] QComboBox* tintBox() const { return m_tint; }
     [[nodiscard]] QComboBox* carrierBox() const { return m_carrier; }
+    [[nodiscard]] QComboBox* momentBox() const { return m_moment; }
+    [[nodiscard]] QCheckBox* swipeBox() const { return m_swipe; }
+    /// Of indoor coverage; seen only with it.
+    [[nodiscard]] QComboBox* storeyBox() const { return m_storey; }
+    [[nodiscard]] QSpinBox* indoorFromBox() const { return m_indoorFrom; }
     [[nodiscard]] QCheckBox* layerBox(MapLayer layer) const {
         return m_layers[static_cast<std::size_t>(layer)];
     }
@@ -52,10 +58,12 @@ protected:
 
 private:
     void buildGround(QWidget* body);
+    void buildMoments(QWidget* body);
     void buildBasemap(QWidget* body);
     void buildLayers(QWidget* body);
     void readBasemap();
     void readShown();
+    void readMoments();
     void readCarriers();
     void nameFolds();
 
@@ -64,6 +72,9 @@ private:
     QWidget *m_body = nullptr, *m_layerPart = nullptr;
     bool m_open = true, m_layersOpen = false;
     QComboBox *m_tint = nullptr, *m_carrier = nullptr;
+    QComboBox *m_moment = nullptr, *m_storey = nullptr;
+    QCheckBox* m_swipe = nullptr;
+    QSpinBox* m_indoorFrom = nullptr;
     QFormLayout* m_groundForm = nullptr;
     QCheckBox* m_basemap = nullptr;
     QWidget* m_basemapRow = nullptr;

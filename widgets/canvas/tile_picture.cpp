@@ -53,13 +53,16 @@ QImage drawTile(const TileScene& scene, const MapTileKey& key, const std::functi
     paintGround(image, scene, key);
     TileBrush brush(image, scene, key, goOn);
     if (scene.basemap && brush.askNow() && !(*scene.basemap)(image, brush.box, goOn)) return {};
-    if (brush.askNow() && scene.tint) {
+    const auto tint = [&](bool onBuildings) {
+        if (!scene.tint || scene.tintOnBuildings != onBuildings || !brush.askNow()) return;
         QPainter p(&image);
         (*scene.tint)(p, brush.box, brush.perPixel);
-    }
+    };
+    tint(false);
     if (scene.streets && brush.askNow()) paintStreets(brush);
     if (scene.trees && brush.askNow()) paintTrees(brush);
     if (scene.buildings && brush.askNow()) paintBuildings(brush);
+    tint(true);
     if (scene.lines && brush.askNow()) paintLines(brush);
     return brush.stopped() ? QImage() : image;
 }

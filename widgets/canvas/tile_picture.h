@@ -60,6 +60,7 @@ struct TileScene {
     std::shared_ptr<const ShadedTerrain> ground;   ///< null: level
     std::shared_ptr<const BasemapPainter> basemap; ///< null: none; called from workers
     std::shared_ptr<const TintPainter> tint;       ///< null: none; called from workers
+    bool tintOnBuildings = false;                  ///< it is of buildings: drawn over them
     WindowPalette colors;
     QFont font;
     double pixelRatio = 1; ///< device pixels to one pixel of the window

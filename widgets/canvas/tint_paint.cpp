@@ -14,6 +14,7 @@ namespace fw {
 namespace {
 
 constexpr float kLeastAlpha = 0.3F, kAlphaStep = 0.06F; // little is fainter than much
+constexpr float kLeastChangeAlpha = 0.22F, kChangeAlphaStep = 0.2F;
 constexpr float kClassAlpha = 0.42F, kClassAlphaDark = 0.34F, kBorderAlpha = 0.85F;
 constexpr double kHatchPx = 7;                      // between the lines of a fringe's hatch
 constexpr double kMostDevicePixels = 4096 * 4096.0; // of one painted box
@@ -78,11 +79,11 @@ QRgb scaled(QRgb c, int share) { // of 256
 }
 
 void fillAmounts(QImage& image, const Window<std::uint8_t>& w, const std::vector<Between>& xs,
-                 const std::vector<Between>& ys, GroundTint tint, const WindowPalette& colors) {
+                 const std::vector<Between>& ys, const TintPicture& p, const WindowPalette& colors) {
     std::array<QRgb, 256> table{};
     for (int v = 1; v < 256; ++v)
-        table[static_cast<std::size_t>(v)] =
-            premultiplied(tintColor(tint, std::min(kTintSteps - 1, v * kTintSteps / 256), colors));
+        table[static_cast<std::size_t>(v)] = premultiplied(
+            tintColor(p.tint, std::min(kTintSteps - 1, v * kTintSteps / 256), colors, p.moment));
     for (int y = 0; y < image.height(); ++y) {
         auto* line = reinterpret_cast<QRgb*>(image.scanLine(y));
         const Between& b = ys[static_cast<std::size_t>(y)];
@@ -193,9 +194,16 @@ void hatchFringes(QPainter& painter, const Box& plane, double mpp, const TintPic
 
 } // namespace
 
-QColor tintColor(GroundTint tint, int step, const WindowPalette& colors) {
+QColor tintColor(GroundTint tint, int step, const WindowPalette& colors, TintMoment moment) {
     const auto k = static_cast<std::size_t>(std::clamp(step, 0, kTintSteps - 1));
     const bool classes = tint == GroundTint::bestServer;
+    if (moment == TintMoment::change && !classes) {
+        constexpr std::size_t half = kTintSteps / 2;
+        QColor c = k < half ? colors.less : colors.more;
+        const auto strength = static_cast<float>(k < half ? half - 1 - k : k - half);
+        c.setAlphaF(kLeastChangeAlpha + kChangeAlphaStep * strength);
+        return c;
+    }
     QColor c = classes ? colors.classes[k] : colors.amount[k];
     c.setAlphaF(!classes      ? kLeastAlpha + kAlphaStep * static_cast<float>(k)
                 : colors.dark ? kClassAlphaDark
@@ -237,7 +245,7 @@ void paintTint(QPainter& painter, const Box& plane, double mpp, const TintPictur
         fillAmounts(image,
                     windowOf<std::uint8_t>(
                         p, looked, detail, [](const TintTile& t) -> auto& { return t.amount; }),
-                    xs, ys, p.tint, colors);
+                    xs, ys, p, colors);
     painter.drawImage(QRectF(0, 0, w / scale, h / scale), image);
     if (!p.fringes.empty()) {
         painter.save();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "canvas/tint_picture.h"
 
+#include "study/change_rasters.h"
 #include "study/fringe_map.h"
 
 #include <algorithm>
@@ -18,6 +19,7 @@ constexpr double kTopShare = 0.97; // of pixels with an amount: below the last b
 constexpr int kGapPixels = 10;     // serving areas are neighbours across a house
 // Of the class colours those that are neither the small cells' own hue nor as grey as houses.
 constexpr std::array<int, 6> kServerColors{0, 1, 2, 3, 4, 6};
+constexpr int kSmallColor = 5;                         // the small cells' own hue
 constexpr double kLowestLevel = -120, kLevelStep = 10; // dBm
 
 std::uint8_t clampValue(double v) { return static_cast<std::uint8_t>(std::clamp(v, 1.0, 255.0)); }
@@ -27,7 +29,9 @@ std::uint8_t doublingValue(float amount, double first) {
     return amount > 0 ? clampValue((std::log2(amount / first) + 1) * kPerStep) : std::uint8_t{0};
 }
 
-std::vector<double> doublingBounds(std::vector<float> amounts) {
+} // namespace
+
+std::vector<double> tint_parts::doublingBounds(std::vector<float> amounts) {
     std::vector<double> out;
     if (amounts.empty()) return out;
     const auto at =
@@ -38,8 +42,7 @@ std::vector<double> doublingBounds(std::vector<float> amounts) {
     return out;
 }
 
-// Amounts of a tile in one resolution after another: each pixel the mean of four.
-void fillAmounts(TintTile& tile, std::vector<float> amounts, double first) {
+void tint_parts::fillAmounts(TintTile& tile, std::vector<float> amounts, double first) {
     int side = kSide;
     for (auto& values : tile.amount) {
         values.resize(amounts.size());
@@ -58,8 +61,7 @@ void fillAmounts(TintTile& tile, std::vector<float> amounts, double first) {
     }
 }
 
-// Values where something is heard, the mean of those that are there.
-void coarsenLevels(TintTile& tile) {
+void tint_parts::coarsenLevels(TintTile& tile) {
     int side = kSide;
     for (std::size_t d = 1; d < kTintDetails; ++d, side /= 2) {
         const auto& fine = tile.amount[d - 1];
@@ -80,6 +82,8 @@ void coarsenLevels(TintTile& tile) {
             }
     }
 }
+
+namespace {
 
 // Of a few servers the one that comes most often, 0 aside; of equals the first.
 std::uint16_t mostFrequent(std::span<const std::uint16_t> list) {
@@ -146,7 +150,7 @@ void makeLevels(TintPicture& p, const std::vector<ServingRaster>& rasters) {
             values[i] = levels[i] == kNothingHeard
                             ? std::uint8_t{0}
                             : clampValue(((levels[i] / 100.0 - kLowestLevel) / kLevelStep + 1) * kPerStep);
-        coarsenLevels(p.tiles[t]);
+        tint_parts::coarsenLevels(p.tiles[t]);
     }
 }
 
@@ -158,10 +162,10 @@ void makeAmounts(TintPicture& p, bool demand) {
     for (const CostRaster& r : p.costs)
         std::copy_if(amountsOf(r).begin(), amountsOf(r).end(), std::back_inserter(all),
                      [](float v) { return v > 0; });
-    p.bounds = doublingBounds(std::move(all));
+    p.bounds = tint_parts::doublingBounds(std::move(all));
     if (p.bounds.empty()) return;
     for (std::size_t t = 0; t < p.costs.size(); ++t)
-        fillAmounts(p.tiles[t], amountsOf(p.costs[t]), p.bounds.front());
+        tint_parts::fillAmounts(p.tiles[t], amountsOf(p.costs[t]), p.bounds.front());
 }
 
 using Borders = std::map<std::pair<std::uint16_t, std::uint16_t>, int>; // pixels' sides, lower number first
@@ -205,12 +209,13 @@ void colorClasses(TintPicture& p, const Borders& borders) {
     }
 }
 
-void makeServers(TintPicture& p, const std::vector<ServingRaster>& rasters) {
+// Macro sectors with ground of their own, the largest first, and their places by macro cell (0: none).
+std::vector<std::uint16_t> listSectors(TintPicture& p, const std::vector<std::vector<std::uint32_t>>& tiles) {
     const auto cells = p.study->macroCells();
     std::map<ItemId, double> area;
-    for (const ServingRaster& r : rasters)
-        for (const std::uint16_t s : r.server)
-            if (s != kNoCell) area[cells[s].sector] += kRasterPixelM * kRasterPixelM / 10000;
+    for (const auto& servers : tiles)
+        for (const std::uint32_t s : servers)
+            if (s < kSmallServer) area[cells[s].sector] += kRasterPixelM * kRasterPixelM / 10000;
     for (const auto& [sector, ha] : area) p.classes.push_back({sector, 0, ha});
     std::stable_sort(p.classes.begin(), p.classes.end(),
                      [](const auto& a, const auto& b) { return a.areaHa > b.areaHa; });
@@ -222,20 +227,63 @@ void makeServers(TintPicture& p, const std::vector<ServingRaster>& rasters) {
         const auto at = place.find(c.sector);
         classOf.push_back(at == place.end() ? std::uint16_t{0} : at->second);
     }
-    Borders borders;
-    for (std::size_t t = 0; t < rasters.size(); ++t) {
-        auto& out = p.tiles[t].server[0];
-        out.resize(rasters[t].server.size());
-        std::transform(rasters[t].server.begin(), rasters[t].server.end(), out.begin(),
-                       [&](std::uint16_t s) { return s == kNoCell ? std::uint16_t{0} : classOf[s]; });
-        for (std::size_t k = 0; k < kSide; ++k) {
-            addBorders(borders, out, k * kSide, 1);
-            addBorders(borders, out, k, kSide);
-        }
-        coarsenServers(p.tiles[t]);
-    }
-    colorClasses(p, borders);
+    return classOf;
 }
+
+// The small cells that serve ground, all in their own colour, behind the sectors.
+std::vector<std::uint16_t> listSmalls(TintPicture& p, const std::vector<std::vector<std::uint32_t>>& tiles) {
+    const auto smalls = p.study->smallCells();
+    std::vector<double> area(smalls.size(), 0);
+    for (const auto& servers : tiles)
+        for (const std::uint32_t s : servers)
+            if (s != kNoServer && s >= kSmallServer)
+                area[s & 0xffff] += kRasterPixelM * kRasterPixelM / 10000;
+    std::vector<std::uint16_t> classOf(smalls.size(), 0);
+    for (std::size_t n = 0; n < smalls.size(); ++n) {
+        if (area[n] <= 0 || p.classes.size() >= 65000) continue;
+        p.classes.push_back({smalls[n].id, kSmallColor, area[n], true});
+        classOf[n] = static_cast<std::uint16_t>(p.classes.size());
+    }
+    return classOf;
+}
+
+std::vector<std::vector<std::uint32_t>> serversOf(const std::vector<ServingRaster>& rasters) {
+    std::vector<std::vector<std::uint32_t>> out;
+    for (const ServingRaster& r : rasters) {
+        auto& servers = out.emplace_back(r.server.size());
+        std::transform(r.server.begin(), r.server.end(), servers.begin(),
+                       [](std::uint16_t s) { return s == kNoCell ? kNoServer : std::uint32_t{s}; });
+    }
+    return out;
+}
+
+} // namespace
+
+void tint_parts::makeServers(TintPicture& p, const std::vector<std::vector<std::uint32_t>>& before,
+                             const std::vector<std::vector<std::uint32_t>>* after) {
+    const auto classOf = listSectors(p, before);
+    Borders borders;
+    const auto fill = [&](const auto& tiles, const std::vector<std::uint16_t>& small) {
+        for (std::size_t t = 0; t < tiles.size(); ++t) {
+            auto& out = p.tiles[t].server[0];
+            out.resize(tiles[t].size());
+            std::transform(tiles[t].begin(), tiles[t].end(), out.begin(), [&](std::uint32_t s) {
+                return s == kNoServer ? std::uint16_t{0} : s < kSmallServer ? classOf[s] : small[s & 0xffff];
+            });
+        }
+    };
+    fill(before, {});
+    for (const TintTile& tile : p.tiles)
+        for (std::size_t k = 0; k < kSide; ++k) {
+            addBorders(borders, tile.server[0], k * kSide, 1);
+            addBorders(borders, tile.server[0], k, kSide);
+        }
+    colorClasses(p, borders);
+    if (after) fill(*after, listSmalls(p, *after));
+    for (TintTile& tile : p.tiles) coarsenServers(tile);
+}
+
+namespace {
 
 // False when stopped.
 bool makeFringes(TintPicture& p, const Job& job) {
@@ -252,10 +300,15 @@ bool makeFringes(TintPicture& p, const Job& job) {
 
 } // namespace
 
-std::shared_ptr<const TintPicture> makeTintPicture(const std::shared_ptr<const Study>& study, GroundTint tint,
-                                                   int carrier, const Job& job) {
+std::shared_ptr<const TintPicture> makeTintPicture(const std::shared_ptr<const Study>& study,
+                                                   const TintRequest& request, const Job& job) {
+    const auto [tint, carrier] = std::pair(request.tint, request.carrier);
     if (!study || tint == GroundTint::none || carrier >= static_cast<int>(study->layers().size()))
         return nullptr;
+    const bool macrosAlone =
+        tint == GroundTint::prbCost || tint == GroundTint::rsrp || tint == GroundTint::bestServer;
+    if (tint != GroundTint::demandFringe && !(macrosAlone && request.moment == TintMoment::before))
+        return tint_parts::makeMoment(study, request, job);
     auto p = std::make_shared<TintPicture>();
     p->tint = tint;
     p->carrier = carrier;
@@ -273,7 +326,7 @@ std::shared_ptr<const TintPicture> makeTintPicture(const std::shared_ptr<const S
         if (tint == GroundTint::rsrp)
             makeLevels(*p, rasters);
         else
-            makeServers(*p, rasters);
+            tint_parts::makeServers(*p, serversOf(rasters), nullptr);
     }
     return job.stopped() ? nullptr : p;
 }

@@ -25,6 +25,8 @@ QList<Row> handKeys() {
         {tr("Map: switch snapping off while dragging"), tr("Alt")},
         {tr("Map: add to the selection, or take out"), tr("Ctrl and click")},
         {tr("Map: leave a drag or a tool"), tr("Esc")},
+        {tr("Before and after: move the divider (finely)"), tr("Left and Right (Shift), Home, End")},
+        {tr("Before and after: take the divider away"), tr("Esc")},
         {tr("Skyline: turn by 1° (10°)"), tr("Left and Right (Shift)")},
         {tr("Skyline: next tilt of the bracket"), tr("Up and Down")},
         {tr("Tables: go there on the map"), tr("Enter")},
