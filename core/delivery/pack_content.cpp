@@ -27,6 +27,7 @@ Result<PackContent> packContent(const Study& study, const Review& review, const 
     out.overview = overviewOf(study, review, ledger, sheets, issue);
     const Box all = overviewBounds(study, places);
     out.map = mapContent(study, all, std::max(10.0, std::max(all.width(), all.height()) / kOverviewCells));
+    out.change = changeMap(study, all);
     for (SiteSheet& sheet : sheets) {
         const Box around =
             Box{sheet.plane.x, sheet.plane.y, sheet.plane.x, sheet.plane.y}.grown(kInsetReachM);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "delivery/change_map.h"
 #include "delivery/map_content.h"
 #include "delivery/overview.h"
 #include "delivery/site_sheet.h"
@@ -11,6 +12,7 @@ namespace fw {
 struct PackContent {
     Overview overview;
     MapContent map;
+    ChangeMap change; ///< over the bounds of `map`
     struct Site {
         SiteSheet sheet;
         MapContent map;

@@ -310,6 +310,27 @@ std::pair<PlanePoint, double> onWall(const MapBlock& b) {
     return {(p + q) * 0.5 + PlanePoint{std::sin(a), std::cos(a)} * 0.4, faces};
 }
 
+// Made up: a slope from west to east, and a hill round each site after.
+ChangeMap changeOf(const Box& box, const std::vector<SiteSheet>& sheets) {
+    ChangeMap out;
+    out.before = Grid<std::int16_t>(box.x0, box.y0, 4, static_cast<int>(std::ceil(box.width() / 4)),
+                                    static_cast<int>(std::ceil(box.height() / 4)), std::int16_t{0});
+    for (int row = 0; row < out.before.height; ++row)
+        for (int col = 0; col < out.before.width; ++col)
+            out.before.at(col, row) = static_cast<std::int16_t>(-600 + 12 * col);
+    out.after = out.before;
+    for (const SiteSheet& s : sheets)
+        for (int row = 0; row < out.after.height; ++row)
+            for (int col = 0; col < out.after.width; ++col) {
+                const double away = planeDistance(out.after.centre(col, row), s.plane);
+                if (away < 120)
+                    out.after.at(col, row) = static_cast<std::int16_t>(2600 - 22 * away);
+                else if (away < 160)
+                    out.after.at(col, row) = static_cast<std::int16_t>(out.after.at(col, row) - 200);
+            }
+    return out;
+}
+
 } // namespace
 
 PackContent demoPack(DemoNames names) {
@@ -375,6 +396,7 @@ PackContent demoPack(DemoNames names) {
     o.remarks = {"PM07-3 B20 was measured above 85 %: its offered load is hidden, so read its figures as "
                  "\"at least\"."};
     out.map = mapOf(t, Box{kE0 - 525, kN0 - 350, kE0 + 525, kN0 + 350}, 12, sheets, names);
+    out.change = changeOf(out.map.bounds, sheets);
     for (SiteSheet& s : sheets) {
         const Box around = Box{s.plane.x, s.plane.y, s.plane.x, s.plane.y}.grown(kInsetReachM);
         MapContent map = mapOf(t, around, 10, sheets, names);

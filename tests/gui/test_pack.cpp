@@ -283,8 +283,8 @@ TEST_CASE("the sheet says what the content says", "[pack]") {
 }
 
 TEST_CASE("a site takes two pages, and what does not fit follows after the signatures", "[pack]") {
-    // Cover, list and findings; then two pages a site.
-    CHECK(printed(DemoNames::plain).record.pages.size() == 2 + 3 * 2);
+    // Cover, list and maps, findings; then two pages a site.
+    CHECK(printed(DemoNames::plain).record.pages.size() == 3 + 3 * 2);
     QString text;
     for (int n = 1; n <= printed(DemoNames::nasty).record.pages.size(); ++n)
         text += pageText(printed(DemoNames::nasty).file, n);
@@ -292,15 +292,28 @@ TEST_CASE("a site takes two pages, and what does not fit follows after the signa
     CHECK(text.contains("Findings, continued"));
 }
 
-TEST_CASE("all is vector but a hillshade", "[pack]") {
-    const auto images = [](const fs::path& file) {
-        return outputOf("pdfimages", {"-list", path(file)}).count('\n') - 2;
+TEST_CASE("all is vector but the maps of SINR and a hillshade", "[pack]") {
+    // Dots an inch of every picture.
+    const auto pictures = [](const fs::path& file) {
+        std::vector<int> out;
+        const QString list = QString::fromUtf8(outputOf("pdfimages", {"-list", path(file)}));
+        for (const QString& row : list.split(QLatin1Char('\n')).mid(2)) {
+            const QStringList cells = row.simplified().split(QLatin1Char(' '));
+            if (cells.size() > 13 && cells[2] == QLatin1String("image")) out.push_back(cells[12].toInt());
+        }
+        return out;
     };
-    CHECK(images(printed(DemoNames::plain).file) == 0);
+    const auto plain = pictures(printed(DemoNames::plain).file);
+    CHECK(plain.size() == 3); // before, after, change
+    for (const int dpi : plain) CHECK(dpi >= 150);
     PackOptions options;
     options.hillshade = true;
     REQUIRE(printPack(demoPack(), options, folder() / "hillshade.pdf").ok());
-    CHECK(images(folder() / "hillshade.pdf") >= 1);
+    CHECK(pictures(folder() / "hillshade.pdf").size() == 4);
+    PackContent none = demoPack();
+    none.change = {};
+    REQUIRE(printPack(none, {}, folder() / "hillshade.pdf").ok());
+    CHECK(pictures(folder() / "hillshade.pdf").empty());
 }
 
 TEST_CASE("the QR code on the page reads as the geo address", "[pack]") {

@@ -2,6 +2,7 @@
 #include "print/cover_pages.h"
 
 #include "delivery/cautions.h"
+#include "print/change_maps.h"
 #include "print/findings_list.h"
 #include "print/ledger_bars.h"
 #include "print/map_drawing.h"
@@ -210,6 +211,7 @@ void printCover(Flow& flow, const PackContent& content, const PackOptions& optio
         printLedgerBars(flow, o, shown, o.cells.size());
         flow.down(3);
     }
+    printChangeMaps(flow, content);
     printAllFindings(flow, o);
     flow.paragraph(QString::fromStdString(deferPhrase()), {8, true, flow.paper().colors().ink}, 0, "defer");
 }

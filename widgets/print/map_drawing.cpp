@@ -68,15 +68,19 @@ void MapDrawing::draw() {
     p.setClipRect(m_frame);
     p.fillRect(m_frame, m_paper.colors().wash);
     if (m_style.hillshade) drawHillshade();
-    drawLowGround();
-    drawContours();
-    drawWays();
+    if (m_style.tint.isNull()) {
+        drawLowGround();
+        drawContours();
+        drawWays();
+    } else {
+        drawTint();
+    }
     drawBlocks();
     drawGround();
     drawMasts();
     drawPlates();
     drawMarks();
-    drawMastNames();
+    if (m_style.tint.isNull()) drawMastNames();
     if (m_style.inset) drawWayNames();
     p.restore();
     p.setPen(m_paper.pen(m_paper.colors().inkFaint, 0.2));
@@ -84,7 +88,7 @@ void MapDrawing::draw() {
     p.drawRect(m_frame);
 }
 
-// Light from the north-west, as maps are shaded; the one picture of a pack.
+// Light from the north-west, as maps are shaded.
 void MapDrawing::drawHillshade() {
     const Grid<float>& g = m_map.ground;
     if (g.width < 3 || g.height < 3) return;
@@ -100,6 +104,15 @@ void MapDrawing::drawHillshade() {
     const QPointF nw = at({g.x0 + g.cellM, g.y0 + (g.height - 1) * g.cellM});
     const QPointF se = at({g.x0 + (g.width - 1) * g.cellM, g.y0 + g.cellM});
     m_paper.painter().drawImage(QRectF(nw, se), image);
+}
+
+void MapDrawing::drawTint() {
+    QPainter& p = m_paper.painter();
+    p.save();
+    p.setRenderHint(QPainter::LosslessImageRendering); // flat colours: a photograph's compression blurs them
+    const Box& b = m_style.tintBox;
+    p.drawImage(QRectF(at({b.x0, b.y1}), at({b.x1, b.y0})), m_style.tint);
+    p.restore();
 }
 
 void MapDrawing::drawContours() {

@@ -6,6 +6,8 @@
 #include "delivery/sight_marks.h"
 #include "print/paper.h"
 
+#include <QImage>
+
 namespace fw {
 
 struct MapMark {
@@ -19,6 +21,8 @@ struct MapStyle {
     ItemId ownBuilding; ///< carries the focus
     double beamM = 90;  ///< ground metres that beams of an inset reach
     bool hillshade = false;
+    QImage tint; ///< colours the ground of tintBox instead of relief; null: none
+    Box tintBox;
     std::vector<MapMark> marks;
     std::vector<std::pair<ItemId, QString>> numbers; ///< badge by mount, overview
 };
@@ -37,6 +41,7 @@ public:
 
 private:
     void drawHillshade();
+    void drawTint();
     void drawLowGround();
     void drawContours();
     void drawGround();

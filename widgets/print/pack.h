@@ -17,7 +17,7 @@ namespace fw {
 struct PackOptions {
     QPageSize::PageSizeId page = QPageSize::A4; ///< A4, Letter or A3, upright
     Issue issue;                                ///< number and date on every page
-    bool hillshade = false;                     ///< a shaded picture under the overview, the only picture
+    bool hillshade = false;                     ///< a shaded picture under the overview
 };
 
 /// Builds the content and writes the PDF: a cover, then each chosen site. Runs without a window (offscreen),
