@@ -17,8 +17,8 @@ constexpr int kPerStep = 32;
 constexpr std::uint8_t kLeast = 1, kMost = 255;
 
 std::vector<double> steps(double first, double by) {
-    std::vector<double> out;
-    for (int k = 0; k < kTintSteps - 1; ++k) out.push_back(first + k * by);
+    std::vector<double> out(kTintSteps - 1, first);
+    for (std::size_t k = 0; k < out.size(); ++k) out[k] += static_cast<double>(k) * by;
     return out;
 }
 
