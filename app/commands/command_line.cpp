@@ -224,6 +224,7 @@ void addLedger(Grammar& g) {
     c.add_flag("--live", g.live, "Only with neighbours at their measured loads");
     c.add_flag("--settled", g.settled, "Only with loads that agree with each other");
     c.add_flag("--all", g.ledger.all, "In words: cells too that neither gain nor lose");
+    c.add_flag("--uplink", g.ledger.uplink, "The uplink too, where it was measured");
     addJson(c, g.ledger.json);
 }
 

@@ -10,6 +10,10 @@
 #include <string>
 #include <vector>
 
+namespace fw {
+struct UplinkLedger;
+}
+
 namespace fw::cli {
 
 int runInfo(const InfoRequest& request);
@@ -29,7 +33,8 @@ int runCalc(const CalcRequest& request);
 /// What `review --json` prints.
 std::string reviewJson(const Study& study, const Review& review);
 /// What `ledger --json` prints; null for a ledger that was not asked for.
-std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled);
+std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
+                       const UplinkLedger* uplink = nullptr);
 /// What `fit --json` prints.
 std::string fitJson(const Study& study, const std::vector<Fit>& fits, bool withWorking);
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
-#include "commands/json_out.h"
+#include "commands/uplink_out.h"
 #include "study/settled.h"
 
 #include <cmath>
@@ -163,10 +163,12 @@ std::string oneText(const Study& study, const Ledger& ledger, bool all, const In
 
 } // namespace
 
-std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled) {
+std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
+                       const UplinkLedger* uplink) {
     Json out = head("ledger", 1, study.plan());
     if (live) out["live"] = oneJson(study, *live);
     if (settled) out["settled"] = oneJson(study, *settled);
+    if (uplink) out["uplink"] = uplinkJson(study, *uplink);
     return written(out);
 }
 
@@ -176,16 +178,21 @@ int runLedger(const LedgerRequest& request, std::stop_token stop) {
     const auto study = computed(opened, request.choice.threads, progress);
     std::optional<Ledger> settled;
     if (request.settled) settled = take(settle(*study, progress.job(), request.choice.threads));
+    std::optional<UplinkLedger> uplink;
+    if (request.uplink) uplink = uplinkLedger(*study, {}, request.choice.threads, progress.job());
     progress.check();
     const Ledger* live = request.live ? &study->live() : nullptr;
     if (request.json) {
-        deliver(ledgerJson(*study, live, settled ? &*settled : nullptr));
+        deliver(ledgerJson(*study, live, settled ? &*settled : nullptr, uplink ? &*uplink : nullptr));
         return exitClean;
     }
     const Ink ink;
     std::string text;
     if (live) text += oneText(*study, *live, request.all, ink);
     if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, request.all, ink);
+    if (uplink)
+        text += "\n" + ink.bold("Uplink: who moves in the downlink moves in the uplink") + "\n" +
+                uplinkText(*study, *uplink, request.all);
     deliver(text);
     return exitClean;
 }

@@ -90,6 +90,7 @@ struct LedgerRequest {
     PlanChoice choice;
     bool live = true, settled = true;
     bool all = false; ///< in words: cells too that neither gain nor lose
+    bool uplink = false;
     bool json = false;
 };
 struct PackRequest {

@@ -302,6 +302,39 @@ TEST_CASE("a blocked small cell is not buildable, and keeps its number", "[cli]"
     CHECK(blocked == static_cast<int>(named.size()));
 }
 
+TEST_CASE("the uplink's ledger adds up, for every cell whose uplink was measured", "[cli]") {
+    CHECK_FALSE(jsonOf({"ledger", "--live", townFile()}).contains("uplink"));
+    const Json j = jsonOf({"ledger", "--live", "--uplink", townFile()});
+    CHECK(j.at("version") == 1);
+    const Json& uplink = j.at("uplink");
+    const fw::Plan plan = smallTown();
+    std::size_t measured = 0;
+    for (const fw::Cell& c : plan.cells) measured += c.load.ulPrbUse.has_value();
+    REQUIRE(measured > 0);
+    CHECK(uplink.at("cells").size() == measured);
+    double relieved = 0;
+    for (const Json& c : uplink.at("cells")) {
+        INFO(c.dump());
+        double relief = 0;
+        for (const Json& r : c.at("relief")) relief += r.at("use").get<double>();
+        relieved += relief;
+        // Each figure is printed to eight decimals.
+        CHECK(c.at("after").get<double>() == Approx(c.at("before").get<double>() - relief).margin(1e-7));
+        const fw::Cell* cell = plan.cells.find({c.at("cell").at("id").get<std::uint32_t>()});
+        REQUIRE(cell);
+        CHECK(c.at("before").get<double>() == Approx(cell->load.ulPrbUse.value()).margin(1e-8));
+        CHECK(c.at("full_power").get<double>() <= 1);
+        CHECK(c.at("working").at("steps").back().at("value").get<double>() ==
+              Approx(100 * c.at("after").get<double>()).margin(1e-5));
+    }
+    CHECK(relieved > 0);
+    for (const Json& s : uplink.at("small_cells")) CHECK(s.at("noise_rise_db").get<double>() >= 0);
+    const std::string words = run({"ledger", "--live", "--all", "--uplink", townFile()}).out;
+    CHECK_THAT(words, Contains("points of uplink PRB use"));
+    CHECK(run({"ledger", "--uplink", "--threads", "1", townFile()}).out ==
+          run({"ledger", "--uplink", "--threads", "3", townFile()}).out);
+}
+
 TEST_CASE("the ledger adds up, cell by cell and sector by sector", "[cli]") {
     const Json j = jsonOf({"ledger", townFile()});
     CHECK(j.at("schema") == "fringewright.ledger");
