@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
 #include "commands/uplink_out.h"
+#include "study/dwell.h"
 #include "study/settled.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
@@ -61,7 +63,18 @@ Json cellJson(const Study& study, const LedgerLine& line) {
     return out;
 }
 
-Json oneJson(const Study& study, const Ledger& ledger) {
+const Dwell* dwellOf(const std::vector<Dwell>& dwells, ItemId small) {
+    const auto it =
+        std::find_if(dwells.begin(), dwells.end(), [small](const Dwell& d) { return d.small == small; });
+    return it == dwells.end() || it->chords == 0 ? nullptr : &*it;
+}
+
+Json dwellJson(const Dwell* d) {
+    if (!d) return nullptr;
+    return {{"longest", number(d->longestS, 3)}, {"median", number(d->medianS, 3)}};
+}
+
+Json oneJson(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells) {
     const Plan& plan = study.plan();
     Json cells = Json::array(), sectors = Json::array(), smalls = Json::array();
     for (const LedgerLine& line : ledger.cells) cells.push_back(cellJson(study, line));
@@ -77,7 +90,8 @@ Json oneJson(const Study& study, const Ledger& ledger) {
                           {"cap", number(u.cap, 8)},
                           {"bias_db", number(u.biasDb)},
                           {"power_down_db", number(u.powerDownDb)},
-                          {"feasible", u.feasible}});
+                          {"feasible", u.feasible},
+                          {"dwell_s", dwellJson(dwellOf(dwells, u.small))}});
     return {{"cells", std::move(cells)},        {"sectors", std::move(sectors)},
             {"small_cells", std::move(smalls)}, {"converged", ledger.converged},
             {"rounds", ledger.rounds},          {"remarks", ledger.remarks}};
@@ -120,18 +134,22 @@ bool matters(const LedgerLine& line) {
     return line.congested || reliefOf(line) >= 0.005 || line.harm >= 0.005;
 }
 
-std::string smallsText(const Study& study, const Ledger& ledger) {
+std::string smallsText(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells) {
     std::string out;
     for (const SmallCellUse& u : ledger.smalls) {
         out += fmt::format("  {:<24} {:>7.1f}   cap {:.0f}, bias {:.1f} dB", study.plan().label(u.small),
                            u.use * 100, u.cap * 100, u.biasDb);
         if (u.powerDownDb > 0) out += fmt::format(", power down {:.1f} dB", u.powerDownDb);
         out += u.feasible ? "\n" : ", over its cap\n";
+        if (const Dwell* d = dwellOf(dwells, u.small); d && d->passed)
+            out +=
+                fmt::format("    fast users pass through in {:.1f} s: keep them on the macro\n", d->longestS);
     }
     return out.empty() ? out : "Own use of the small cells, in points of their PRB\n" + out;
 }
 
-std::string oneText(const Study& study, const Ledger& ledger, bool all, const Ink& ink) {
+std::string oneText(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells, bool all,
+                    const Ink& ink) {
     const bool live = ledger.kind == Ledger::Kind::live;
     std::string out = ink.bold(live ? "Live ledger: neighbours at their measured loads"
                                     : "Settled ledger: loads that agree with each other") +
@@ -153,7 +171,7 @@ std::string oneText(const Study& study, const Ledger& ledger, bool all, const In
     }
     if (left > 0)
         out += fmt::format("{} cells that neither gain nor lose half a point are left out.\n", left);
-    out += smallsText(study, ledger);
+    out += smallsText(study, ledger, dwells);
     if (!live)
         out += ledger.converged ? fmt::format("Settled after {} rounds.\n", ledger.rounds)
                                 : fmt::format("Not settled after {} rounds.\n", ledger.rounds);
@@ -166,8 +184,9 @@ std::string oneText(const Study& study, const Ledger& ledger, bool all, const In
 std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
                        const UplinkLedger* uplink) {
     Json out = head("ledger", 1, study.plan());
-    if (live) out["live"] = oneJson(study, *live);
-    if (settled) out["settled"] = oneJson(study, *settled);
+    const std::vector<Dwell> passing = dwells(study);
+    if (live) out["live"] = oneJson(study, *live, passing);
+    if (settled) out["settled"] = oneJson(study, *settled, passing);
     if (uplink) out["uplink"] = uplinkJson(study, *uplink);
     return written(out);
 }
@@ -187,9 +206,10 @@ int runLedger(const LedgerRequest& request, std::stop_token stop) {
         return exitClean;
     }
     const Ink ink;
+    const std::vector<Dwell> passing = dwells(*study);
     std::string text;
-    if (live) text += oneText(*study, *live, request.all, ink);
-    if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, request.all, ink);
+    if (live) text += oneText(*study, *live, passing, request.all, ink);
+    if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, passing, request.all, ink);
     if (uplink)
         text += "\n" + ink.bold("Uplink: who moves in the downlink moves in the uplink") + "\n" +
                 uplinkText(*study, *uplink, request.all);

@@ -369,6 +369,18 @@ TEST_CASE("the ledger adds up, cell by cell and sector by sector", "[cli]") {
         }
     }
     CHECK(relieved > 0);
+    const std::string said = run({"ledger", "--live", townFile()}).out;
+    std::size_t hasty = 0, told = 0;
+    for (const Json& s : j.at("live").at("small_cells")) {
+        const Json& dwell = s.at("dwell_s");
+        if (dwell.is_null()) continue;
+        CHECK(dwell.at("median").get<double>() <= dwell.at("longest").get<double>());
+        hasty += dwell.at("longest").get<double>() < 5;
+    }
+    for (std::size_t at = said.find("pass through in"); at != std::string::npos;
+         at = said.find("pass through in", at + 1))
+        ++told;
+    CHECK(told == hasty);
     CHECK_FALSE(jsonOf({"ledger", "--live", townFile()}).contains("settled"));
     CHECK_FALSE(jsonOf({"ledger", "--settled", townFile()}).contains("live"));
     const std::string words = run({"ledger", "--live", "--all", townFile()}).out;
