@@ -53,19 +53,13 @@ TileSums SumBook::take() {
     return out;
 }
 
-Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
-                  std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer) {
-    const std::int64_t cost = v.cost->layers[layer][i];
-    if (cost <= 0) return {};
+ReceiverLoad loadAt(const TileView& v, std::size_t i, std::size_t layer, std::int64_t small) {
     const LayerLevels& l = v.levels->layers[layer];
     const ModelTables& t = *v.tables;
-    const int own = channelOfLayer[layer];
-    const std::int64_t small = own >= 0 ? channelPower[static_cast<std::size_t>(own)] : 0;
-    if (!top.first.any() && small == 0 && v.sharesNow.empty()) return {};
     const ServingKey k = l.strongest[0][i];
     const std::uint16_t macro = rosterOf(k);
     ReceiverLoad load;
-    load.cost = cost;
+    load.cost = v.cost->layers[layer][i];
     load.macroCenti = levelOf(k);
     load.sinr = l.sinr[i];
     const std::int64_t full = t.power(levelOf(k));
@@ -81,10 +75,20 @@ Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const Top
             load.heard += ((p * v.sharesNow[rosterOf(o)]) >> 16) - ((p * v.shares[rosterOf(o)]) >> 16);
         }
     }
+    return load;
+}
+
+Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
+                  std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer) {
+    if (v.cost->layers[layer][i] <= 0) return {};
+    const int own = channelOfLayer[layer];
+    const std::int64_t small = own >= 0 ? channelPower[static_cast<std::size_t>(own)] : 0;
+    if (!top.first.any() && small == 0 && v.sharesNow.empty()) return {};
+    const ReceiverLoad load = loadAt(v, i, layer, small);
     std::array<std::int64_t, 2> channel{};
     for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
         if (c->any()) channel[n] = channelPower[static_cast<std::size_t>(v.sources[c->small].channel)];
-    return divide(load, top, channel, v.sources, t);
+    return divide(load, top, channel, v.sources, *v.tables);
 }
 
 void record(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top, const Division& d,

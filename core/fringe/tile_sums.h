@@ -67,6 +67,9 @@ struct TileView {
     const ModelTables* tables = nullptr;
 };
 
+/// Signals at one receiver in one layer, with `small` power of small cells on the layer's own carrier. The
+/// layer has cost there.
+ReceiverLoad loadAt(const TileView& v, std::size_t i, std::size_t layer, std::int64_t small);
 /// What happens at one receiver in one layer; nothing where there is no cost.
 /// @param channelPower    power of each small-cell channel at the receiver.
 /// @param channelOfLayer  small-cell channel that is the layer's own, or -1.

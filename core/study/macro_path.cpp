@@ -19,15 +19,14 @@ PixelPlace pixelOf(const Baseline& b, PlanePoint p) {
     return at;
 }
 
-namespace {
-
-// The slice that holds a macro cell's paths to one tile; null out of reach.
 const PathSlice* sliceOf(const Baseline& b, std::size_t cell, std::size_t tile) {
     const AntennaPart& a = *b.antennas[static_cast<std::size_t>(b.runtime[cell].antenna)];
     if (a.slices[tile].empty()) return nullptr;
     const auto layer = std::find(a.layers.begin(), a.layers.end(), b.cells[cell].layer) - a.layers.begin();
     return a.slices[tile][static_cast<std::size_t>(layer)].get();
 }
+
+namespace {
 
 // `azimuth` is a whole number of 0.1 deg on the grid, as kernels have it.
 std::optional<Study::MacroPath> pathOf(const Baseline& b, std::size_t cell, const PathSlice& s, std::size_t i,

@@ -183,6 +183,8 @@ struct PixelPlace {
     std::size_t pixel = 0;
 };
 PixelPlace pixelOf(const Baseline& b, PlanePoint p);
+/// The slice that holds a macro cell's paths to one tile; null out of reach.
+const PathSlice* sliceOf(const Baseline& b, std::size_t cell, std::size_t tile);
 /// PRB cost of one receiver on the macro layers that a small cell can relieve (-1: all), in points of the
 /// cells that carry it. Defined with the queries.
 double costPoints(const Baseline& base, const TilePart& tile, std::size_t receiver, int layer);

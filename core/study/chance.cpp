@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/chance.h"
+
+#include "base/parallel.h"
+#include "base/text.h"
+#include "study/chance_draw.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace fw {
+namespace {
+
+constexpr int kMostDraws = 100000;
+constexpr std::size_t kAtOnce = 16; // draws between two looks at the clock
+constexpr double kReached = 1e-9;
+
+using Which = std::array<bool, kChanceInputs>;
+
+// Loads of all draws: [draw][cell].
+struct Runs {
+    std::vector<DrawLoads> all;                              // every input drawn
+    std::array<std::vector<DrawLoads>, kChanceInputs> alone; // one only
+};
+
+// Draws one after another from the same fields, so that a sweep of shadowing serves twice.
+void drawInto(const ChanceDraws& draws, std::size_t n, Runs& out) {
+    thread_local Drawn drawn;
+    thread_local DrawSums sums;
+    draws.draw(n, Which{true, true, true, true}, drawn);
+    draws.loads(drawn, sums, out.all[n]);
+    Drawn one;
+    for (std::size_t i = 0; i < kChanceInputs; ++i) {
+        one = {};
+        switch (static_cast<ChanceInput>(i)) {
+        case ChanceInput::shadowing:
+            one.shadow.swap(drawn.shadow);
+            break;
+        case ChanceInput::demand:
+            one.demand = drawn.demand;
+            break;
+        case ChanceInput::build:
+            one.azimuth = drawn.azimuth;
+            one.tilt = drawn.tilt;
+            break;
+        case ChanceInput::inventory:
+            one.listed = drawn.listed;
+            break;
+        }
+        draws.loads(one, sums, out.alone[i][n]);
+    }
+}
+
+// The smallest value that at least a share of the draws does not exceed.
+double quantile(const std::vector<double>& ascending, double share) {
+    const auto n = static_cast<double>(ascending.size());
+    const auto at = static_cast<std::size_t>(std::max(0.0, std::ceil(share * n - 1e-9) - 1));
+    return ascending[std::min(at, ascending.size() - 1)];
+}
+
+template <class Value>
+Quantiles quantilesOf(const std::vector<DrawLoads>& runs, Value&& value) {
+    std::vector<double> v;
+    v.reserve(runs.size());
+    for (const DrawLoads& r : runs) v.push_back(value(r));
+    std::sort(v.begin(), v.end());
+    return {quantile(v, 0.1), quantile(v, 0.5), quantile(v, 0.9)};
+}
+
+template <class Is>
+double shareOf(const std::vector<DrawLoads>& runs, Is&& is) {
+    const auto n = std::count_if(runs.begin(), runs.end(), is);
+    return static_cast<double>(n) / static_cast<double>(runs.size());
+}
+
+CellChance cellChance(const LedgerLine& line, std::size_t c, const Runs& runs) {
+    CellChance out;
+    out.cell = line.cell;
+    out.before = line.before;
+    out.target = line.target;
+    out.congested = line.congested;
+    out.ledger = line.after;
+    const auto after = [c](const DrawLoads& r) { return r.after[c]; };
+    out.after = quantilesOf(runs.all, after);
+    for (const DrawLoads& r : runs.all) out.mean += after(r) / static_cast<double>(runs.all.size());
+    out.reaches = shareOf(runs.all, [&](const DrawLoads& r) { return after(r) <= line.target + kReached; });
+    for (std::size_t i = 0; i < kChanceInputs; ++i) {
+        out.alone[i] = quantilesOf(runs.alone[i], after);
+        if (out.alone[i].span() > out.alone[static_cast<std::size_t>(out.widest)].span())
+            out.widest = static_cast<ChanceInput>(i);
+    }
+    return out;
+}
+
+void addRemarks(const StudyCore& core, const Ledger& ledger, Chance& out) {
+    out.remarks.emplace_back(CORE_TEXT("Who serves a place stays as computed; only levels move."));
+    if (ledger.kind == Ledger::Kind::live)
+        out.remarks.emplace_back(
+            CORE_TEXT("Loads, biases and powers are those of the live ledger; the settled one may differ."));
+    if (out.draws < 100)
+        out.remarks.push_back(
+            fmt::format("{} draws tell a chance to {:.0f} points at best; take some hundreds.", out.draws,
+                        100 * std::sqrt(0.25 / out.draws)));
+    for (const CellChance& c : out.cells)
+        if (c.congested && c.before > 0.85)
+            out.remarks.push_back(fmt::format("{} is over 85 %: it hides demand it could not serve, which no "
+                                              "draw adds.",
+                                              core.plan.label(c.cell)));
+}
+
+Chance gathered(const StudyCore& core, const Ledger& ledger, const ChanceSpots& spots, const Runs& runs) {
+    Chance out;
+    out.draws = static_cast<int>(runs.all.size());
+    std::vector<std::size_t> congested;
+    for (const LedgerLine& line : ledger.cells) {
+        const int c = core.cellIndex(line.cell);
+        if (c < 0 || !(line.congested || !line.relief.empty() || line.harm != 0)) continue;
+        out.cells.push_back(cellChance(line, static_cast<std::size_t>(c), runs));
+        if (line.congested) congested.push_back(static_cast<std::size_t>(c));
+    }
+    const double target = core.plan.settings->model.targetUse;
+    if (!congested.empty())
+        out.allReach = shareOf(runs.all, [&](const DrawLoads& r) {
+            return std::all_of(congested.begin(), congested.end(),
+                               [&](std::size_t c) { return r.after[c] <= target + kReached; });
+        });
+    const double cap = core.plan.settings->model.smallUseCap;
+    for (std::size_t n = 0; n < core.smalls.size(); ++n) {
+        if (!core.smalls[n].chosen) continue;
+        SmallChance s;
+        s.small = core.smalls[n].id;
+        s.use = quantilesOf(runs.all, [n](const DrawLoads& r) { return r.small[n]; });
+        s.overCap = shareOf(runs.all, [&](const DrawLoads& r) { return r.small[n] > cap + kReached; });
+        out.smalls.push_back(s);
+    }
+    if (spots.spots.empty())
+        out.remarks.emplace_back(CORE_TEXT("No chosen small cell wins anybody: nothing moves but demand."));
+    addRemarks(core, ledger, out);
+    return out;
+}
+
+} // namespace
+
+const char* nameOf(ChanceInput input) {
+    switch (input) {
+    case ChanceInput::shadowing:
+        return CORE_TEXT("shadowing");
+    case ChanceInput::demand:
+        return CORE_TEXT("where demand is");
+    case ChanceInput::build:
+        return CORE_TEXT("azimuth and tilt as built");
+    case ChanceInput::inventory:
+        return CORE_TEXT("azimuths of the macro inventory");
+    }
+    return "";
+}
+
+Result<Chance> chanceOf(const Study& study, const Ledger& ledger, const ChanceOptions& options,
+                        const Job& job) {
+    if (options.draws < 1 || options.draws > kMostDraws)
+        return Error{ErrorCode::badInput, fmt::format("draws: {}; give 1 to {}", options.draws, kMostDraws),
+                     ""};
+    const Error stopped{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
+    const StudyCore& core = study.core();
+    job.report(0, CORE_TEXT("gathering places"));
+    const ChanceSpots spots = spotsOf(core, ledger, job, options.threads);
+    if (job.stopped()) return stopped;
+    const ChanceDraws draws(core, spots, options.seed);
+    const auto count = static_cast<std::size_t>(options.draws);
+    Runs runs;
+    runs.all.resize(count);
+    for (auto& list : runs.alone) list.resize(count);
+    for (std::size_t from = 0; from < count; from += kAtOnce) {
+        job.report(0.1 + 0.9 * static_cast<double>(from) / static_cast<double>(count),
+                   CORE_TEXT("drawing the inputs"));
+        parallelFor(std::min(kAtOnce, count - from), options.threads, [&](std::size_t i) {
+            if (!job.stopped()) drawInto(draws, from + i, runs);
+        });
+        if (job.stopped()) return stopped;
+    }
+    Chance out = gathered(core, ledger, spots, runs);
+    out.seed = options.seed;
+    job.report(1, CORE_TEXT("drawn"));
+    return out;
+}
+
+Working workingOf(const Study& study, const Chance& chance, const CellChance& cell) {
+    const PlanSettings& s = *study.plan().settings;
+    Working w;
+    w.title = fmt::format("Chance that {} comes down to {:.0f} %", study.plan().label(cell.cell),
+                          100 * cell.target);
+    w.inputs = {
+        {CORE_TEXT("draws"), static_cast<double>(chance.draws), "", "entered"},
+        {CORE_TEXT("seed"), static_cast<double>(chance.seed), "", "entered"},
+        {CORE_TEXT("shadowing of macros"), s.model.macroSigmaDb, "dB", "plan"},
+        {CORE_TEXT("shadowing of small cells"), s.model.smallSigmaDb, "dB", "plan"},
+        {CORE_TEXT("its correlation between sites"), s.model.shadowCorrelation, "", "plan"},
+        {CORE_TEXT("distance of macro shadowing"), s.spread.macroShadowM, "m", "plan"},
+        {CORE_TEXT("distance of small-cell shadowing"), s.spread.smallShadowM, "m", "plan"},
+        {CORE_TEXT("spread of demand by squares of 50 m"), s.spread.demandDb, "dB", "plan"},
+        {CORE_TEXT("spread of built azimuths"), s.spread.buildAzimuthDeg, "deg", "plan"},
+        {CORE_TEXT("spread of built tilts"), s.spread.buildTiltDeg, "deg", "plan"},
+        {CORE_TEXT("spread of listed macro azimuths"), s.spread.inventoryAzimuthDeg, "deg", "plan"},
+    };
+    w.steps.push_back({CORE_TEXT("use before, as measured"), "", 100 * cell.before, "%"});
+    w.steps.push_back({CORE_TEXT("use after, by the ledger"), "", 100 * cell.ledger, "%"});
+    w.steps.push_back({CORE_TEXT("mean use after over the draws"), "", 100 * cell.mean, "%"});
+    w.steps.push_back({CORE_TEXT("one draw in ten is at or below"), "", 100 * cell.after.p10, "%"});
+    w.steps.push_back({CORE_TEXT("half of the draws"), "", 100 * cell.after.p50, "%"});
+    w.steps.push_back({CORE_TEXT("nine of ten"), "", 100 * cell.after.p90, "%"});
+    for (std::size_t i = 0; i < kChanceInputs; ++i)
+        w.steps.push_back({fmt::format("points between one and nine of ten if only {} varies",
+                                       nameOf(static_cast<ChanceInput>(i))),
+                           "", 100 * cell.alone[i].span(), ""});
+    w.steps.push_back({CORE_TEXT("share of draws at or below the target"), "draws at target / draws",
+                       100 * cell.reaches, "%"});
+    w.source = CORE_TEXT("Shadowing: 3GPP TR 38.901, 7.4.4 and table 7.5-6, correlation exp(-d / distance) "
+                         "(Gudmundson 1991); the other spreads are our judgement, to be replaced by yours");
+    w.remarks = chance.remarks;
+    return w;
+}
+
+} // namespace fw

@@ -1,0 +1,377 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "study/chance_spots.h"
+
+#include "base/parallel.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace fw {
+namespace {
+
+std::uint64_t squareOf(PlanePoint p) {
+    const auto x = static_cast<std::int64_t>(std::floor(p.x / kDemandSquareM));
+    const auto y = static_cast<std::int64_t>(std::floor(p.y / kDemandSquareM));
+    return static_cast<std::uint64_t>(x + 0x40000000) << 32 | static_cast<std::uint64_t>(y + 0x40000000);
+}
+
+// What the ledger says of loads, biases and powers, as the evaluation takes it.
+struct Held {
+    std::vector<SmallSource> sources;
+    std::vector<std::int64_t> sharesNow; // empty: as at the baseline
+};
+
+Held heldAt(const StudyCore& core, const Ledger& ledger) {
+    Held out;
+    out.sources = core.sources();
+    if (ledger.kind == Ledger::Kind::live) return out;
+    const ModelSettings& m = core.plan.settings->model;
+    for (const SmallCellUse& u : ledger.smalls) {
+        const int n = core.smallIndex(u.small);
+        if (n < 0) continue;
+        SmallSource& s = out.sources[static_cast<std::size_t>(n)];
+        const SmallCellPart& part = core.smalls[static_cast<std::size_t>(n)];
+        const Radio* r = core.plan.radios.find(part.radio);
+        s.biasCenti = static_cast<int>(std::floor(u.biasDb * 100 + 0.5));
+        s.baseCenti -= static_cast<int>(std::floor(u.powerDownDb * 100 + 0.5));
+        s.share = sendingShare(u.use, idleFloorOf(m, part.carrier.technology, r ? r->ports : 2));
+    }
+    out.sharesNow = core.base->shares;
+    for (const LedgerLine& line : ledger.cells) {
+        const int c = core.cellIndex(line.cell);
+        const Cell* cell = core.plan.cells.find(line.cell);
+        if (c < 0 || !cell) continue;
+        out.sharesNow[static_cast<std::size_t>(c)] =
+            sendingShare(line.after, idleFloorOf(m, cell->carrier.technology, cell->ports));
+    }
+    return out;
+}
+
+// A spot with the places and squares it stands at, which get their numbers once all tiles are there.
+struct RawSpot {
+    Spot spot;
+    PlanePoint at;
+};
+struct TileSpots {
+    std::vector<RawSpot> spots;
+    std::map<std::pair<std::uint64_t, std::uint16_t>, SquareCost> elsewhere; // by square and macro
+};
+
+class TileReader {
+public:
+    TileReader(const StudyCore& core, const Held& held, std::size_t tile)
+        : m_core(core), m_base(*core.base), m_tile(tile), m_receivers(*m_base.tiles[tile].receivers),
+          m_view(core.view(tile, held.sources)) {
+        m_view.sharesNow = held.sharesNow;
+        const auto near = core.meeting(m_receivers.key, held.sources);
+        m_smalls = gatherSmalls(m_receivers, *m_view.levels, near, static_cast<int>(core.channels.size()),
+                                *m_base.tables);
+        m_power.assign(m_smalls.channels.size(), 0);
+    }
+
+    TileSpots read() {
+        for (std::size_t i = 0; i < m_receivers.size(); ++i) {
+            if (m_receivers.weightOf(i) <= 0) continue;
+            for (std::size_t c = 0; c < m_power.size(); ++c)
+                m_power[c] = m_smalls.channels[c].empty() ? 0 : m_smalls.channels[c][i];
+            for (std::size_t k = 0; k < m_view.levels->layers.size(); ++k)
+                if (!m_view.levels->layers[k].empty() && m_view.cost->layers[k][i] > 0) one(i, k);
+        }
+        return std::move(m_out);
+    }
+
+private:
+    void one(std::size_t i, std::size_t layer) {
+        const TopTwo nobody;
+        const TopTwo& top = m_smalls.layers[layer].empty() ? nobody : m_smalls.layers[layer][i];
+        const Division d = divideAt(m_view, i, layer, top, m_power, m_core.channelOfLayer);
+        const std::uint16_t macro = rosterOf(m_view.levels->layers[layer].strongest[0][i]);
+        const PlanePoint at = m_receivers.placeOf(i);
+        const double cost = static_cast<double>(m_view.cost->layers[layer][i]) / kPrbUnit;
+        const double harm = static_cast<double>(d.harm) / kPrbUnit;
+        if (!top.first.any()) {
+            SquareCost& s = m_out.elsewhere[{squareOf(at), macro}];
+            s.macro = macro;
+            s.cost += cost;
+            s.harm += harm;
+            if (cost > s.dearest) {
+                s.dearest = cost;
+                s.view = viewOf(i, layer, macro);
+            }
+            return;
+        }
+        const int own = m_core.channelOfLayer[layer];
+        const ReceiverLoad load =
+            loadAt(m_view, i, layer, own >= 0 ? m_power[static_cast<std::size_t>(own)] : 0);
+        Spot s;
+        s.macro = macro;
+        s.macroCenti = static_cast<std::int16_t>(load.macroCenti);
+        s.view = viewOf(i, layer, macro);
+        s.cost = cost;
+        s.users = cost / m_base.tables->meanPerEfficiency(load.sinr);
+        s.heard = load.heard;
+        s.share = (m_view.sharesNow.empty() ? m_view.shares : m_view.sharesNow)[macro];
+        s.changed = load.heard != load.interference;
+        s.harm = harm;
+        for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
+            if (c->any()) s.rival[s.rivals++] = rivalOf(*c, i, load, d.relief[n], d.carried[n]);
+        m_out.spots.push_back({s, at});
+    }
+
+    MacroView viewOf(std::size_t i, std::size_t layer, std::uint16_t macro) const {
+        MacroView v;
+        v.sinrCenti = m_view.levels->layers[layer].sinr[i];
+        const PathSlice* slice = sliceOf(m_base, macro, m_tile);
+        if (!slice) return v;
+        int azimuth = 0;
+        if (i >= kTileArea) {
+            azimuth = (*slice->indoorAzimuth)[i - kTileArea];
+        } else {
+            const int dx = static_cast<int>(i % kTilePixels) - slice->pixelX,
+                      dy = static_cast<int>(i / kTilePixels) - slice->pixelY;
+            if (std::abs(dx) > kAzimuthReach || std::abs(dy) > kAzimuthReach) return v;
+            azimuth = macroAzimuthRow(dy)[dx + kAzimuthReach];
+        }
+        const CellRuntime& cell = m_base.runtime[macro];
+        v.off = static_cast<std::int16_t>(((azimuth - cell.azimuth) % 3600 + 3600) % 3600);
+        v.elevation = (*slice->elevation)[i];
+        v.patternCenti = static_cast<std::int16_t>(cell.pattern->lossWrapped(v.off, v.elevation));
+        return v;
+    }
+
+    SpotRival rivalOf(const Candidate& c, std::size_t i, const ReceiverLoad& load, std::int64_t relief,
+                      std::int64_t carried) const {
+        const ModelTables& t = *m_base.tables;
+        const SmallSource& source = m_view.sources[c.small];
+        SpotRival r;
+        r.small = c.small;
+        r.marginCenti = c.margin;
+        r.levelCenti = c.level;
+        if (source.layer < 0) r.have = static_cast<double>(t.ownCarrierShare()) / kChanceOne;
+        const std::int64_t own = (t.power(c.level) * source.share) >> 16;
+        r.others =
+            (source.layer >= 0 ? load.heard : t.noise() + m_power[static_cast<std::size_t>(source.channel)]) -
+            own;
+        r.relief = static_cast<double>(relief) / kPrbUnit;
+        r.carried = static_cast<double>(carried) / kPrbUnit;
+        towardsSmall(source, i, r);
+        return r;
+    }
+
+    void towardsSmall(const SmallSource& s, std::size_t i, SpotRival& r) const {
+        const SmallPath& p = *s.path;
+        int azimuth = 0;
+        if (i < kTileArea) {
+            const int dx = m_receivers.key.x * kTilePixels + static_cast<int>(i % kTilePixels) - p.pixelX,
+                      dy = m_receivers.key.y * kTilePixels + static_cast<int>(i / kTilePixels) - p.pixelY;
+            azimuth = smallAzimuthRow(p.parity, dy)[dx + kSmallReach];
+            r.elevation = p.elevation[p.index(dx, dy)];
+        } else {
+            const auto tile = std::find_if(p.indoor.begin(), p.indoor.end(),
+                                           [&](const auto& each) { return each.key == m_receivers.key; });
+            if (tile == p.indoor.end()) return;
+            const auto in =
+                std::lower_bound(tile->list.begin(), tile->list.end(), i,
+                                 [](const auto& each, std::size_t n) { return each.receiver < n; });
+            if (in == tile->list.end() || in->receiver != i) return;
+            azimuth = in->azimuth;
+            r.elevation = in->elevation;
+        }
+        r.off = static_cast<std::int16_t>(((azimuth - s.azimuth) % 3600 + 3600) % 3600);
+        r.patternCenti = static_cast<std::int16_t>(s.pattern->lossWrapped(r.off, r.elevation));
+    }
+
+    const StudyCore& m_core;
+    const Baseline& m_base;
+    std::size_t m_tile;
+    const TileReceivers& m_receivers;
+    TileView m_view;
+    TileSmalls m_smalls;
+    std::vector<std::int64_t> m_power;
+    TileSpots m_out;
+};
+
+// Gives places, squares and pairs their numbers.
+class Numbering {
+public:
+    explicit Numbering(const StudyCore& core) : m_core(core) { m_fields.push_back({0, false, {}}); }
+
+    /// A place that is drawn.
+    void keep(const RawSpot& raw, ChanceSpots& out) {
+        Spot s = raw.spot;
+        s.square = square(squareOf(raw.at), out);
+        s.common = place(0, raw.at);
+        FieldsOf of{field(m_core.base->cells[s.macro].site, false), {}};
+        s.site = place(of.site, raw.at);
+        for (std::size_t k = 0; k < s.rivals; ++k) {
+            SpotRival& r = s.rival[k];
+            of.mount[k] = field(m_core.smalls[r.small].mount, true);
+            r.shadow = place(of.mount[k], raw.at);
+            r.pair = pair(r, s.macro, out);
+        }
+        sum(s, m_kept);
+        out.spots.push_back(s);
+        m_of.push_back(of);
+    }
+    /// One that stays as the ledger has it.
+    void leave(const RawSpot& raw, ChanceSpots& out) {
+        Spot s = raw.spot;
+        s.square = square(squareOf(raw.at), out);
+        for (std::size_t k = 0; k < s.rivals; ++k) s.rival[k].pair = pair(s.rival[k], s.macro, out);
+        sum(s, m_left);
+    }
+    void leave(const SquareCost& cost, std::uint64_t at, ChanceSpots& out) {
+        add(cost, square(at, out), m_left);
+    }
+
+    // Puts the fields' places into one list and points the spots at it.
+    void close(ChanceSpots& out) {
+        for (const auto& [at, c] : m_kept.cost) out.costAtSpots.push_back(c);
+        for (const auto& [at, r] : m_kept.relief) out.reliefAtSpots.push_back(r);
+        for (const auto& [at, c] : m_left.cost) out.costElsewhere.push_back(c);
+        for (const auto& [at, r] : m_left.relief) out.reliefElsewhere.push_back(r);
+        std::vector<std::int32_t> from;
+        for (const Field& f : m_fields) {
+            from.push_back(static_cast<std::int32_t>(out.east.size()));
+            Box over;
+            for (const PlanePoint& p : f.places) over.add(p);
+            for (const PlanePoint& p : f.places) {
+                out.east.push_back(static_cast<float>(p.x - over.x0));
+                out.north.push_back(static_cast<float>(p.y - over.y0));
+            }
+            out.fields.push_back(
+                {f.who, f.small, static_cast<std::size_t>(from.back()), out.east.size(), over});
+        }
+        for (std::size_t i = 0; i < out.spots.size(); ++i) {
+            Spot& s = out.spots[i];
+            s.site += from[m_of[i].site];
+            for (std::size_t k = 0; k < s.rivals; ++k) s.rival[k].shadow += from[m_of[i].mount[k]];
+        }
+    }
+
+private:
+    struct Field {
+        std::uint64_t who;
+        bool small;
+        std::vector<PlanePoint> places;
+    };
+    struct FieldsOf {
+        std::size_t site = 0;
+        std::array<std::size_t, 2> mount{};
+    };
+    using ByPlace = std::pair<std::int32_t, std::uint32_t>; // square; macro or pair
+    struct Sums {
+        std::map<ByPlace, SquareCost> cost;
+        std::map<ByPlace, SquareRelief> relief;
+    };
+
+    static void add(const SquareCost& c, std::int32_t square, Sums& sums) {
+        SquareCost& s = sums.cost[{square, c.macro}];
+        s.macro = c.macro;
+        s.square = square;
+        s.cost += c.cost;
+        s.harm += c.harm;
+        if (c.dearest > s.dearest) {
+            s.dearest = c.dearest;
+            s.view = c.view;
+        }
+    }
+    static void sum(const Spot& s, Sums& sums) {
+        add({s.macro, s.square, s.cost, s.harm, s.view, s.cost}, s.square, sums);
+        for (std::size_t k = 0; k < s.rivals; ++k) {
+            const SpotRival& r = s.rival[k];
+            SquareRelief& sum = sums.relief[{s.square, r.pair}];
+            sum.pair = r.pair;
+            sum.square = s.square;
+            sum.relief += r.relief;
+            sum.carried += r.carried;
+        }
+    }
+    std::uint32_t pair(const SpotRival& r, std::uint16_t macro, ChanceSpots& out) {
+        const std::uint32_t key = TileSums::keyOf(r.small, macro);
+        const auto [it, added] = m_pairs.try_emplace(key, static_cast<std::uint32_t>(out.pairs.size()));
+        if (added) out.pairs.push_back(key);
+        return it->second;
+    }
+
+    std::size_t field(ItemId who, bool small) {
+        const auto [it, added] = m_byId.try_emplace(who, m_fields.size());
+        if (added) m_fields.push_back({who.v, small, {}});
+        return it->second;
+    }
+    // Layers and storeys of one place follow one another.
+    std::int32_t place(std::size_t field, PlanePoint at) {
+        auto& list = m_fields[field].places;
+        if (list.empty() || !(list.back() == at)) list.push_back(at);
+        return static_cast<std::int32_t>(list.size() - 1);
+    }
+    std::int32_t square(std::uint64_t at, ChanceSpots& out) {
+        const auto [it, added] = m_squares.try_emplace(at, static_cast<std::int32_t>(out.squares.size()));
+        if (added) out.squares.push_back(at);
+        return it->second;
+    }
+
+    const StudyCore& m_core;
+    std::vector<Field> m_fields;
+    std::map<ItemId, std::size_t> m_byId;
+    std::map<std::uint64_t, std::int32_t> m_squares;
+    std::map<std::uint32_t, std::uint32_t> m_pairs;
+    std::vector<FieldsOf> m_of;
+    Sums m_kept, m_left;
+};
+
+double reliefAt(const Spot& s) { return s.rival[0].relief + s.rival[1].relief; }
+
+// Which of all spots are drawn: of each macro cell those that relieve it most, up to the share wanted.
+std::vector<bool> dearest(const std::vector<TileSpots>& tiles, std::size_t macros) {
+    std::vector<std::vector<std::pair<double, std::size_t>>> by(macros);
+    std::size_t count = 0;
+    for (const TileSpots& t : tiles)
+        for (const RawSpot& s : t.spots) by[s.spot.macro].emplace_back(-reliefAt(s.spot), count++);
+    std::vector<bool> keep(count, false);
+    for (auto& list : by) {
+        double all = 0, so = 0;
+        for (const auto& [relief, at] : list) all -= relief;
+        std::sort(list.begin(), list.end());
+        for (const auto& [relief, at] : list) {
+            if (so >= kRelievedShare * all) break;
+            keep[at] = true;
+            so -= relief;
+        }
+    }
+    return keep;
+}
+
+} // namespace
+
+ChanceSpots spotsOf(const StudyCore& core, const Ledger& ledger, const Job& job, unsigned threads) {
+    Held held = heldAt(core, ledger);
+    std::vector<TileSpots> tiles(core.base->tiles.size());
+    parallelFor(tiles.size(), threads, [&](std::size_t i) {
+        if (!job.stopped()) tiles[i] = TileReader(core, held, i).read();
+    });
+    ChanceSpots out;
+    out.total.assign(core.base->cells.size(), 0);
+    Numbering numbers(core);
+    const std::vector<bool> drawn = dearest(tiles, out.total.size());
+    std::size_t at = 0;
+    for (const TileSpots& t : tiles) {
+        for (const RawSpot& s : t.spots) {
+            if (drawn[at++])
+                numbers.keep(s, out);
+            else
+                numbers.leave(s, out);
+            out.total[s.spot.macro] += s.spot.cost;
+        }
+        for (const auto& [place, cost] : t.elsewhere) {
+            numbers.leave(cost, place.first, out);
+            out.total[cost.macro] += cost.cost;
+        }
+    }
+    numbers.close(out);
+    out.sources = std::move(held.sources);
+    return out;
+}
+
+} // namespace fw
