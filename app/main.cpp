@@ -54,6 +54,7 @@ struct Runner {
     int operator()(const ReviewRequest& r) const { return runReview(r, stop); }
     int operator()(const FitRequest& r) const { return runFit(r, stop); }
     int operator()(const LedgerRequest& r) const { return runLedger(r, stop); }
+    int operator()(const ChanceRequest& r) const { return runChance(r, stop); }
     int operator()(const PackRequest& r) const { return runPack(r, stop, argc, argv); }
     int operator()(const CalcRequest& r) const { return runCalc(r); }
     int operator()(const Answer& a) const {

@@ -37,6 +37,7 @@ struct Grammar {
     ReviewRequest review;
     FitRequest fit;
     LedgerRequest ledger;
+    ChanceRequest chance;
     PackRequest pack;
     CalcRequest calc;
     bool noRemedies = false, live = false, settled = false;
@@ -228,6 +229,20 @@ void addLedger(Grammar& g) {
     addJson(c, g.ledger.json);
 }
 
+void addChance(Grammar& g) {
+    CLI::App& c =
+        *g.app.add_subcommand("chance", "How sure it is that each target is reached, and on what it hangs");
+    addChoice(c, g.chance.choice);
+    c.add_option("--draws", g.chance.draws, "How often to draw; 500 unless told")
+        ->type_name("N")
+        ->check(CLI::Range(1, 100000));
+    c.add_option("--seed", g.chance.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+    c.add_flag("--live", g.chance.live, "Round the live ledger instead of the settled one");
+    c.add_flag("--all", g.chance.all, "In words: cells too that are not congested");
+    c.add_flag("--working", g.chance.working, "Open the steps behind each number");
+    addJson(c, g.chance.json);
+}
+
 void addPack(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("pack", "Site sheets (PDF) and the works as data");
     addChoice(c, g.pack.choice);
@@ -269,6 +284,7 @@ void build(Grammar& g) {
     addReview(g);
     addFit(g);
     addLedger(g);
+    addChance(g);
     addPack(g);
     addCalc(g);
     for (CLI::App* each : g.app.get_subcommands({})) each->footer("")->group("Commands");
@@ -353,6 +369,7 @@ Request finish(Grammar& g) {
     if (name == "add") return finishAdd(g);
     if (name == "template") return std::move(g.form);
     if (name == "fit") return std::move(g.fit);
+    if (name == "chance") return std::move(g.chance);
     if (name == "pack") return finishPack(g);
     if (name == "calc") return finishCalc(g);
     if (name == "ledger") {

@@ -2,6 +2,7 @@
 // What the command line asks for, one value a command.
 #pragma once
 
+#include <cstdint>
 #include <map>
 #include <optional>
 #include <string>
@@ -93,6 +94,15 @@ struct LedgerRequest {
     bool uplink = false;
     bool json = false;
 };
+struct ChanceRequest {
+    PlanChoice choice;
+    int draws = 500;
+    std::uint64_t seed = 1;
+    bool live = false; ///< round the live ledger instead of the settled one
+    bool all = false;  ///< in words: cells too that are not congested
+    bool working = false;
+    bool json = false;
+};
 struct PackRequest {
     PlanChoice choice;
     std::string folder;
@@ -118,8 +128,9 @@ struct Misuse {
     std::string text;
 };
 
-using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest,
-                             CalibrateRequest, AfterRequest, TemplateRequest, ReviewRequest, FitRequest,
-                             LedgerRequest, PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+using Request =
+    std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
+                 AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
+                 PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

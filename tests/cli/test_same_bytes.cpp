@@ -36,7 +36,9 @@ const std::vector<Words>& commands() {
                                         {"fit", "--working"},
                                         {"fit", "--json", "--working"},
                                         {"ledger"},
-                                        {"ledger", "--json"}};
+                                        {"ledger", "--json"},
+                                        {"chance", "--draws", "40"},
+                                        {"chance", "--draws", "40", "--json", "--live"}};
     return all;
 }
 
