@@ -55,6 +55,7 @@ struct Runner {
     int operator()(const FitRequest& r) const { return runFit(r, stop); }
     int operator()(const LedgerRequest& r) const { return runLedger(r, stop); }
     int operator()(const ChanceRequest& r) const { return runChance(r, stop); }
+    int operator()(const VariantsRequest& r) const { return runVariants(r, stop); }
     int operator()(const PackRequest& r) const { return runPack(r, stop, argc, argv); }
     int operator()(const CalcRequest& r) const { return runCalc(r); }
     int operator()(const Answer& a) const {

@@ -38,6 +38,7 @@ struct Grammar {
     FitRequest fit;
     LedgerRequest ledger;
     ChanceRequest chance;
+    VariantsRequest variants;
     PackRequest pack;
     CalcRequest calc;
     bool noRemedies = false, live = false, settled = false;
@@ -243,6 +244,16 @@ void addChance(Grammar& g) {
     addJson(c, g.chance.json);
 }
 
+void addVariants(Grammar& g) {
+    CLI::App& c = *g.app.add_subcommand("variants", "What each variant of the plan comes to, side by side");
+    addChoice(c, g.variants.choice);
+    c.add_option("--draws", g.variants.draws, "Draws for the chances, 0 for none; 500 unless told")
+        ->type_name("N")
+        ->check(CLI::Range(0, 100000));
+    c.add_option("--seed", g.variants.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+    addJson(c, g.variants.json);
+}
+
 void addPack(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("pack", "Site sheets (PDF) and the works as data");
     addChoice(c, g.pack.choice);
@@ -285,6 +296,7 @@ void build(Grammar& g) {
     addFit(g);
     addLedger(g);
     addChance(g);
+    addVariants(g);
     addPack(g);
     addCalc(g);
     for (CLI::App* each : g.app.get_subcommands({})) each->footer("")->group("Commands");
@@ -370,6 +382,7 @@ Request finish(Grammar& g) {
     if (name == "template") return std::move(g.form);
     if (name == "fit") return std::move(g.fit);
     if (name == "chance") return std::move(g.chance);
+    if (name == "variants") return std::move(g.variants);
     if (name == "pack") return finishPack(g);
     if (name == "calc") return finishCalc(g);
     if (name == "ledger") {

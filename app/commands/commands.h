@@ -28,6 +28,7 @@ int runReview(const ReviewRequest& request, std::stop_token stop);
 int runFit(const FitRequest& request, std::stop_token stop);
 int runLedger(const LedgerRequest& request, std::stop_token stop);
 int runChance(const ChanceRequest& request, std::stop_token stop);
+int runVariants(const VariantsRequest& request, std::stop_token stop);
 int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** argv);
 int runCalc(const CalcRequest& request);
 

@@ -103,6 +103,12 @@ struct ChanceRequest {
     bool working = false;
     bool json = false;
 };
+struct VariantsRequest {
+    PlanChoice choice;
+    int draws = 500; ///< 0: without chances
+    std::uint64_t seed = 1;
+    bool json = false;
+};
 struct PackRequest {
     PlanChoice choice;
     std::string folder;
@@ -131,6 +137,6 @@ struct Misuse {
 using Request =
     std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
                  AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
-                 PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+                 VariantsRequest, PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "commands/commands.h"
+#include "commands/json_out.h"
+#include "siting/compare_variants.h"
+#include "store/plan_terrain.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <functional>
+
+namespace fw::cli {
+namespace {
+
+Json variantJson(const Plan& plan, const VariantFigures& f) {
+    Json out = {{"variant", item(plan, f.variant)},
+                {"active", f.active},
+                {"chosen", f.chosen},
+                {"candidates", f.candidates},
+                {"mounts", f.mounts},
+                {"congested", f.congested},
+                {"reached", f.reached},
+                {"relief_points", number(f.reliefPoints, 6)},
+                {"harm_points", number(f.harmPoints, 6)},
+                {"worst", item(plan, f.worst)},
+                {"worst_after", number(f.worstAfter, 8)},
+                {"holds_months", number(f.holdsMonths, 3)},
+                {"converged", f.converged},
+                {"blocks", f.blocks},
+                {"warns", f.warns},
+                {"all_reach", number(f.allReach, 8)}};
+    out["after"] = Json::array();
+    for (const auto& [cell, after] : f.after)
+        out["after"].push_back({{"cell", item(plan, cell)}, {"after", number(after, 8)}});
+    return out;
+}
+
+struct Row {
+    const char* what;
+    std::function<std::string(const VariantFigures&)> says;
+};
+
+std::vector<Row> rows(const Plan& plan) {
+    return {
+        {"small cells chosen", [](const auto& f) { return fmt::format("{}", f.chosen); }},
+        {"candidates beside them", [](const auto& f) { return fmt::format("{}", f.candidates); }},
+        {"mounts to build", [](const auto& f) { return fmt::format("{}", f.mounts); }},
+        {"cells at their target",
+         [](const auto& f) { return fmt::format("{} of {}", f.reached, f.congested); }},
+        {"relief of full cells, points", [](const auto& f) { return fmt::format("{:.1f}", f.reliefPoints); }},
+        {"by interference, all, points",
+         [](const auto& f) { return fmt::format("{:.1f}", f.harmPoints + 0.0); }},
+        {"highest of the full cells",
+         [&plan](const auto& f) { return f.worst ? plan.label(f.worst) : std::string("-"); }},
+        {"  its use after, %",
+         [](const auto& f) {
+             return f.worst ? fmt::format("{:.1f}", 100 * f.worstAfter) : std::string("-");
+         }},
+        {"first one holds, months",
+         [](const auto& f) {
+             return f.holdsMonths ? fmt::format("{:.0f}", std::floor(*f.holdsMonths)) : std::string("-");
+         }},
+        {"findings that block", [](const auto& f) { return fmt::format("{}", f.blocks); }},
+        {"findings that warn", [](const auto& f) { return fmt::format("{}", f.warns); }},
+        {"all reach, of 100 draws",
+         [](const auto& f) {
+             return f.allReach ? fmt::format("{:.0f}", std::round(100 * *f.allReach)) : std::string("-");
+         }},
+    };
+}
+
+std::string tableText(const Plan& plan, const std::vector<VariantFigures>& all, const Ink& ink) {
+    std::vector<std::size_t> wide;
+    const auto table = rows(plan);
+    for (const VariantFigures& f : all) {
+        std::size_t most = f.name.size() + (f.active ? 2 : 0);
+        for (const Row& r : table) most = std::max(most, r.says(f).size());
+        wide.push_back(most);
+    }
+    std::string head = fmt::format("{:<30}", "");
+    for (std::size_t k = 0; k < all.size(); ++k)
+        head += fmt::format("  {:>{}}", all[k].name + (all[k].active ? " *" : ""), wide[k]);
+    std::string out = ink.bold(head) + "\n";
+    for (const Row& r : table) {
+        out += fmt::format("{:<30}", r.what);
+        for (std::size_t k = 0; k < all.size(); ++k) out += fmt::format("  {:>{}}", r.says(all[k]), wide[k]);
+        out += '\n';
+    }
+    return out + "* is the active one. Loads are settled; findings are those about chosen small cells.\n";
+}
+
+} // namespace
+
+int runVariants(const VariantsRequest& request, std::stop_token stop) {
+    const Progress progress(std::move(stop));
+    const OpenPlan opened = openAs(request.choice);
+    const auto study = computed(opened, request.choice.threads, progress);
+    const auto terrain = take(loadTerrain(opened.plan, opened.path));
+    const auto all = take(compareVariants(
+        study, terrain, {request.choice.threads, request.draws, request.seed}, progress.job()));
+    progress.check();
+    if (!request.json) {
+        deliver(tableText(study->plan(), all, Ink{}));
+        return exitClean;
+    }
+    Json out = head("variants", 1, study->plan());
+    out["draws"] = request.draws;
+    out["seed"] = request.seed;
+    out["variants"] = Json::array();
+    for (const VariantFigures& f : all) out["variants"].push_back(variantJson(study->plan(), f));
+    deliver(written(out));
+    return exitClean;
+}
+
+} // namespace fw::cli

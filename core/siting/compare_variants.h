@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The variants of a plan beside one another: what each comes to, by the same computation.
+#pragma once
+
+#include "base/job.h"
+#include "study/chance.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace fw {
+
+struct VariantFigures {
+    ItemId variant;
+    std::string name;
+    bool active = false;
+    int chosen = 0, candidates = 0; ///< small cells
+    int mounts = 0;                 ///< that carry chosen ones
+    // By the settled ledger:
+    int congested = 0, reached = 0; ///< cells over the trigger; of them, those that come down to the target
+    double reliefPoints = 0; ///< taken off congested cells, points (hundredths of a cell's PRB), summed
+    double harmPoints = 0;   ///< added to all macro cells by interference, likewise
+    ItemId worst;            ///< congested cell that stays highest; none without one
+    double worstAfter = 0;   ///< its use
+    std::optional<double> holdsMonths; ///< until the first congested cell is over the trigger again; absent
+                                       ///< where one does not come down at all
+    bool converged = true;
+    int blocks = 0, warns = 0;      ///< open findings about chosen small cells and what carries them
+    std::optional<double> allReach; ///< share of draws in which every congested cell reaches its target
+    std::vector<std::pair<ItemId, double>> after; ///< use after of every congested cell, ascending by id
+    bool operator==(const VariantFigures&) const = default;
+};
+
+struct CompareOptions {
+    unsigned threads = 0;   ///< 0: one per core
+    int draws = 500;        ///< 0: chances are left out
+    std::uint64_t seed = 1; ///< the same for all, so that they differ by the cells alone
+};
+
+/// All variants, ascending by id. What they share is computed once. @param active  a study of the plan; the
+/// plan itself says which variants there are. Cancelled: Error cancelled.
+Result<std::vector<VariantFigures>> compareVariants(const std::shared_ptr<const Study>& active,
+                                                    const std::shared_ptr<const Terrain>& terrain,
+                                                    const CompareOptions& options = {}, const Job& job = {});
+
+} // namespace fw
