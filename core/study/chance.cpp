@@ -147,11 +147,11 @@ const char* nameOf(ChanceInput input) {
     case ChanceInput::shadowing:
         return CORE_TEXT("shadowing");
     case ChanceInput::demand:
-        return CORE_TEXT("where demand is");
+        return CORE_TEXT("demand");
     case ChanceInput::build:
-        return CORE_TEXT("azimuth and tilt as built");
+        return CORE_TEXT("radios as built");
     case ChanceInput::inventory:
-        return CORE_TEXT("azimuths of the macro inventory");
+        return CORE_TEXT("macro azimuths");
     }
     return "";
 }

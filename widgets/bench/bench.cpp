@@ -4,6 +4,7 @@
 #include "bench/cell_users.h"
 #include "bench/facts_panel.h"
 #include "bench/findings_panel.h"
+#include "charts/chance_chart.h"
 #include "charts/fit_bar.h"
 #include "charts/ledger_chart.h"
 #include "skyline/skyline_view.h"
@@ -16,10 +17,11 @@
 namespace fw {
 
 Bench::Bench(Workspace& space, QWidget* parent)
-    : QWidget(parent), m_row(new QSplitter(Qt::Horizontal, this)), m_facts(new FactsPanel(space, this)),
-      m_fit(new FitBar(space, this)), m_skyline(new SkylineView(space, this)),
-      m_cellUsers(new CellUsers(space, this)), m_view(new QStackedWidget(this)),
-      m_ledger(new LedgerChart(space, this)), m_findings(new FindingsPanel(space, this)) {
+    : QWidget(parent), m_space(space), m_row(new QSplitter(Qt::Horizontal, this)),
+      m_facts(new FactsPanel(space, this)), m_fit(new FitBar(space, this)),
+      m_skyline(new SkylineView(space, this)), m_cellUsers(new CellUsers(space, this)),
+      m_view(new QStackedWidget(this)), m_ledger(new LedgerChart(space, this)),
+      m_chance(new ChanceChart(space, this)), m_findings(new FindingsPanel(space, this)) {
     auto* page = new QHBoxLayout(this);
     page->setContentsMargins(0, 1, 0, 0);
     page->addWidget(m_row);
@@ -28,6 +30,7 @@ Bench::Bench(Workspace& space, QWidget* parent)
     column->setContentsMargins(0, 0, 0, 0);
     column->setSpacing(0);
     column->addWidget(m_fit);
+    column->addWidget(m_chance);
     column->addWidget(m_ledger, 1);
     m_row->addWidget(m_facts);
     m_view->addWidget(m_skyline);
@@ -44,14 +47,21 @@ Bench::Bench(Workspace& space, QWidget* parent)
     for (const int k : {0, 2, 3}) m_row->setStretchFactor(k, 0);
     m_row->setStretchFactor(1, 1);
     setAccessibleName(tr("Bench"));
-    const auto choose = [this, &space] {
-        const bool macro =
-            space.document.isOpen() && CellUsers::cellOf(space.document.plan(), space.selection.primary());
-        m_view->setCurrentWidget(macro ? static_cast<QWidget*>(m_cellUsers) : m_skyline);
-    };
-    connect(&space.selection, &Selection::changed, this, choose);
-    connect(&space.document, &PlanDocument::planReplaced, this, choose);
-    choose();
+    connect(&space.selection, &Selection::changed, this, &Bench::follow);
+    connect(&space.document, &PlanDocument::planReplaced, this, &Bench::follow);
+    follow();
+}
+
+// Of a macro cell nothing is seen and nothing fits well or badly: its users, and how sure its verdict is, stand
+// there instead.
+void Bench::follow() {
+    const bool open = m_space.document.isOpen();
+    const ItemId chosen = m_space.selection.primary();
+    const bool users = open && CellUsers::cellOf(m_space.document.plan(), chosen);
+    m_view->setCurrentWidget(users ? static_cast<QWidget*>(m_cellUsers) : m_skyline);
+    const bool cell = open && m_space.document.plan().cells.find(chosen);
+    m_fit->setVisible(!cell);
+    m_chance->setVisible(cell);
 }
 
 void Bench::paintEvent(QPaintEvent*) {

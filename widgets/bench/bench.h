@@ -13,6 +13,7 @@
 namespace fw {
 
 class CellUsers;
+class ChanceChart;
 class FactsPanel;
 class FindingsPanel;
 class FitBar;
@@ -30,6 +31,8 @@ public:
     [[nodiscard]] SkylineView* skyline() const { return m_skyline; }
     [[nodiscard]] CellUsers* cellUsers() const { return m_cellUsers; }
     [[nodiscard]] LedgerChart* ledger() const { return m_ledger; }
+    /// In the place of the fit while a macro cell is chosen.
+    [[nodiscard]] ChanceChart* chance() const { return m_chance; }
     [[nodiscard]] FindingsPanel* findings() const { return m_findings; }
     [[nodiscard]] QByteArray state() const { return m_row->saveState(); }
     void setState(const QByteArray& state) { m_row->restoreState(state); }
@@ -38,6 +41,9 @@ protected:
     void paintEvent(QPaintEvent*) override;
 
 private:
+    void follow();
+
+    Workspace& m_space;
     QSplitter* m_row;
     FactsPanel* m_facts;
     FitBar* m_fit;
@@ -45,6 +51,7 @@ private:
     CellUsers* m_cellUsers;
     QStackedWidget* m_view; ///< of these two, the one that what is chosen has
     LedgerChart* m_ledger;
+    ChanceChart* m_chance;
     FindingsPanel* m_findings;
 };
 

@@ -26,6 +26,7 @@ LedgerChart::LedgerChart(Workspace& space, QWidget* parent) : QAbstractScrollAre
     connect(&space.live, &LiveStudy::shownChanged, this, &LedgerChart::refresh);
     connect(&space.live, &LiveStudy::settledChanged, this, &LedgerChart::refresh);
     connect(&space.live, &LiveStudy::stateChanged, this, &LedgerChart::refresh);
+    connect(&space.chance, &LiveChance::changed, this, &LedgerChart::refresh);
     connect(&space.selection, &Selection::changed, this, &LedgerChart::refresh);
     connect(&space.drag, &LiveDrag::ended, this, &LedgerChart::refresh);
     connect(verticalScrollBar(), &QScrollBar::valueChanged, viewport(), qOverload<>(&QWidget::update));
@@ -81,6 +82,9 @@ void LedgerChart::refresh() {
     std::vector<LedgerRow> known = m_space.live.dragging() ? std::move(m_rows) : std::vector<LedgerRow>{};
     m_rows = ledger ? ledgerRows(*ledger, m_space.document.plan(), m_order, m_chosen, std::move(known))
                     : std::vector<LedgerRow>{};
+    if (ledger && ledger->kind == Ledger::Kind::settled)
+        for (LedgerRow& row : m_rows)
+            if (const CellChance* c = m_space.chance.of(row.cell)) row.chance = *c;
     m_current = -1;
     for (std::size_t i = 0; i < m_rows.size(); ++i)
         if (m_rows[i].cell == (cellChosen ? m_space.selection.primary() : current))
@@ -117,7 +121,9 @@ LedgerChart::Columns LedgerChart::columns() const {
     Columns c;
     c.wide = viewport()->width();
     const double figures = m.horizontalAdvance(tr("%1 \u2192 %2").arg(percent(1), percent(1))) + 10;
-    double holds = m.horizontalAdvance(tr("holds %n months", nullptr, 88)) + 12;
+    double holds = m.horizontalAdvance(
+                       tr("%1 in 100, %2").arg(QStringLiteral("100"), tr("holds %n months", nullptr, 88))) +
+                   12;
     const double name = std::clamp(c.wide * 0.36, m.averageCharWidth() * 6, m.averageCharWidth() * 22);
     if (c.wide - name - figures - holds < m.averageCharWidth() * 14)
         holds = 0; // its words are in the tooltip
@@ -174,14 +180,34 @@ void LedgerChart::drawBars(QPainter& p, const QRectF& track, const LedgerRow& ro
     }
     p.setPen(QPen(c.inkFaint, 0));
     p.drawRect(QRectF(track.left(), track.top(), x(row.before) - track.left(), track.height()));
+    if (row.chance) drawChance(p, track, *row.chance);
     p.setPen(QPen(c.ink, 2));
     p.drawLine(QPointF(x(row.target), track.top() - 3), QPointF(x(row.target), bottom + 3));
 }
 
+// Eight of ten draws of the use after: a line with its ends, on the bar's end.
+void LedgerChart::drawChance(QPainter& p, const QRectF& track, const CellChance& chance) const {
+    const WindowPalette& c = windowPalette(palette());
+    const auto x = [&](double use) { return track.left() + std::clamp(use, 0.0, 1.0) * track.width(); };
+    const double left = x(chance.after.p10), right = x(chance.after.p90);
+    const double y = track.top() + track.height() * 0.3, half = track.height() * 0.18;
+    for (const auto& [colour, wide] :
+         {std::pair{c.base, 3.0}, std::pair{c.ink, 1.0}}) { // seen on bar and ground
+        p.setPen(QPen(colour, wide));
+        p.drawLine(QPointF(left, y), QPointF(right, y));
+        for (const double end : {left, right}) p.drawLine(QPointF(end, y - half), QPointF(end, y + half));
+    }
+}
+
 QString LedgerChart::holdsText(const LedgerRow& row) const {
+    QString text;
     if (row.holdsMonths)
-        return tr("holds %n months", nullptr, static_cast<int>(std::floor(*row.holdsMonths)));
-    return row.congested ? tr("over target") : QString();
+        text = tr("holds %n months", nullptr, static_cast<int>(std::floor(*row.holdsMonths)));
+    else if (row.congested)
+        text = tr("over target");
+    if (!row.chance || !row.congested) return text;
+    return tr("%1 in 100, %2", "chance of reaching the target; how long it holds")
+        .arg(QString::number(std::lround(100 * row.chance->reaches)), text);
 }
 
 void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& col) const {
@@ -283,6 +309,12 @@ QString LedgerChart::rowText(const LedgerRow& row) const {
         parts << tr("small cells' interference adds %1").arg(figure(row.harm * 100, tr("points")));
     else if (row.harm <= -5e-4)
         parts << tr("relieved neighbours' quiet takes off %1").arg(figure(-row.harm * 100, tr("points")));
+    if (row.chance)
+        parts << tr("in eight of ten draws %1 to %2 after")
+                     .arg(percent(row.chance->after.p10, 1), percent(row.chance->after.p90, 1));
+    if (row.chance && row.congested)
+        parts << tr("the target is reached in %1 of 100 draws")
+                     .arg(QString::number(std::lround(100 * row.chance->reaches)));
     if (const QString holds = holdsText(row); !holds.isEmpty()) parts << holds;
     return parts.join(QStringLiteral("; "));
 }
@@ -414,6 +446,15 @@ void LedgerChart::focusInEvent(QFocusEvent* e) {
 void LedgerChart::focusOutEvent(QFocusEvent* e) {
     QAbstractScrollArea::focusOutEvent(e);
     viewport()->update();
+}
+
+void LedgerChart::showEvent(QShowEvent* e) {
+    QAbstractScrollArea::showEvent(e);
+    m_space.chance.setWanted(this, true);
+}
+void LedgerChart::hideEvent(QHideEvent* e) {
+    QAbstractScrollArea::hideEvent(e);
+    m_space.chance.setWanted(this, false);
 }
 
 void LedgerChart::changeEvent(QEvent* e) {

@@ -51,6 +51,8 @@ protected:
     void mouseReleaseEvent(QMouseEvent*) override;
     void focusInEvent(QFocusEvent*) override;
     void focusOutEvent(QFocusEvent*) override;
+    void showEvent(QShowEvent*) override;
+    void hideEvent(QHideEvent*) override;
     bool viewportEvent(QEvent*) override;
 
 private:
@@ -80,6 +82,7 @@ private:
     [[nodiscard]] QRectF pieceIn(const QRectF& track, const LedgerRow& row, std::size_t piece) const;
     void drawRow(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& columns) const;
     void drawBars(QPainter& p, const QRectF& track, const LedgerRow& row) const;
+    void drawChance(QPainter& p, const QRectF& track, const CellChance& chance) const;
     void drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& columns) const;
     void drawHead(QPainter& p) const;
     [[nodiscard]] QString holdsText(const LedgerRow& row) const;

@@ -46,6 +46,7 @@ std::vector<LedgerRow> ledgerRows(const Ledger& ledger, const Plan& plan, const 
         if (rows.size() < before.size() && before[rows.size()].cell == id) {
             r = std::move(before[rows.size()]);
             r.relief.clear();
+            r.chance.reset();
         } else {
             r.cell = id;
             r.name = QString::fromStdString(plan.label(id));

@@ -2,7 +2,7 @@
 // What the rows of the ledger chart say, apart from how they are drawn.
 #pragma once
 
-#include "study/study.h"
+#include "study/chance.h"
 
 #include <QString>
 
@@ -17,6 +17,7 @@ struct LedgerRow {
     double before = 0, after = 0, target = 0, harm = 0;
     bool congested = false;
     std::optional<double> holdsMonths;
+    std::optional<CellChance> chance; ///< of the settled ledger, once drawn
     struct Piece {
         ItemId small;
         double use = 0, fringe = 0;

@@ -4,6 +4,7 @@
 #include "canvas/basemap.h"
 #include "canvas/shown.h"
 #include "document/fringes.h"
+#include "document/live_chance.h"
 #include "document/live_drag.h"
 #include "document/live_study.h"
 #include "document/plan_document.h"
@@ -23,6 +24,7 @@ struct Workspace {
     JobBoard jobs;
     Selection selection{document};
     LiveStudy live{document, jobs};
+    LiveChance chance{live, jobs};
     LiveDrag drag{document, live};
     Fringes fringes{document, live, jobs};
     Shown shown;
