@@ -7,6 +7,7 @@
 #include "bench/stage_table.h"
 #include "canvas/ground_tint.h"
 #include "canvas/shown_card.h"
+#include "charts/chance_chart.h"
 #include "charts/fit_bar.h"
 #include "charts/ledger_chart.h"
 #include "dialogs/after_window.h"
@@ -15,6 +16,7 @@
 #include "dialogs/calibration_window.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
+#include "dialogs/variants_window.h"
 #include "dialogs/working_view.h"
 #include "document/place_of.h"
 #include "shell/tool_strip.h"
@@ -47,6 +49,7 @@ MainWindow::~MainWindow() {
     m_space.jobs.cancelAll();
     // The parts hold on to the workspace, which is a member: they go first.
     delete m_audit;
+    delete m_variants;
     delete m_calibration;
     delete m_after;
     delete findChild<BasemapDialog*>();
@@ -173,6 +176,7 @@ void MainWindow::connectBench() {
     });
     connect(m_bench->ledger(), &LedgerChart::workingWanted, this, &MainWindow::showWorking);
     connect(m_bench->cellUsers(), &CellUsers::workingWanted, this, &MainWindow::showWorking);
+    connect(m_bench->chance(), &ChanceChart::workingWanted, this, &MainWindow::showWorking);
     connect(m_bench->skyline(), &SkylineView::markActivated, this, [this](ItemId item) {
         m_space.selection.setOne(item);
         goToItem(item);

@@ -30,6 +30,7 @@ namespace fw {
 
 class AfterWindow;
 class AuditWindow;
+class VariantsWindow;
 class CalibrationWindow;
 class GroundTintSource;
 class IntakeWindow;
@@ -68,6 +69,7 @@ public:
     [[nodiscard]] PackPreview* packPreview() const { return m_pack; }
     [[nodiscard]] IntakeWindow* intake() const { return m_intake; }
     [[nodiscard]] AuditWindow* audit() const { return m_audit; }
+    [[nodiscard]] VariantsWindow* variants() const { return m_variants; }
     [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
     [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
     [[nodiscard]] AfterWindow* after() const { return m_after; }
@@ -119,6 +121,7 @@ private:
     void chooseBasemap();
     // window_evidence.cpp
     void openAudit();
+    void openVariants();
     void openCalibration();
     void tellCounted(); ///< which cells files on their way in have counters of
     void makeCalibration();
@@ -161,6 +164,7 @@ private:
     PackPreview* m_pack = nullptr;
     IntakeWindow* m_intake = nullptr;
     AuditWindow* m_audit = nullptr;
+    VariantsWindow* m_variants = nullptr;
     CalibrationWindow* m_calibration = nullptr;
     std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;

@@ -65,6 +65,8 @@ void MainWindow::makePlanMenu() {
     QAction* saveAs = add("saveAs", tr("Save &as ..."), {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_S)});
     QAction* lost = add("lostWork", tr("Los&t work ..."));
     QAction* takeIn = add("takeIn", tr("Take files &in ..."), {QKeySequence(Qt::CTRL | Qt::Key_I)});
+    QAction* variants =
+        add("variants", tr("&Variants ..."), {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_V)});
     QAction* audit = add("audit", tr("In&ventory audit ..."));
     QAction* calibrate = add("calibrate", tr("Cali&bration ..."));
     QAction* pack = add("pack", tr("Site plan pac&k ..."), {QKeySequence::Print});
@@ -76,7 +78,7 @@ void MainWindow::makePlanMenu() {
     menu->addSeparator();
     menu->addActions({save, saveAs});
     menu->addSeparator();
-    menu->addActions({takeIn, audit, calibrate, pack});
+    menu->addActions({takeIn, audit, calibrate, variants, pack});
     menu->addSeparator();
     menu->addActions({close, quit});
     sample->setEnabled(!m_data.sample.empty());
@@ -100,6 +102,7 @@ void MainWindow::makePlanMenu() {
     connect(save, &QAction::triggered, this, &MainWindow::save);
     connect(saveAs, &QAction::triggered, this, &MainWindow::saveAs);
     connect(takeIn, &QAction::triggered, this, &MainWindow::askForFiles);
+    connect(variants, &QAction::triggered, this, &MainWindow::openVariants);
     connect(audit, &QAction::triggered, this, &MainWindow::openAudit);
     connect(calibrate, &QAction::triggered, this, &MainWindow::openCalibration);
     connect(pack, &QAction::triggered, this, &MainWindow::openPack);
@@ -379,7 +382,8 @@ void MainWindow::refreshActions() {
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
         "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad",       "basemap"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
-    for (const char* name : {"audit", "calibrate"}) action(QString::fromLatin1(name))->setEnabled(open);
+    for (const char* name : {"audit", "calibrate", "variants"})
+        action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name :
          {"cut", "copy", "duplicate", "remove", "zoomSelection", "propose", "takeProposal"})
         action(QString::fromLatin1(name))->setEnabled(some);

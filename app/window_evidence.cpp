@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What the window wires of the inventory audit and of the calibration.
+// What the window wires of the inventory audit, the calibration and the variants.
 #include "main_window.h"
 
 #include "canvas/residual_layer.h"
 #include "dialogs/audit_window.h"
 #include "dialogs/calibration_window.h"
 #include "dialogs/intake_window.h"
+#include "dialogs/variants_window.h"
 #include "document/place_of.h"
 #include "text/figures.h"
 
@@ -29,6 +30,11 @@ void MainWindow::openAudit() {
         connect(m_audit, &AuditWindow::itemWanted, this, &MainWindow::goToItem);
     }
     present(*m_audit);
+}
+
+void MainWindow::openVariants() {
+    if (!m_variants) m_variants = new VariantsWindow(m_space, this);
+    present(*m_variants);
 }
 
 void MainWindow::tellCounted() {

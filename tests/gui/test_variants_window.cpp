@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Variants side by side in the window: its figures are those of the core, its buttons single steps of the
+// history.
+#include "catch.h"
+#include "dialogs/variants_window.h"
+#include "gui_app.h"
+#include "plan/variant_edits.h"
+#include "window_plan.h"
+
+#include <QAbstractButton>
+#include <QLabel>
+#include <QTableWidget>
+#include <QTest>
+
+using namespace fw;
+using namespace fwtest;
+
+namespace {
+
+struct Desk {
+    Workspace space;
+    WindowPlan plan;
+    VariantsWindow window{space};
+
+    Desk() : plan(windowPlan()) {
+        REQUIRE(space.document.adopt(plan.loaded).ok());
+        window.show();
+        REQUIRE(ready(1));
+    }
+    [[nodiscard]] const Plan& now() const { return space.document.plan(); }
+    // Computed for the plan as it is.
+    [[nodiscard]] bool ready(std::size_t variants) {
+        return QTest::qWaitFor(
+            [&] {
+                return window.figures().size() == variants &&
+                       window.stateText().startsWith("Loads are settled") && !space.live.stale();
+            },
+            60000);
+    }
+    void press(const QString& text) {
+        for (QAbstractButton* b : window.findChildren<QAbstractButton*>())
+            if (b->text().remove('&') == text) {
+                INFO(text.toStdString());
+                REQUIRE(b->isEnabled());
+                QTest::mouseClick(b, Qt::LeftButton);
+                return;
+            }
+        FAIL("no button " << text.toStdString());
+    }
+    void choose(int column) { window.table().selectColumn(column); }
+};
+
+} // namespace
+
+TEST_CASE("the window of variants shows what the core says of each", "[gui][variants]") {
+    needGuiApp();
+    Desk desk;
+    const auto copy =
+        copyVariant(desk.now(), desk.now().settings->activeVariant, "A variant with a rather long name");
+    REQUIRE(copy);
+    REQUIRE(desk.space.document.perform(copy->edit).ok());
+    SmallCell one = *desk.now().smallCells.find(desk.plan.small);
+    one.chosen = !one.chosen;
+    REQUIRE(desk.space.document.perform({"Choose", {Put{one}}}).ok());
+    REQUIRE(desk.ready(2));
+    const auto study = Study::advance(nullptr, desk.now(), desk.plan.loaded.terrain, {1});
+    REQUIRE(study);
+    const auto all = compareVariants(*study, desk.plan.loaded.terrain);
+    REQUIRE(all);
+    CHECK(desk.window.figures() == *all);
+    CHECK(desk.window.table().columnCount() == 2);
+    CHECK(desk.window.table().item(0, 0)->text() == QString::number(all->at(0).chosen));
+    // Fewer small cells are better; with one better than the other, it is in bold.
+    const bool firstFewer = all->at(0).chosen < all->at(1).chosen;
+    CHECK(desk.window.table().item(0, 0)->font().bold() == firstFewer);
+    CHECK(desk.window.table().item(0, 1)->font().bold() != firstFewer);
+}
+
+TEST_CASE("copying, working on and removing a variant are steps that can be undone", "[gui][variants]") {
+    needGuiApp();
+    Desk desk;
+    const Plan before = desk.now();
+    const ItemId first = desk.now().settings->activeVariant;
+    desk.choose(0);
+    desk.press("Copy it");
+    CHECK(desk.now().variants.size() == 2);
+    const ItemId second = desk.now().settings->activeVariant;
+    CHECK(second != first);
+    REQUIRE(desk.ready(2));
+    desk.choose(0);
+    CHECK(desk.window.chosen() == first);
+    desk.press("Work on it");
+    CHECK(desk.now().settings->activeVariant == first);
+    REQUIRE(desk.ready(2));
+    desk.choose(1);
+    desk.press("Remove it");
+    CHECK(desk.now().variants.size() == 1);
+    for (int k = 0; k < 3; ++k) desk.space.document.history().undo();
+    CHECK(desk.now().settings->activeVariant == first);
+    CHECK(desk.now() == before);
+}
+
+TEST_CASE("chosen cells go into another variant, and what cannot be done is said in the window",
+          "[gui][variants]") {
+    needGuiApp();
+    Desk desk;
+    desk.press("New, empty");
+    REQUIRE(desk.ready(2));
+    desk.space.selection.setOne(desk.plan.small);
+    desk.choose(1);
+    desk.press("Copy chosen cells into it");
+    const ItemId second = desk.window.chosen();
+    int there = 0;
+    for (const SmallCell& s : desk.now().smallCells) there += s.variant == second;
+    CHECK(there == 1);
+    REQUIRE(desk.ready(2));
+    desk.choose(1);
+    desk.press("Copy chosen cells into it");
+    bool said = false;
+    for (const QLabel* l : desk.window.findChildren<QLabel*>())
+        said = said || (l->isVisible() && l->text().contains("has them all already"));
+    CHECK(said);
+}
