@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
+#include "commands/json_out.h"
 #include "commands/uplink_out.h"
+#include "siting/alternatives.h"
 #include "study/dwell.h"
 #include "study/settled.h"
 
@@ -74,6 +76,36 @@ Json dwellJson(const Dwell* d) {
     return {{"longest", number(d->longestS, 3)}, {"median", number(d->medianS, 3)}};
 }
 
+const char* wordOf(Advice advice) {
+    switch (advice) {
+    case Advice::balance:
+        return "balance";
+    case Advice::smallCells:
+        return "small-cells";
+    case Advice::otherWays:
+        return "other-ways";
+    case Advice::combine:
+        return "combine";
+    }
+    return "";
+}
+
+// What else could be done about each congested cell.
+Json casesJson(const Study& study, const Ledger& ledger) {
+    Json out = Json::array();
+    for (const CellCase& c : casesOf(study, ledger))
+        out.push_back({{"cell", item(study.plan(), c.cell)},
+                       {"advice", wordOf(c.advice)},
+                       {"full_months", number(c.fullMonths, 3)},
+                       {"carriers", c.carriers},
+                       {"balanced", number(c.balanced, 8)},
+                       {"carrier_more", number(c.lit, 8)},
+                       {"sector_split", number(c.split, 8)},
+                       {"small_cells", number(c.small, 8)},
+                       {"reason", c.reason}});
+    return out;
+}
+
 Json oneJson(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells) {
     const Plan& plan = study.plan();
     Json cells = Json::array(), sectors = Json::array(), smalls = Json::array();
@@ -92,9 +124,10 @@ Json oneJson(const Study& study, const Ledger& ledger, const std::vector<Dwell>&
                           {"power_down_db", number(u.powerDownDb)},
                           {"feasible", u.feasible},
                           {"dwell_s", dwellJson(dwellOf(dwells, u.small))}});
-    return {{"cells", std::move(cells)},        {"sectors", std::move(sectors)},
-            {"small_cells", std::move(smalls)}, {"converged", ledger.converged},
-            {"rounds", ledger.rounds},          {"remarks", ledger.remarks}};
+    return {{"cells", std::move(cells)},     {"cases", casesJson(study, ledger)},
+            {"sectors", std::move(sectors)}, {"small_cells", std::move(smalls)},
+            {"converged", ledger.converged}, {"rounds", ledger.rounds},
+            {"remarks", ledger.remarks}};
 }
 
 std::string holdsText(const LedgerLine& line) {
@@ -172,6 +205,9 @@ std::string oneText(const Study& study, const Ledger& ledger, const std::vector<
     if (left > 0)
         out += fmt::format("{} cells that neither gain nor lose half a point are left out.\n", left);
     out += smallsText(study, ledger, dwells);
+    if (!live)
+        for (const CellCase& c : casesOf(study, ledger))
+            out += fmt::format("{}: {}\n", study.plan().label(c.cell), c.reason);
     if (!live)
         out += ledger.converged ? fmt::format("Settled after {} rounds.\n", ledger.rounds)
                                 : fmt::format("Not settled after {} rounds.\n", ledger.rounds);

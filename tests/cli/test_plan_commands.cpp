@@ -361,6 +361,10 @@ TEST_CASE("the ledger adds up, cell by cell and sector by sector", "[cli]") {
         }
         // Both carriers of a sector are 20 MHz wide: 100 PRB each (3GPP TS 36.104, Table 5.6-1), so the
         // sector is their mean.
+        int congested = 0;
+        for (const Json& c : ledger.at("cells")) congested += c.at("congested").get<bool>();
+        CHECK(static_cast<int>(ledger.at("cases").size()) == congested);
+        for (const Json& c : ledger.at("cases")) CHECK_FALSE(c.at("reason").get<std::string>().empty());
         for (const Json& s : ledger.at("sectors")) {
             double before = 0, n = 0;
             for (const Json& c : ledger.at("cells"))
