@@ -57,6 +57,7 @@ struct Runner {
     int operator()(const ChanceRequest& r) const { return runChance(r, stop); }
     int operator()(const VariantsRequest& r) const { return runVariants(r, stop); }
     int operator()(const PackRequest& r) const { return runPack(r, stop, argc, argv); }
+    int operator()(const EvidenceRequest& r) const { return runEvidence(r, stop, argc, argv); }
     int operator()(const CalcRequest& r) const { return runCalc(r); }
     int operator()(const Answer& a) const {
         deliver(a.text);

@@ -40,6 +40,7 @@ struct Grammar {
     ChanceRequest chance;
     VariantsRequest variants;
     PackRequest pack;
+    EvidenceRequest evidence;
     CalcRequest calc;
     bool noRemedies = false, live = false, settled = false;
     std::string sites;
@@ -266,6 +267,22 @@ void addPack(Grammar& g) {
         ->check(CLI::IsMember({"A4", "A3", "Letter"}).description(""));
 }
 
+void addEvidence(Grammar& g) {
+    CLI::App& c =
+        *g.app.add_subcommand("evidence", "One page (PDF) for whoever approves: gain, chance, alternatives");
+    addChoice(c, g.evidence.choice);
+    c.add_option("-o,--output", g.evidence.file, "File to write; replaced where it is there")
+        ->required()
+        ->type_name("FILE");
+    c.add_option("--paper", g.evidence.paper, "A4, A3 or Letter; else A4")
+        ->type_name("SIZE")
+        ->check(CLI::IsMember({"A4", "A3", "Letter"}).description(""));
+    c.add_option("--draws", g.evidence.draws, "Draws for the chances; 500 unless told")
+        ->type_name("N")
+        ->check(CLI::Range(1, 100000));
+    c.add_option("--seed", g.evidence.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+}
+
 void addCalc(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("calc", "One published model, with its steps and its source");
     c.add_option("NAME", g.calc.model, "Model, as --list names it")->type_name("");
@@ -298,6 +315,7 @@ void build(Grammar& g) {
     addChance(g);
     addVariants(g);
     addPack(g);
+    addEvidence(g);
     addCalc(g);
     for (CLI::App* each : g.app.get_subcommands({})) each->footer("")->group("Commands");
 }
@@ -384,6 +402,7 @@ Request finish(Grammar& g) {
     if (name == "chance") return std::move(g.chance);
     if (name == "variants") return std::move(g.variants);
     if (name == "pack") return finishPack(g);
+    if (name == "evidence") return std::move(g.evidence);
     if (name == "calc") return finishCalc(g);
     if (name == "ledger") {
         g.ledger.live = g.live || !g.settled;

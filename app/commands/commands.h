@@ -30,6 +30,7 @@ int runLedger(const LedgerRequest& request, std::stop_token stop);
 int runChance(const ChanceRequest& request, std::stop_token stop);
 int runVariants(const VariantsRequest& request, std::stop_token stop);
 int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** argv);
+int runEvidence(const EvidenceRequest& request, std::stop_token stop, int& argc, char** argv);
 int runCalc(const CalcRequest& request);
 
 /// What `review --json` prints.

@@ -1,23 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
+#include "commands/drawing.h"
 #include "print/pack_files.h"
 #include "study/settled.h"
 
-#include <QGuiApplication>
-
 #include <algorithm>
-#include <clocale>
-#include <cstdlib>
 #include <fmt/format.h>
 
 namespace fw::cli {
 namespace {
 
 namespace fs = std::filesystem;
-
-QPageSize::PageSizeId pageFor(const std::string& paper) {
-    return paper == "A3" ? QPageSize::A3 : paper == "Letter" ? QPageSize::Letter : QPageSize::A4;
-}
 
 std::vector<ItemId> wantedSites(const Study& study, const std::vector<std::string>& names) {
     std::vector<ItemId> all = chosenMounts(study);
@@ -35,34 +28,6 @@ std::vector<ItemId> wantedSites(const Study& study, const std::vector<std::strin
     std::sort(out.begin(), out.end());
     return out;
 }
-
-// What Qt has to say goes where all talk goes. That a server has no runtime folder concerns nobody here.
-void sayForQt(QtMsgType type, const QMessageLogContext&, const QString& text) {
-    if (type == QtDebugMsg || type == QtInfoMsg || text.startsWith("QStandardPaths:")) return;
-    say(text.toStdString());
-}
-
-/// Needed for drawing and fonts; without a display it draws into memory.
-class Drawing {
-public:
-    Drawing(int& argc, char** argv) : m_app(prepared(argc), argv) {
-        // Qt has just taken over the user's locale; numbers stay in C notation.
-        std::setlocale(LC_NUMERIC, "C");
-    }
-
-private:
-    static int& prepared(int& argc) {
-        qInstallMessageHandler(sayForQt);
-        const auto set = [](const char* name) {
-            const char* value = std::getenv(name);
-            return value && *value;
-        };
-        if (!set("DISPLAY") && !set("WAYLAND_DISPLAY") && !set("QT_QPA_PLATFORM"))
-            setenv("QT_QPA_PLATFORM", "offscreen", 1);
-        return argc;
-    }
-    QGuiApplication m_app;
-};
 
 std::string listing(const PackFiles& files) {
     std::string text =

@@ -115,6 +115,13 @@ struct PackRequest {
     std::vector<std::string> sites; ///< names of mounts; empty: all chosen
     std::string paper = "A4";       ///< A4, A3 or Letter
 };
+struct EvidenceRequest {
+    PlanChoice choice;
+    std::string file;
+    std::string paper = "A4"; ///< A4, A3 or Letter
+    int draws = 500;
+    std::uint64_t seed = 1;
+};
 struct CalcRequest {
     bool list = false;
     std::string model;
@@ -137,6 +144,6 @@ struct Misuse {
 using Request =
     std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
                  AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
-                 VariantsRequest, PackRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+                 VariantsRequest, PackRequest, EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

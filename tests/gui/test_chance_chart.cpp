@@ -28,6 +28,7 @@ struct Desk {
         REQUIRE(space.document.adopt(plan.loaded).ok());
         bench.resize(1400, 300);
         bench.show();
+        space.selection.setOne(plan.cell); // chances are drawn for somebody who looks
         REQUIRE(allQuiet(space));
     }
     [[nodiscard]] bool drawn() {
@@ -58,6 +59,7 @@ TEST_CASE("a chosen macro cell shows its chance in the place of the fit", "[gui]
     desk.space.selection.setOne(desk.plan.small);
     CHECK(desk.bench.fit()->isVisible());
     CHECK_FALSE(chart.isVisible());
+    CHECK(desk.space.chance.chance()); // it stays until something changes
     desk.space.selection.setOne(desk.plan.cell);
     CHECK_FALSE(desk.bench.fit()->isVisible());
     REQUIRE(chart.isVisible());
@@ -108,8 +110,7 @@ TEST_CASE("the ledger says how sure its target is, until something moves", "[gui
     REQUIRE(row().chance);
     const CellChance* c = desk.space.chance.of(desk.plan.cell);
     CHECK(row().chance->after == c->after);
-    const QPoint at = ledger.rowRect(0).center();
-    CHECK(ledger.textAt(at).contains(percent(c->after.p10, 1)));
+    CHECK(ledger.textAt(ledger.rowRect(0).center()).contains(percent(c->after.p10, 1)));
     // A drag takes it away; the settled ledger brings it back.
     const Radio radio = *desk.space.document.plan().radios.find(
         desk.space.document.plan().smallCells.find(desk.plan.small)->radio);

@@ -3,6 +3,7 @@
 // anew: look at each before it is kept; FRINGEWRIGHT_SCREENS_FULL=<folder> also saves them at full size.
 // Actual picture and difference of a failure lie in build/.../screens.
 #include "catch.h"
+#include "charts/chance_chart.h"
 #include "gui_app.h"
 #include "window_plan.h"
 
@@ -10,6 +11,7 @@
 #include "canvas/map_view.h"
 #include "canvas/shown_card.h"
 #include "canvas/swipe_divider.h"
+#include "charts/chance_chart.h"
 #include "dialogs/pack_preview.h"
 #include "main_window.h"
 #include "skyline/skyline_view.h"
@@ -107,6 +109,9 @@ void settleDown(MainWindow& w) {
         REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 20000));
         REQUIRE(w.space().jobs.waitForDone(60000));
     }
+    const auto* chance = w.findChild<ChanceChart*>();
+    if (chance && chance->isVisible() && w.space().live.settled()) // comes last, after a moment's calm
+        REQUIRE(QTest::qWaitFor([&] { return w.space().chance.chance() != nullptr; }, 240000));
     if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
     QTest::qWait(50);
 }

@@ -448,15 +448,6 @@ void LedgerChart::focusOutEvent(QFocusEvent* e) {
     viewport()->update();
 }
 
-void LedgerChart::showEvent(QShowEvent* e) {
-    QAbstractScrollArea::showEvent(e);
-    m_space.chance.setWanted(this, true);
-}
-void LedgerChart::hideEvent(QHideEvent* e) {
-    QAbstractScrollArea::hideEvent(e);
-    m_space.chance.setWanted(this, false);
-}
-
 void LedgerChart::changeEvent(QEvent* e) {
     if (e->type() == QEvent::PaletteChange || e->type() == QEvent::FontChange ||
         e->type() == QEvent::LayoutDirectionChange || e->type() == QEvent::LanguageChange)

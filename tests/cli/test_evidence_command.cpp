@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "catch.h"
+#include "cli/program.h"
+
+#include <filesystem>
+
+using namespace fwtest;
+using Catch::Matchers::Contains;
+
+TEST_CASE("evidence writes a page for the sample, and says why there is none without full cells", "[cli]") {
+    const std::string sample = FW_SOURCE_DIR "/sample-projects/port-merrow/port-merrow.plan.gpkg";
+    const auto folder = std::filesystem::path(FW_BINARY_DIR) / "test_files" / "evidence_command";
+    std::filesystem::create_directories(folder);
+    const std::string file = (folder / "evidence.pdf").string();
+    std::filesystem::remove(file);
+    const Ran ran = run({"evidence", sample, "-o", file, "--draws", "20"});
+    INFO(ran.err);
+    REQUIRE(ran.code == 0);
+    CHECK_THAT(ran.out, Contains("full cells 5, at target 5"));
+    CHECK(std::filesystem::file_size(file) > 10000);
+    CHECK(run({"evidence", sample}).code == 2);
+    CHECK(run({"evidence", sample, "-o", "/nowhere/at/all.pdf", "--draws", "1"}).code == 3);
+}
