@@ -38,7 +38,7 @@ Estimate estimate(double distanceM, PlanePoint step, int fields) {
 
 } // namespace
 
-TEST_CASE("shadowing falls off with distance as the standard has it, in every direction") {
+TEST_CASE("shadowing falls off with distance as the standard has it, in every direction", "[slow]") {
     const double distance = GENERATE(13.0, 50.0);
     const double apart = GENERATE(0.2, 0.5, 1.0, 2.0, 3.0);
     for (const double deg : {0.0, 30.0, 45.0, 90.0, 160.0}) {
@@ -51,7 +51,7 @@ TEST_CASE("shadowing falls off with distance as the standard has it, in every di
     }
 }
 
-TEST_CASE("shadowing is normal at a place: mean 0, spread 1, tails as they should be") {
+TEST_CASE("shadowing is normal at a place: mean 0, spread 1, tails as they should be", "[slow]") {
     const Estimate e = estimate(20, {7, 0}, 600);
     const double n = e.count;
     CHECK(std::fabs(e.mean) < 5 / std::sqrt(n));
@@ -75,7 +75,7 @@ TEST_CASE("shadowing at a place is the same whatever is asked for beside it") {
     CHECK(first.at(kCorner + PlanePoint{50, 60}) != other.at(kCorner + PlanePoint{50, 60}));
 }
 
-TEST_CASE("fields of two seeds have nothing to do with each other") {
+TEST_CASE("fields of two seeds have nothing to do with each other", "[slow]") {
     const Box over{kCorner.x, kCorner.y, kCorner.x + 3000, kCorner.y + 3000};
     double product = 0;
     int count = 0;

@@ -89,7 +89,7 @@ TEST_CASE("with nothing drawn the loads are the ledger's, live and settled") {
     }
 }
 
-TEST_CASE("the chance that a small cell wins a place is the normal distribution's") {
+TEST_CASE("the chance that a small cell wins a place is the normal distribution's", "[slow]") {
     // P(margin + S_small - S_macro > 0), both normal, correlated: Phi(margin / sigma_d).
     const auto study = studyOf(Town().hand.done());
     const ModelSettings& m = study->plan().settings->model;
@@ -122,7 +122,7 @@ TEST_CASE("the chance that a small cell wins a place is the normal distribution'
     CHECK(looked > 5);
 }
 
-TEST_CASE("over many draws of shadowing the mean use is what the ledger says") {
+TEST_CASE("over many draws of shadowing the mean use is what the ledger says", "[slow]") {
     const bool own = GENERATE(false, true);
     Town town(own ? bandForty() : Carrier{});
     const auto study = studyOf(town.hand.done());
@@ -139,7 +139,7 @@ TEST_CASE("over many draws of shadowing the mean use is what the ledger says") {
               .margin(4 * deviation(after) / std::sqrt(1500.0) + 0.04 * (line.before - line.after)));
 }
 
-TEST_CASE("shadowing over longer distances makes a verdict less sure") {
+TEST_CASE("shadowing over longer distances makes a verdict less sure", "[slow]") {
     Town near, far;
     near.hand.set.spread.macroShadowM = near.hand.set.spread.smallShadowM = 5;
     far.hand.set.spread.macroShadowM = far.hand.set.spread.smallShadowM = 200;
@@ -152,7 +152,7 @@ TEST_CASE("shadowing over longer distances makes a verdict less sure") {
     CHECK(spreads[1] > 1.25 * spreads[0]); // dear places are few here
 }
 
-TEST_CASE("shadowing of a macro and a small cell at one place agree as the plan says") {
+TEST_CASE("shadowing of a macro and a small cell at one place agree as the plan says", "[slow]") {
     Town town;
     town.hand.set.model.shadowCorrelation = GENERATE(0.0, 0.5, 0.8);
     const auto study = studyOf(town.hand.done());
@@ -172,7 +172,7 @@ TEST_CASE("shadowing of a macro and a small cell at one place agree as the plan 
     CHECK(product / count == Approx(rho).margin(4 * std::sqrt((1 + rho * rho) / count)));
 }
 
-TEST_CASE("demand off by squares spreads the relief as its own sums say") {
+TEST_CASE("demand off by squares spreads the relief as its own sums say", "[slow]") {
     Town town;
     const auto study = studyOf(town.hand.done());
     const ChanceSpots spots = spotsOf(study->core(), study->live(), {}, 1);
