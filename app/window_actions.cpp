@@ -66,7 +66,7 @@ void MainWindow::makePlanMenu() {
     QAction* lost = add("lostWork", tr("Los&t work ..."));
     QAction* takeIn = add("takeIn", tr("Take files &in ..."), {QKeySequence(Qt::CTRL | Qt::Key_I)});
     QAction* variants =
-        add("variants", tr("&Variants ..."), {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_V)});
+        add("variants", tr("Variants side b&y side ..."), {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_V)});
     QAction* audit = add("audit", tr("In&ventory audit ..."));
     QAction* calibrate = add("calibrate", tr("Cali&bration ..."));
     QAction* pack = add("pack", tr("Site plan pac&k ..."), {QKeySequence::Print});
