@@ -19,7 +19,6 @@ std::string counted(int n, const char* one, const char* many) {
 
 std::vector<PlanePoint> sitesOf(const Study& study, int& mounts) {
     std::vector<PlanePoint> out;
-    ItemId last;
     std::vector<ItemId> ids;
     for (const SmallCellPart& s : study.smallCells())
         if (s.chosen) ids.push_back(s.mount);
