@@ -52,8 +52,8 @@ Bench::Bench(Workspace& space, QWidget* parent)
     follow();
 }
 
-// Of a macro cell nothing is seen and nothing fits well or badly: its users, and how sure its verdict is, stand
-// there instead.
+// Of a macro cell nothing is seen and nothing fits well or badly: its users, and how sure its verdict is,
+// stand there instead.
 void Bench::follow() {
     const bool open = m_space.document.isOpen();
     const ItemId chosen = m_space.selection.primary();
