@@ -17,8 +17,6 @@ Error refused(std::string text) { return {ErrorCode::badInput, std::move(text), 
 
 Error noSuch() { return refused(CORE_TEXT("That variant is not in the plan.")); }
 
-std::string labelOf(const Plan& plan, ItemId id) { return plan.label(id); }
-
 bool nameTaken(const Plan& plan, const std::string& name) {
     return std::any_of(plan.variants.begin(), plan.variants.end(),
                        [&](const Variant& v) { return v.name == name; });
@@ -182,7 +180,7 @@ Result<Edit> removeVariant(const Plan& plan, ItemId variant) {
     for (const Waiver& w : plan.waivers)
         if (w.variant == variant) gone.push_back(w.id);
     Edit edit = removalOf(plan, gone);
-    edit.text = fmt::format("Remove variant {}", labelOf(plan, variant));
+    edit.text = fmt::format("Remove variant {}", v->name);
     if (plan.settings->activeVariant == variant) {
         PlanSettings settings = *plan.settings;
         for (const Variant& each : plan.variants)
