@@ -43,9 +43,11 @@ void drawInto(const ChanceDraws& draws, std::size_t n, Runs& out) {
         case ChanceInput::build:
             one.azimuth = drawn.azimuth;
             one.tilt = drawn.tilt;
+            one.shifts = drawn.shifts;
             break;
         case ChanceInput::inventory:
             one.listed = drawn.listed;
+            one.shifts = drawn.shifts;
             break;
         }
         draws.loads(one, sums, out.alone[i][n]);

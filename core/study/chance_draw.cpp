@@ -64,6 +64,7 @@ void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& whi
         for (const MacroCell& c : m_core.base->cells)
             out.listed.push_back(
                 whole(10 * s.inventoryAzimuthDeg * normalOf(mixed(seed, kListed, c.sector.v))));
+    out.shifts = shiftsOf(out);
     if (!drawn(ChanceInput::shadowing)) return;
     out.shadow.resize(m_spots.east.size());
     for (const SpotField& f : m_spots.fields) {
@@ -74,6 +75,19 @@ void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& whi
         field.at({&m_spots.east[f.from], count}, {&m_spots.north[f.from], count},
                  {&out.shadow[f.from], count});
     }
+}
+
+std::vector<SpotShift> ChanceDraws::shiftsOf(const Drawn& d) const {
+    std::vector<SpotShift> out;
+    if (d.listed.empty() && d.azimuth.empty()) return out;
+    out.resize(m_spots.spots.size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const Spot& s = m_spots.spots[i];
+        out[i].macro = static_cast<std::int16_t>(macroShift(d, s.macro, s.view));
+        for (std::size_t k = 0; k < s.rivals; ++k)
+            out[i].small[k] = static_cast<std::int16_t>(smallShift(d, s.rival[k]));
+    }
+    return out;
 }
 
 int ChanceDraws::macroShift(const Drawn& d, std::uint16_t macro, const MacroView& v) const {
@@ -91,13 +105,16 @@ int ChanceDraws::smallShift(const Drawn& d, const SpotRival& r) const {
 }
 
 // Shadowing is known at every place, so that everybody there falls to the side with the greatest margin.
-void ChanceDraws::decided(const Drawn& d, DrawSums& sums) const {
+void ChanceDraws::decided(const Drawn& d, const SpotShift* shifts, DrawSums& sums) const {
     const ModelTables& t = m_tables;
     const float* z = d.shadow.data();
-    for (const Spot& s : m_spots.spots) {
+    constexpr SpotShift kNone;
+    for (std::size_t i = 0; i < m_spots.spots.size(); ++i) {
+        const Spot& s = m_spots.spots[i];
+        const SpotShift& shift = shifts ? shifts[i] : kNone;
         const double shared = m_common * static_cast<double>(z[s.common]);
         const int macro = whole(m_macroCenti * (shared + m_apart * static_cast<double>(z[s.site]))) +
-                          macroShift(d, s.macro, s.view);
+                          (d.listed.empty() ? 0 : shift.macro);
         const double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
         const double users = s.users * g;
         const double before = t.perEfficiency(s.view.sinrCenti + macro);
@@ -108,7 +125,7 @@ void ChanceDraws::decided(const Drawn& d, DrawSums& sums) const {
             const SpotRival& r = s.rival[k];
             const SmallSource& source = m_spots.sources[r.small];
             const int up = whole(m_smallCenti * (shared + m_apart * static_cast<double>(z[r.shadow]))) +
-                           smallShift(d, r);
+                           (d.azimuth.empty() ? 0 : shift.small[k]);
             level[k] = r.levelCenti + up;
             margin[k] = r.marginCenti + up - (source.layer >= 0 ? macro : 0);
             power[k] = (t.power(level[k]) * source.share) >> 16;
@@ -144,10 +161,13 @@ void ChanceDraws::decided(const Drawn& d, DrawSums& sums) const {
 }
 
 // How much of the ledger's figures is left when levels move, shadowing averaged over.
-void ChanceDraws::averaged(const Drawn& d, DrawSums& sums) const {
+void ChanceDraws::averaged(const Drawn& d, const SpotShift* shifts, DrawSums& sums) const {
     const ModelTables& t = m_tables;
-    for (const Spot& s : m_spots.spots) {
-        const int macro = macroShift(d, s.macro, s.view);
+    constexpr SpotShift kNone;
+    for (std::size_t i = 0; i < m_spots.spots.size(); ++i) {
+        const Spot& s = m_spots.spots[i];
+        const SpotShift& shift = shifts ? shifts[i] : kNone;
+        const int macro = (d.listed.empty() ? 0 : shift.macro);
         double users = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
         if (macro)
             users *= t.meanPerEfficiency(s.view.sinrCenti + macro) / t.meanPerEfficiency(s.view.sinrCenti);
@@ -157,7 +177,7 @@ void ChanceDraws::averaged(const Drawn& d, DrawSums& sums) const {
         for (std::size_t k = 0; k < s.rivals; ++k) {
             const SpotRival& r = s.rival[k];
             const bool co = m_spots.sources[r.small].layer >= 0;
-            const int moved = smallShift(d, r) - (co ? macro : 0);
+            const int moved = (d.azimuth.empty() ? 0 : shift.small[k]) - (co ? macro : 0);
             if (moved) {
                 const int margin = r.marginCenti;
                 const auto p = [&](int m) { return (co ? t.coChannel(m) : t.ownCarrier(m)).p; };
@@ -199,12 +219,15 @@ void ChanceDraws::loads(const Drawn& d, DrawSums& sums, DrawLoads& out) const {
     sums.weighed.assign(macros, 0);
     sums.harm.assign(macros, 0);
     squares(d, m_spots.costElsewhere, m_spots.reliefElsewhere, sums);
+    const std::vector<SpotShift> own = d.shifts.empty() ? shiftsOf(d) : std::vector<SpotShift>{};
+    const std::vector<SpotShift>& shifts = d.shifts.empty() ? own : d.shifts;
+    const SpotShift* at = shifts.empty() ? nullptr : shifts.data();
     if (!d.shadow.empty())
-        decided(d, sums);
+        decided(d, at, sums);
     else if (d.azimuth.empty() && d.listed.empty())
         squares(d, m_spots.costAtSpots, m_spots.reliefAtSpots, sums);
     else
-        averaged(d, sums);
+        averaged(d, at, sums);
     finish(sums, out);
 }
 

@@ -7,6 +7,12 @@
 
 namespace fw {
 
+/// How far levels at a spot move by azimuths and tilts, 0.01 dB.
+struct SpotShift {
+    std::int16_t macro = 0;
+    std::array<std::int16_t, 2> small{}; ///< by rival
+};
+
 /// The inputs as one draw has them. An empty list: as entered.
 struct Drawn {
     std::vector<double> demand; ///< factor by square
@@ -14,6 +20,9 @@ struct Drawn {
     std::vector<int> azimuth;   ///< by small cell: built so far clockwise of the plan, 0.1 deg
     std::vector<int> tilt;      ///< likewise down, 0.1 deg
     std::vector<int> listed;    ///< by macro cell: stands so far clockwise of the inventory, 0.1 deg
+    /// What azimuths and tilts do at each spot; empty: not worked out yet. ChanceDraws::draw() does it, so
+    /// that draws of one input alone can take it over.
+    std::vector<SpotShift> shifts;
 };
 
 /// Sums of one draw, before a cell's costs are brought to its measured use.
@@ -37,10 +46,12 @@ public:
     void loads(const Drawn& d, DrawSums& sums, DrawLoads& out) const;
 
 private:
-    void decided(const Drawn& d, DrawSums& sums) const;  // every place falls to one side
-    void averaged(const Drawn& d, DrawSums& sums) const; // users there divide, as in the ledger
+    void decided(const Drawn& d, const SpotShift* shifts, DrawSums& sums) const; // all of a place go one way
+    void averaged(const Drawn& d, const SpotShift* shifts,
+                  DrawSums& sums) const; // or divide, as in the ledger
     void squares(const Drawn& d, const std::vector<SquareCost>& costs,
                  const std::vector<SquareRelief>& reliefs, DrawSums& sums) const;
+    [[nodiscard]] std::vector<SpotShift> shiftsOf(const Drawn& d) const;
     [[nodiscard]] int macroShift(const Drawn& d, std::uint16_t macro, const MacroView& v) const;
     [[nodiscard]] int smallShift(const Drawn& d, const SpotRival& r) const;
     void finish(const DrawSums& sums, DrawLoads& out) const;
