@@ -2,6 +2,7 @@
 #include "delivery/evidence.h"
 
 #include "base/text.h"
+#include "siting/compare_variants.h"
 
 #include <algorithm>
 #include <cmath>
@@ -17,16 +18,10 @@ std::string counted(int n, const char* one, const char* many) {
     return fmt::format("{} {}", n, n == 1 ? one : many);
 }
 
-std::vector<PlanePoint> sitesOf(const Study& study, int& mounts) {
+std::vector<PlanePoint> sitesOf(const Study& study) {
     std::vector<PlanePoint> out;
-    std::vector<ItemId> ids;
     for (const SmallCellPart& s : study.smallCells())
-        if (s.chosen) ids.push_back(s.mount);
-    std::sort(ids.begin(), ids.end());
-    ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
-    for (const ItemId id : ids)
-        if (const MountPart* m = study.mount(id)) out.push_back(m->at);
-    mounts = static_cast<int>(ids.size());
+        if (const MountPart* m = s.chosen ? study.mount(s.mount) : nullptr) out.push_back(m->at);
     return out;
 }
 
@@ -40,33 +35,19 @@ EvidenceChance chanceOfCell(const Study& study, const CellChance& c) {
     return out;
 }
 
-std::array<EvidenceFigure, 5> figuresOf(const Evidence& e, const Ledger& ledger, const Chance& chance,
-                                        int mounts, int blocks) {
-    double relief = 0, least = -1;
-    bool allHold = true;
-    int small = 0;
-    for (const LedgerLine& line : ledger.cells) {
-        if (!line.congested) continue;
-        for (const auto& p : line.relief) relief += 100 * p.use;
-        if (!line.holdsMonths)
-            allHold = false;
-        else if (least < 0 || *line.holdsMonths < least)
-            least = *line.holdsMonths;
-    }
-    small = static_cast<int>(ledger.smalls.size());
-    const Overview& o = e.overview;
-    return {EvidenceFigure{fmt::format("{} of {}", o.atTarget, o.congested),
+std::array<EvidenceFigure, 5> figuresOf(const VariantFigures& f, double allReach) {
+    return {EvidenceFigure{fmt::format("{} of {}", f.reached, f.congested),
                            CORE_TEXT("full cells come down to their target")},
-            EvidenceFigure{fmt::format("{:.0f} in 100", std::round(100 * chance.allReach)),
+            EvidenceFigure{fmt::format("{:.0f} in 100", std::round(100 * allReach)),
                            CORE_TEXT("draws of what may be off bring all of them down")},
-            EvidenceFigure{allHold && least >= 0 ? fmt::format("{:.0f} months", std::floor(least)) : "-",
+            EvidenceFigure{f.holdsMonths ? fmt::format("{:.0f} months", std::floor(*f.holdsMonths)) : "-",
                            CORE_TEXT("until the first is over the trigger again")},
-            EvidenceFigure{counted(small, "cell", "cells"),
-                           fmt::format("to build on {}", counted(mounts, "mount", "mounts"))},
-            EvidenceFigure{fmt::format("{:.0f} points", std::round(relief)),
-                           blocks == 0 ? std::string("of PRB use taken off the full cells")
-                                       : fmt::format("of PRB use taken off; {} still blocks",
-                                                     counted(blocks, "finding", "findings"))}};
+            EvidenceFigure{counted(f.chosen, "cell", "cells"),
+                           fmt::format("to build on {}", counted(f.mounts, "mount", "mounts"))},
+            EvidenceFigure{fmt::format("{:.0f} points", std::round(f.reliefPoints)),
+                           f.blocks == 0
+                               ? std::string("of PRB use taken off the full cells")
+                               : fmt::format("of PRB use taken off; blocking findings open: {}", f.blocks)}};
 }
 
 } // namespace
@@ -94,17 +75,10 @@ Result<Evidence> evidenceOf(const Study& study, const Review& review, const Ledg
         return a.ways.before > b.ways.before;
     });
     if (least) out.chance = chanceOfCell(study, *least);
-    int mounts = 0, blocks = 0;
-    const Box bounds = overviewBounds(study, sitesOf(study, mounts));
+    const Box bounds = overviewBounds(study, sitesOf(study));
     out.map =
         mapContent(study, bounds, std::max(10.0, std::max(bounds.width(), bounds.height()) / kMapCells));
-    for (const SmallCellPart& s : study.smallCells()) {
-        if (!s.chosen) continue;
-        for (const Finding& f : review.findings)
-            blocks += f.severity == Severity::block && f.standing != Standing::stands &&
-                      !f.subjects.empty() && (f.subjects.front() == s.id);
-    }
-    out.figures = figuresOf(out, ledger, chance, mounts, blocks);
+    out.figures = figuresOf(variantFigures(study, ledger, review), chance.allReach);
     out.remarks = ledger.remarks;
     return out;
 }

@@ -2,7 +2,6 @@
 #include "siting/compare_variants.h"
 
 #include "base/text.h"
-#include "review/review.h"
 #include "study/settled.h"
 
 #include <algorithm>
@@ -78,13 +77,9 @@ Result<VariantFigures> figuresOf(const std::shared_ptr<const Study>& active, con
         if (!other) return other.error();
         study = *other;
     }
-    VariantFigures out;
-    out.variant = plan.settings->activeVariant;
-    countCells(*study, out);
     const auto ledger = settle(*study, job, options.threads);
     if (!ledger) return ledger.error();
-    readLedger(*ledger, out);
-    countFindings(*study, reviewAll(*study, {false, {}}, job), out);
+    VariantFigures out = variantFigures(*study, *ledger, reviewAll(*study, {false, {}}, job));
     if (options.draws > 0) {
         const auto chance = chanceOf(*study, *ledger, {options.draws, options.seed, options.threads}, job);
         if (!chance) return chance.error();
@@ -95,6 +90,15 @@ Result<VariantFigures> figuresOf(const std::shared_ptr<const Study>& active, con
 }
 
 } // namespace
+
+VariantFigures variantFigures(const Study& study, const Ledger& ledger, const Review& review) {
+    VariantFigures out;
+    out.variant = study.plan().settings->activeVariant;
+    countCells(study, out);
+    readLedger(ledger, out);
+    countFindings(study, review, out);
+    return out;
+}
 
 Result<std::vector<VariantFigures>> compareVariants(const std::shared_ptr<const Study>& active,
                                                     const std::shared_ptr<const Terrain>& terrain,

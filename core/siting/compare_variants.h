@@ -3,6 +3,7 @@
 #pragma once
 
 #include "base/job.h"
+#include "review/review.h"
 #include "study/chance.h"
 
 #include <optional>
@@ -37,6 +38,9 @@ struct CompareOptions {
     int draws = 500;        ///< 0: chances are left out
     std::uint64_t seed = 1; ///< the same for all, so that they differ by the cells alone
 };
+
+/// What a study's own variant comes to; without name and chances. @param ledger  settled, of that study.
+VariantFigures variantFigures(const Study& study, const Ledger& ledger, const Review& review);
 
 /// All variants, ascending by id. What they share is computed once. @param active  a study of the plan; the
 /// plan itself says which variants there are. Cancelled: Error cancelled.

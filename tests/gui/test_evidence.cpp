@@ -32,7 +32,7 @@ Evidence demo(DemoNames names, std::size_t full) {
                  EvidenceFigure{"71 in 100", "draws of what may be off bring all of them down"},
                  EvidenceFigure{"14 months", "until the first is over the trigger again"},
                  EvidenceFigure{"23 cells", "to build on 21 mounts"},
-                 EvidenceFigure{"117 points", "of PRB use taken off; 2 findings still blocks"}};
+                 EvidenceFigure{"117 points", "of PRB use taken off; blocking findings open: 2"}};
     const std::string long_ =
         names == DemoNames::nasty
             ? "A cell whose name is a good deal longer than anybody would wish for it, 1800"
