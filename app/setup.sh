@@ -14,7 +14,7 @@ fw_build_packages=(
     fonts-noto-core fonts-noto-cjk
 )
 # What the tests need on top: frameworks, judges that share no code with the program, locale sources.
-fw_test_packages=(catch2 libembree-dev libgeos-dev poppler-utils gdal-bin locales xvfb)
+fw_test_packages=(catch2 libembree-dev libgeos-dev coinor-libcbc-dev poppler-utils gdal-bin locales xvfb)
 fw_ci_packages=(git clang-16 clang-tidy-16 clang-format-14)
 # For the stage `fuzz` alone: the runtime of clang's sanitizers and of libFuzzer.
 fw_fuzz_packages=(libclang-rt-16-dev)
