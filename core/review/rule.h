@@ -25,7 +25,8 @@ public:
     RuleView(const Study& study, const Limits& limits, const Neighbours& near)
         : m_study(study), m_limits(limits), m_near(near) {}
     /// The same with `radio` (of the plan, with another azimuth or tilt) in place of the one with its id.
-    [[nodiscard]] RuleView with(const Radio& radio) const;
+    /// @param overlay  the study of that, where there is one already.
+    [[nodiscard]] RuleView with(const Radio& radio, std::shared_ptr<const Study> overlay = nullptr) const;
 
     /// For what no turn changes: the plan's names, mounts, sight, macro levels, surface.
     [[nodiscard]] const Study& study() const { return m_study; }

@@ -3,9 +3,10 @@
 
 namespace fw {
 
-RuleView RuleView::with(const Radio& radio) const {
+RuleView RuleView::with(const Radio& radio, std::shared_ptr<const Study> overlay) const {
     RuleView v(m_study, m_limits, m_near);
     v.m_turned = radio;
+    v.m_overlay = std::move(overlay);
     return v;
 }
 
