@@ -1,10 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The only file that knows the library which reads command lines.
 #include "commands/command_line.h"
 
+#include "commands/grammar.h"
 #include "commands/nearest.h"
-
-#include <CLI/CLI.hpp>
 
 #include <fmt/format.h>
 
@@ -22,49 +20,6 @@ constexpr const char* kFooter =
     "Environment: NO_COLOR, FRINGEWRIGHT_DATA (folder of the installed data).\n"
     "fringewright COMMAND --help says more about a command; fringewright alone, or with a plan,\n"
     "opens the window.";
-
-/// A command line with the requests its commands fill.
-struct Grammar {
-    CLI::App app{kAbout, "fringewright"};
-    InfoRequest info;
-    CheckRequest check;
-    AuditRequest audit;
-    NewRequest fresh;
-    AddRequest add;
-    CalibrateRequest calibrate;
-    AfterRequest after;
-    TemplateRequest form;
-    ReviewRequest review;
-    FitRequest fit;
-    LedgerRequest ledger;
-    ChanceRequest chance;
-    VariantsRequest variants;
-    PackRequest pack;
-    EvidenceRequest evidence;
-    CalcRequest calc;
-    bool noRemedies = false, live = false, settled = false;
-    std::string sites;
-    std::vector<std::string> inputs;
-};
-
-void addJson(CLI::App& command, bool& json) {
-    command.add_flag("--json", json, "Write JSON, with a schema name and version");
-}
-
-void addPlan(CLI::App& command, std::string& plan) {
-    command.add_option("PLAN", plan, "Plan file (GeoPackage)")->required()->type_name("");
-}
-
-void addChoice(CLI::App& command, PlanChoice& choice) {
-    addPlan(command, choice.plan);
-    command.add_option("--variant", choice.variant, "Variant by name; else the plan's active one")
-        ->type_name("NAME");
-    command.add_option("--profile", choice.profile, "Limits of the review from this TOML file")
-        ->type_name("FILE");
-    command.add_option("--threads", choice.threads, "Threads to compute on, 1 to 256; else one per core")
-        ->type_name("N")
-        ->check(CLI::Range(1u, 256u).description(""));
-}
 
 void addCheck(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("check", "Damage of a plan file; exit code 1 when there is some");
@@ -314,6 +269,8 @@ void build(Grammar& g) {
     addLedger(g);
     addChance(g);
     addVariants(g);
+    addAim(g);
+    addPropose(g);
     addPack(g);
     addEvidence(g);
     addCalc(g);
@@ -401,6 +358,8 @@ Request finish(Grammar& g) {
     if (name == "fit") return std::move(g.fit);
     if (name == "chance") return std::move(g.chance);
     if (name == "variants") return std::move(g.variants);
+    if (name == "aim") return std::move(g.aim);
+    if (name == "propose") return std::move(g.propose);
     if (name == "pack") return finishPack(g);
     if (name == "evidence") return std::move(g.evidence);
     if (name == "calc") return finishCalc(g);
@@ -431,7 +390,7 @@ Request parse(Grammar& g, int argc, const char* const* argv) {
 } // namespace
 
 Request parseCommandLine(int argc, const char* const* argv) try {
-    Grammar grammar;
+    Grammar grammar(kAbout);
     build(grammar);
     return parse(grammar, argc, argv);
 } catch (const std::exception& e) {

@@ -11,8 +11,9 @@
 #include <vector>
 
 namespace fw {
+struct Aim;
 struct UplinkLedger;
-}
+} // namespace fw
 
 namespace fw::cli {
 
@@ -29,6 +30,8 @@ int runFit(const FitRequest& request, std::stop_token stop);
 int runLedger(const LedgerRequest& request, std::stop_token stop);
 int runChance(const ChanceRequest& request, std::stop_token stop);
 int runVariants(const VariantsRequest& request, std::stop_token stop);
+int runAim(const AimRequest& request, std::stop_token stop);
+int runPropose(const ProposeRequest& request, std::stop_token stop);
 int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** argv);
 int runEvidence(const EvidenceRequest& request, std::stop_token stop, int& argc, char** argv);
 int runCalc(const CalcRequest& request);
@@ -38,6 +41,8 @@ std::string reviewJson(const Study& study, const Review& review);
 /// What `ledger --json` prints; null for a ledger that was not asked for.
 std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
                        const UplinkLedger* uplink = nullptr);
+/// What `aim --json` prints.
+std::string aimJson(const Study& study, const Aim& aim, bool withWorking);
 /// What `fit --json` prints.
 std::string fitJson(const Study& study, const std::vector<Fit>& fits, bool withWorking);
 

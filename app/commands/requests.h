@@ -109,6 +109,25 @@ struct VariantsRequest {
     std::uint64_t seed = 1;
     bool json = false;
 };
+struct AimRequest {
+    PlanChoice choice;
+    std::string cell; ///< small cell, radio or mount
+    double stepDeg = 1;
+    std::vector<double> tiltsDeg; ///< empty: those of the bracket
+    bool rose = false;            ///< in words: every azimuth
+    int apply = 0;                ///< lobe to aim along; 0: none
+    bool working = false;
+    bool json = false;
+};
+struct ProposeRequest {
+    PlanChoice choice;
+    std::string only;
+    int finding = 0;    ///< 0: all
+    bool notes = false; ///< for notes too
+    int apply = 0;      ///< proposal to take; 0: none
+    bool working = false;
+    bool json = false;
+};
 struct PackRequest {
     PlanChoice choice;
     std::string folder;
@@ -141,9 +160,9 @@ struct Misuse {
     std::string text;
 };
 
-using Request =
-    std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
-                 AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
-                 VariantsRequest, PackRequest, EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest,
+                             CalibrateRequest, AfterRequest, TemplateRequest, ReviewRequest, FitRequest,
+                             LedgerRequest, ChanceRequest, VariantsRequest, AimRequest, ProposeRequest,
+                             PackRequest, EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

@@ -15,6 +15,8 @@ namespace fw {
 
 namespace {
 
+constexpr double kApartDeg = 10; // lobes nearer than that are one to whoever turns a bracket [own]
+
 using FindingKey = std::pair<std::string, std::vector<ItemId>>;
 
 /// One way of pointing, with all that blocks it.
@@ -122,7 +124,10 @@ std::vector<AimPoint> lobesOf(const std::vector<AimPoint>& rose) {
     const double drop = std::max(1.0, 0.1 * rose[order.front()].fit);
     std::vector<char> taken(rose.size(), 0);
     for (const std::size_t peak : order) {
-        if (taken[peak]) continue;
+        const bool beside = std::any_of(out.begin(), out.end(), [&](const AimPoint& p) {
+            return std::fabs(wrap180(p.azimuth.deg - rose[peak].azimuth.deg)) < kApartDeg;
+        });
+        if (taken[peak] || beside) continue;
         taken[peak] = 1;
         out.push_back(rose[peak]);
         for (const bool clockwise : {true, false}) {

@@ -113,6 +113,7 @@ void Study::prepare(Crew& crew, std::span<const std::function<void()>> besides) 
 
 const Plan& Study::plan() const { return m_core->plan; }
 const Frame& Study::frame() const { return m_core->base->frame; }
+const std::shared_ptr<const Terrain>& Study::terrain() const { return m_core->base->terrain; }
 const Surface& Study::surface() const { return *m_core->base->surface; }
 const std::vector<Layer>& Study::layers() const { return m_core->base->layers; }
 std::span<const MacroCell> Study::macroCells() const { return m_core->base->cells; }

@@ -169,6 +169,8 @@ public:
     [[nodiscard]] const Plan& plan() const;
     [[nodiscard]] const Frame& frame() const;
     [[nodiscard]] const Surface& surface() const;
+    /// That it was made with: what advance() wants again.
+    [[nodiscard]] const std::shared_ptr<const Terrain>& terrain() const;
     [[nodiscard]] const std::vector<Layer>& layers() const;
     [[nodiscard]] std::span<const MacroCell> macroCells() const;
     [[nodiscard]] std::span<const SmallCellPart> smallCells() const;

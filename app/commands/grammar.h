@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// How the commands' options become requests. Private to the command line: only its files know the library.
+#pragma once
+
+#include "commands/requests.h"
+
+#include <CLI/CLI.hpp>
+
+#include <string>
+#include <vector>
+
+namespace fw::cli {
+
+/// A command line with the requests its commands fill.
+struct Grammar {
+    explicit Grammar(const char* about) : app(about, "fringewright") {}
+    CLI::App app;
+    InfoRequest info;
+    CheckRequest check;
+    AuditRequest audit;
+    NewRequest fresh;
+    AddRequest add;
+    CalibrateRequest calibrate;
+    AfterRequest after;
+    TemplateRequest form;
+    ReviewRequest review;
+    FitRequest fit;
+    LedgerRequest ledger;
+    ChanceRequest chance;
+    VariantsRequest variants;
+    AimRequest aim;
+    ProposeRequest propose;
+    PackRequest pack;
+    EvidenceRequest evidence;
+    CalcRequest calc;
+    bool noRemedies = false, live = false, settled = false;
+    std::string sites;
+    std::vector<std::string> inputs;
+};
+
+inline void addJson(CLI::App& command, bool& json) {
+    command.add_flag("--json", json, "Write JSON, with a schema name and version");
+}
+
+inline void addPlan(CLI::App& command, std::string& plan) {
+    command.add_option("PLAN", plan, "Plan file (GeoPackage)")->required()->type_name("");
+}
+
+inline void addChoice(CLI::App& command, PlanChoice& choice) {
+    addPlan(command, choice.plan);
+    command.add_option("--variant", choice.variant, "Variant by name; else the plan's active one")
+        ->type_name("NAME");
+    command.add_option("--profile", choice.profile, "Limits of the review from this TOML file")
+        ->type_name("FILE");
+    command.add_option("--threads", choice.threads, "Threads to compute on, 1 to 256; else one per core")
+        ->type_name("N")
+        ->check(CLI::Range(1u, 256u).description(""));
+}
+
+// Commands that search (siting_grammar.cpp).
+void addAim(Grammar& g);
+void addPropose(Grammar& g);
+
+} // namespace fw::cli
