@@ -156,12 +156,12 @@ std::optional<double> shareFor(const Study& study, const Samples& samples, doubl
     for (const Sample& s : samples)
         if (s.indoor && s.entry != EntryKind::unknown) return {};
     const Hertz f = study.layers()[static_cast<std::size_t>(study.macroCell(first->cell)->layer)].frequency;
-    const double now =
-        EntryTable(f, study.plan().settings->model.efficientShare).centi(EntryKind::unknown, 0) / 100.0;
+    const ModelSettings& m = study.plan().settings->model;
+    const double now = EntryTable(f, m.efficientShare, m.entry).centi(EntryKind::unknown, 0) / 100.0;
     std::optional<double> best;
     double bestOff = 0.5; // dB; nearer than half a decibel or not at all
     for (int k = 0; k <= 100; ++k) {
-        const double loss = EntryTable(f, k / 100.0).centi(EntryKind::unknown, 0) / 100.0;
+        const double loss = EntryTable(f, k / 100.0, m.entry).centi(EntryKind::unknown, 0) / 100.0;
         if (const double off = std::fabs(now - loss - excessDb); off < bestOff) {
             bestOff = off;
             best = k / 100.0;

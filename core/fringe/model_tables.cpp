@@ -146,7 +146,7 @@ void ModelTables::fillDuel(double rho, double restDb) {
 
 void ModelTables::fillEfficiency(const ModelSettings& s) {
     for (int c = -2000; c <= 4000; ++c) {
-        const double raw = spectralEfficiency(c / 100.0);
+        const double raw = spectralEfficiency(c / 100.0, s.efficiency);
         const double eta = raw > kFloorEfficiency ? raw : kFloorEfficiency;
         m_eta.push_back(eta);
         m_perEta.push_back(1 / eta);

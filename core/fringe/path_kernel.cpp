@@ -6,6 +6,7 @@
 #include "radio/knife_edge.h"
 #include "radio/street_microcell.h"
 #include "radio/urban_macro.h"
+#include "radio/urban_micro.h"
 
 #include <bit>
 #include <cmath>
@@ -73,9 +74,28 @@ void line(F loss, double d1, double d2, double rise, float& a, float& b) {
     a = static_cast<float>(y1 - slope * l1);
 }
 
+// TR 38.901 states UMi for this height alone.
+constexpr double kMicroHeightM = 10;
+
+LossModel microModel(Hertz f, double hUtM) {
+    LossModel m;
+    const double rise = kMicroHeightM - hUtM, split = breakpointM(kMicroHeightM, hUtM, f);
+    line([&](double d) { return umiLos(d, kMicroHeightM, hUtM, f).v; }, split * 0.5, split * 0.9, rise,
+         m.losA, m.losB);
+    line([&](double d) { return umiLos(d, kMicroHeightM, hUtM, f).v; }, split * 2, split * 20, rise, m.farA,
+         m.farB);
+    // Here the bound without sight is the formula itself and not its floor, the loss with sight.
+    line([&](double d) { return umiNlos(d, kMicroHeightM, hUtM, f).v; }, 50, 150, rise, m.nlosA, m.nlosB);
+    m.breakM = static_cast<float>(split);
+    m.nearestM = 10;
+    m.fresnel = static_cast<float>(2 * f.v / kLightMps);
+    return m;
+}
+
 } // namespace
 
-LossModel smallCellModel(Hertz f) {
+LossModel smallCellModel(Hertz f, SmallPathModel model, double hUtM) {
+    if (model == SmallPathModel::urbanMicro) return microModel(f, hUtM);
     LossModel m;
     line([&](double d) { return siteGeneralLoss(belowRoofLos(), d, f).v; }, 10, 100, 0, m.losA, m.losB);
     line([&](double d) { return siteGeneralLoss(belowRoofNlos(), d, f).v; }, 10, 100, 0, m.nlosA, m.nlosB);
@@ -86,7 +106,7 @@ LossModel smallCellModel(Hertz f) {
     return m;
 }
 
-LossModel macroModel(Hertz f, double hBsM, double hUtM) {
+LossModel macroModel(Hertz f, double hBsM, double hUtM, MacroPathModel model) {
     LossModel m;
     const double rise = hBsM - hUtM, bp = breakpointM(hBsM, hUtM, f);
     const double split = bp > 0 ? bp : 1e8;
@@ -95,7 +115,8 @@ LossModel macroModel(Hertz f, double hBsM, double hUtM) {
          m.losB);
     line([&](double d) { return umaLos(d, hBsM, hUtM, f).v; }, split * 2, split * 20, rise, m.farA, m.farB);
     // Far enough out the bound without sight is the formula itself and not its floor, the loss with sight.
-    line([&](double d) { return umaNlos(d, hBsM, hUtM, f).v; }, 500, 1500, rise, m.nlosA, m.nlosB);
+    const auto hidden = model == MacroPathModel::urbanMacroOptional ? &umaNlosOptional : &umaNlos;
+    line([&](double d) { return hidden(d, hBsM, hUtM, f).v; }, 500, 1500, rise, m.nlosA, m.nlosB);
     m.breakM = static_cast<float>(split);
     m.nearestM = 10; // the formula's own shortest distance
     m.fresnel = static_cast<float>(2 * f.v / kLightMps);

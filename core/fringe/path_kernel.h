@@ -4,6 +4,7 @@
 #pragma once
 
 #include "base/units.h"
+#include "plan/model_choices.h"
 
 #include <cstdint>
 
@@ -19,10 +20,12 @@ struct LossModel {
     float fresnel = 0;  ///< 2 / wavelength (1/m)
 };
 
-/// Small cell to street: Rec. ITU-R P.1411-11, 4.1.1, both ends below the roofs.
-LossModel smallCellModel(Hertz f);
+/// Small cell to street: Rec. ITU-R P.1411-11, 4.1.1, both ends below the roofs, whatever their heights; or
+/// 3GPP TR 38.901, UMi, with the antenna at the 10 m that it is stated for and the terminal at hUtM above
+/// ground.
+LossModel smallCellModel(Hertz f, SmallPathModel model = SmallPathModel::belowRoofs, double hUtM = 1.5);
 /// Macro to street: 3GPP TR 38.901, UMa, for a base station at hBsM and a terminal at hUtM above ground.
-LossModel macroModel(Hertz f, double hBsM, double hUtM);
+LossModel macroModel(Hertz f, double hBsM, double hUtM, MacroPathModel model = MacroPathModel::urbanMacro);
 
 /// Where a receiver is, seen from the antenna, and the worst edge on the way to it (SightScan's meaning).
 struct PathGeometry {

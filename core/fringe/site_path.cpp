@@ -5,6 +5,7 @@
 #include "fringe/path_kernel.h"
 #include "fringe/pattern_table.h"
 #include "radio/building_entry.h"
+#include "radio/outdoor_to_indoor.h"
 
 #include <algorithm>
 #include <cmath>
@@ -62,7 +63,17 @@ void outdoorElevation(const SightScan& scan, const TileWork& w, std::vector<std:
 
 } // namespace
 
-EntryTable::EntryTable(Hertz f, double efficientShare) {
+EntryTable::EntryTable(Hertz f, double efficientShare, EntryModel model) {
+    if (model == EntryModel::o2i) {
+        const auto all = [&](EntryKind kind, Db loss) {
+            m_loss[static_cast<std::size_t>(kind)].fill(
+                static_cast<std::int16_t>(std::floor(loss.v * 100 + 0.5)));
+        };
+        all(EntryKind::traditional, indoorLossMedian(WallKind::low, f));
+        all(EntryKind::efficient, indoorLossMedian(WallKind::high, f));
+        all(EntryKind::unknown, indoorLossMedianMix(f, efficientShare));
+        return;
+    }
     for (std::size_t deg = 0; deg <= 90; ++deg) {
         const double e = static_cast<double>(deg);
         auto centi = [](Db loss) { return static_cast<std::int16_t>(std::floor(loss.v * 100 + 0.5)); };
@@ -109,7 +120,7 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
     const double bulge = 1 / (2 * kEffectiveEarthM);
     const double hBs = std::max(2.0, antenna.amsl - antenna.groundAmsl);
     std::vector<LossModel> street;
-    for (const Hertz f : frequencies) street.push_back(macroModel(f, hBs, kStreetReceiverM));
+    for (const Hertz f : frequencies) street.push_back(macroModel(f, hBs, kStreetReceiverM, antenna.model));
 
     // Storeys have few heights: one pair of lines a height and frequency. The model's stated range of
     // terminal heights ends at 22.5 m.
@@ -118,7 +129,7 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
         const double h = std::min(aboveGroundM, 22.5);
         auto& models = byHeight[h];
         if (models.empty())
-            for (const Hertz f : frequencies) models.push_back(macroModel(f, hBs, h));
+            for (const Hertz f : frequencies) models.push_back(macroModel(f, hBs, h, antenna.model));
         return models;
     };
 

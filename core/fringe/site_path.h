@@ -4,6 +4,7 @@
 #pragma once
 
 #include "fringe/receivers.h"
+#include "plan/model_choices.h"
 #include "surface/sight_scan.h"
 
 #include <array>
@@ -16,10 +17,12 @@ namespace fw {
 inline constexpr std::int16_t kNoPath = 32767; ///< receiver out of reach, or a pixel without open ground
 
 /// Entry loss by kind of building and elevation of the path, 0.01 dB. Unknown kinds take the mix of
-/// ModelSettings::efficientShare. Source: Rec. ITU-R P.2109-1, median.
+/// ModelSettings::efficientShare. Source: Rec. ITU-R P.2109-1, median; or 3GPP TR 38.901, 7.4.3: traditional
+/// is its low loss, efficient its high one, at the median of the depths that it draws, alike at all
+/// elevations.
 class EntryTable {
 public:
-    EntryTable(Hertz f, double efficientShare);
+    EntryTable(Hertz f, double efficientShare, EntryModel model = EntryModel::p2109);
     [[nodiscard]] int centi(EntryKind kind, int elevationTenths) const {
         const int deg = (elevationTenths < 0 ? -elevationTenths : elevationTenths) / 10;
         return m_loss[static_cast<std::size_t>(kind)][static_cast<std::size_t>(deg > 90 ? 90 : deg)];
@@ -41,6 +44,7 @@ struct MacroAntenna {
     PlanePoint at;
     double groundAmsl = 0, amsl = 0;
     double reachM = 3000;
+    MacroPathModel model = MacroPathModel::urbanMacro;
 };
 
 /// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. The antenna stands at

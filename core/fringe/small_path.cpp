@@ -96,7 +96,24 @@ void fillPixels(SmallPath& out, const SightScan& scan, const std::vector<std::in
     }
 }
 
-SmallPath::TileIndoor indoorOf(const SightScan& scan, const LossModel& model, const EntryTable& entry,
+// The model at the storeys' heights: one, where it asks for none.
+class StoreyModels {
+public:
+    StoreyModels(Hertz f, SmallPathModel model)
+        : m_f(f), m_model(model), m_street(smallCellModel(f, model)) {}
+    [[nodiscard]] const LossModel& street() const { return m_street; }
+    [[nodiscard]] LossModel at(double aboveGroundM) const {
+        if (m_model == SmallPathModel::belowRoofs) return m_street;
+        return smallCellModel(m_f, m_model, std::clamp(aboveGroundM, kStreetReceiverM, 22.5));
+    }
+
+private:
+    Hertz m_f;
+    SmallPathModel m_model;
+    LossModel m_street;
+};
+
+SmallPath::TileIndoor indoorOf(const SightScan& scan, const StoreyModels& models, const EntryTable& entry,
                                const TileReceivers& tile, double reachM) {
     SmallPath::TileIndoor ti{tile.key, {}};
     for (std::size_t k = 0; k < tile.indoor.size(); ++k) {
@@ -111,7 +128,7 @@ SmallPath::TileIndoor indoorOf(const SightScan& scan, const LossModel& model, co
         const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
         const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl),
                              scan.edgeSlope[s], scan.edgeDistM[s]};
-        const int loss = std::min(32766, lossCenti(model, g) + entry.centi(r.entry, el));
+        const int loss = std::min(32766, lossCenti(models.at(r.aboveGroundM), g) + entry.centi(r.entry, el));
         int az = tenths(wrap360(atan2DegFixed(dx, dy)));
         if (az >= 3600) az -= 3600;
         ti.list.push_back({static_cast<std::uint32_t>(kTileArea + k), static_cast<std::int16_t>(loss),
@@ -168,13 +185,13 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
         p->loss.assign(cells, kNoPath);
         p->elevation.assign(cells, 0);
         p->clear.assign(cells, 0);
-        const LossModel model = smallCellModel(frequencies[f]);
-        fineLoss(scan, model, scratch, crew);
+        const StoreyModels models(frequencies[f], antenna.model);
+        fineLoss(scan, models.street(), scratch, crew);
         const int per = std::max(1, static_cast<int>(std::lround(kPixelM / scan.cellM)));
         const FineFrame frame{per, per > 1 ? -(p->parity & 1) : 0, per > 1 ? -(p->parity >> 1) : 0};
         std::vector<SmallPath::TileIndoor> indoor(tiles.size());
         forEach(crew, tiles.size(), [&](std::size_t k) {
-            indoor[k] = indoorOf(scan, model, *entry[f], *tiles[k], antenna.reachM);
+            indoor[k] = indoorOf(scan, models, *entry[f], *tiles[k], antenna.reachM);
         });
         inBands(crew, p->pixelY - p->radius, p->pixelY + p->radius + 1, [&](int from, int to) {
             for (const TileReceivers* tile : tiles)

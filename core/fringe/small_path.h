@@ -36,6 +36,7 @@ struct SmallAntenna {
     PlanePoint at;
     double amsl = 0, reachM = 300;
     int ownPrism = -1;
+    SmallPathModel model = SmallPathModel::belowRoofs;
 };
 
 /// Memory that the sweep of one thread uses again and again.

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "plan/items.h"
+#include "plan/model_choices.h"
 
 #include <array>
 #include <optional>
@@ -37,6 +38,22 @@ struct EnumNames<BuildingUse> {
 template <>
 struct EnumNames<EntryKind> {
     static constexpr std::array names{"unknown", "traditional", "efficient"};
+};
+template <>
+struct EnumNames<EfficiencyModel> {
+    static constexpr std::array names{"attenuated-shannon", "cqi-table"};
+};
+template <>
+struct EnumNames<MacroPathModel> {
+    static constexpr std::array names{"tr-38.901-uma", "tr-38.901-uma-optional"};
+};
+template <>
+struct EnumNames<SmallPathModel> {
+    static constexpr std::array names{"p.1411", "tr-38.901-umi"};
+};
+template <>
+struct EnumNames<EntryModel> {
+    static constexpr std::array names{"p.2109", "tr-38.901-o2i"};
 };
 
 template <class E>

@@ -203,6 +203,10 @@ void model(M& m, F& f) {
     f("efficient_share", m.efficientShare);
     f("outdoor_density", m.outdoorDensity);
     f("ignore_timing_advance", m.ignoreTimingAdvance);
+    f("efficiency_model", m.efficiency);
+    f("macro_path_model", m.macroPath);
+    f("small_path_model", m.smallPath);
+    f("entry_model", m.entry);
 }
 
 template <class S, class F>
@@ -233,7 +237,8 @@ inline bool mayBeLeftOut(std::string_view setting) {
     for (const std::string_view name :
          {"calibration_note", "ignore_timing_advance", "demand_file", "demand_digest", "land_cover_file",
           "land_cover_digest", "land_cover_weights", "spread_demand_db", "spread_build_azimuth_deg",
-          "spread_build_tilt_deg", "spread_inventory_azimuth_deg", "macro_shadow_m", "small_shadow_m"})
+          "spread_build_tilt_deg", "spread_inventory_azimuth_deg", "macro_shadow_m", "small_shadow_m",
+          "efficiency_model", "macro_path_model", "small_path_model", "entry_model"})
         if (setting == name) return true;
     return false;
 }

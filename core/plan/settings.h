@@ -5,6 +5,7 @@
 #include "base/id.h"
 #include "geo/declination.h"
 #include "geo/shape.h"
+#include "plan/model_choices.h"
 
 #include <cstdint>
 #include <map>
@@ -43,6 +44,10 @@ struct ModelSettings {
     double outdoorDensity = 1;        ///< weight of a square metre of open ground
     /// Leaves demand as it is modelled where a cell's timing-advance histogram could say better.
     bool ignoreTimingAdvance = false;
+    EfficiencyModel efficiency = EfficiencyModel::attenuatedShannon;
+    MacroPathModel macroPath = MacroPathModel::urbanMacro;
+    SmallPathModel smallPath = SmallPathModel::belowRoofs;
+    EntryModel entry = EntryModel::p2109;
     bool operator==(const ModelSettings&) const = default;
 };
 

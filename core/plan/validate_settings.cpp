@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plan/checker.h"
 #include "plan/class_weights.h"
+#include "plan/enum_names.h"
 #include "plan/validate.h"
 
 namespace fw {
@@ -34,6 +35,8 @@ void checkModel(Checker& c, const ModelSettings& m) {
     c.range("reach of macros", m.macroReachM, 10, 50000, "m");
     c.range("share of efficient buildings", m.efficientShare, 0, 1);
     c.range("weight of open ground", m.outdoorDensity, 0, 1e6);
+    if (!isKnown(m.efficiency) || !isKnown(m.macroPath) || !isKnown(m.smallPath) || !isKnown(m.entry))
+        c.fail("a model that is chosen is none of the known ones");
 }
 
 void checkSpread(Checker& c, const SpreadSettings& s) {

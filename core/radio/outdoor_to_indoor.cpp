@@ -32,6 +32,22 @@ double wallSpreadDb(WallKind kind) { return kind == WallKind::high ? 6.5 : 4.4; 
 
 Db indoorDepthLoss(double depthM) { return {0.5 * depthM}; }
 
+Db indoorLossMedian(WallKind kind, Hertz f) {
+    return {wallLoss(kind, f).v + indoorDepthLoss(kMedianDepthM).v};
+}
+
+Db indoorLossMedianMix(Hertz f, double highShare) {
+    const double low = indoorLossMedian(WallKind::low, f).v, high = indoorLossMedian(WallKind::high, f).v;
+    double from = low, to = high; // the mixture's median lies between those of its parts
+    for (int k = 0; k < 40; ++k) {
+        const double middle = (from + to) / 2;
+        const double below = (1 - highShare) * normalCdfFixed((middle - low) / wallSpreadDb(WallKind::low)) +
+                             highShare * normalCdfFixed((middle - high) / wallSpreadDb(WallKind::high));
+        (below < 0.5 ? from : to) = middle;
+    }
+    return {(from + to) / 2};
+}
+
 Range penetrationRange(Hertz f) { return rangeOf(inGigahertz(f), 0.5, 100); }
 
 } // namespace fw

@@ -26,6 +26,15 @@ double wallSpreadDb(WallKind kind);
 /// Loss inside over a depth (m, >= 0), 0.5 dB a metre. Source: 3GPP TR 38.901, Table 7.4.3-2, PL_in.
 Db indoorDepthLoss(double depthM);
 
+/// Median of the depths that the source draws for UMa and UMi, the lesser of two between 0 and 25 m: 25 (1 -
+/// 1 / sqrt 2) m.
+inline constexpr double kMedianDepthM = 7.3223304703363;
+/// Wall and median depth together.
+Db indoorLossMedian(WallKind kind, Hertz f);
+/// The loss that half of all places do not exceed in a stock with a share (0 to 1) of buildings of high loss:
+/// normal about indoorLossMedian() with wallSpreadDb(). Error below 1e-4 dB.
+Db indoorLossMedianMix(Hertz f, double highShare);
+
 Range penetrationRange(Hertz f);
 
 } // namespace fw

@@ -26,6 +26,12 @@ double AttenuatedShannon::spectralEfficiency(double sinrDb) const {
 
 double spectralEfficiency(double sinrDb) { return AttenuatedShannon{}.spectralEfficiency(sinrDb); }
 
+double spectralEfficiency(double sinrDb, EfficiencyModel model) {
+    if (model == EfficiencyModel::attenuatedShannon) return spectralEfficiency(sinrDb);
+    const int cqi = cqiAt(sinrDb);
+    return cqi > 0 ? cqiTable()[static_cast<std::size_t>(cqi - 1)].efficiency() : 0;
+}
+
 std::span<const CqiStep> cqiTable() { return k64Qam; }
 std::span<const CqiStep> cqiTable256Qam() { return k256Qam; }
 

@@ -2,6 +2,8 @@
 // From signal quality to bits.
 #pragma once
 
+#include "plan/model_choices.h"
+
 #include <span>
 
 namespace fw {
@@ -31,6 +33,10 @@ struct CqiStep {
 /// 256QAM); the same figures stand in TS 38.214, Tables 5.2.2.1-2 and -3.
 std::span<const CqiStep> cqiTable();
 std::span<const CqiStep> cqiTable256Qam();
+
+/// What a link carries (bit/s/Hz) by the model that a plan chooses: the downlink default of
+/// AttenuatedShannon, or the efficiency of cqiAt() in cqiTable(), 0 below CQI 1.
+double spectralEfficiency(double sinrDb, EfficiencyModel model);
 
 /// The greatest CQI whose efficiency the link carries, 0 for none. The mapping from SINR by attenuated
 /// Shannon is our choice: 3GPP ties no SINR to a CQI.

@@ -31,6 +31,10 @@ Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
     return {std::max(umaLos(d2dM, hBsM, hUtM, f).v, shadowed)};
 }
 
+Db umaNlosOptional(double d2dM, double hBsM, double hUtM, Hertz f) {
+    return {32.4 + 30.0 * log10Fixed(distance3dM(d2dM, hBsM, hUtM)) + 20.0 * log10Fixed(inGigahertz(f))};
+}
+
 UrbanRange umaRange(double d2dM, double hBsM, double hUtM, Hertz f) {
     return {rangeOf(d2dM, 10, 5000), rangeOf(inGigahertz(f), 0.5, 100), rangeOf(hBsM, 25, 25),
             rangeOf(hUtM, 1.5, 22.5)};

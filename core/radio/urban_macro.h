@@ -15,6 +15,9 @@ namespace fw {
 Db umaLos(double d2dM, double hBsM, double hUtM, Hertz f);
 /// Never below umaLos().
 Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f);
+/// The line that the same table calls optional, 32.4 + 20 log10 f + 30 log10 d3d, spread 7.8 dB: it rises
+/// less with distance and not with the terminal's height. Always above umaLos() before the breakpoint.
+Db umaNlosOptional(double d2dM, double hBsM, double hUtM, Hertz f);
 
 /// How a path lies against the range stated above.
 struct UrbanRange {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/settings_rows.h"
 
+#include "plan/enum_names.h"
 #include "plan/fields.h"
 #include "plan/validate.h"
 #include "store/number_list.h"
@@ -21,6 +22,8 @@ std::string asText(bool v) { return v ? "yes" : ""; } // of settings that may be
 std::string asText(int v) { return std::to_string(v); }
 std::string asText(ItemId v) { return v ? std::to_string(v.v) : std::string(); }
 std::string asText(const Date& v) { return v.iso(); }
+template <class E>
+requires std::is_enum_v<E> std::string asText(E v) { return enumName(v); }
 
 template <class N>
 bool wholeFrom(const std::string& text, N& v) {
@@ -44,6 +47,13 @@ bool fromText(const std::string& text, int& v) { return wholeFrom(text, v); }
 bool fromText(const std::string& text, ItemId& v) {
     v = {};
     return text.empty() || wholeFrom(text, v.v);
+}
+template <class E>
+requires std::is_enum_v<E>
+bool fromText(const std::string& text, E& v) {
+    const auto value = enumFrom<E>(text);
+    if (value) v = *value;
+    return value.has_value();
 }
 bool fromText(const std::string& text, Date& v) {
     const auto date = Date::parse(text);

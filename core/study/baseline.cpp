@@ -30,6 +30,7 @@ Digest digestOf(const ModelSettings& m) {
           m.idleFloorLte4, m.idleFloorNr, m.smallUseCap, m.smallUsePlanned, m.smallReachM, m.macroReachM,
           m.efficientShare, m.outdoorDensity})
         d.add(v);
+    d.add(pathModelKey(m)).add(static_cast<unsigned>(m.efficiency));
     return d.done();
 }
 
@@ -66,7 +67,9 @@ private:
     }
     const EntryTable& entryFor(Hertz f) {
         auto& e = m_entry[f.v];
-        if (!e) e = std::make_shared<const EntryTable>(f, m_settings.model.efficientShare);
+        if (!e)
+            e = std::make_shared<const EntryTable>(f, m_settings.model.efficientShare,
+                                                   m_settings.model.entry);
         return *e;
     }
 
@@ -293,6 +296,7 @@ void Maker::antennas(Baseline& b) {
     parallelFor(b.antennas.size(), m_options.threads, [&](std::size_t n) {
         if (m_job.stopped()) return;
         auto part = std::make_shared<AntennaPart>(*b.antennas[n]);
+        part->antenna.model = m_settings.model.macroPath;
         const AntennaPart* old = oldFor(*part);
         part->tileKeys.assign(b.tiles.size(), {});
         part->slices.assign(b.tiles.size(), {});
@@ -315,7 +319,8 @@ void Maker::antennas(Baseline& b) {
                 .add(part->antenna.groundAmsl)
                 .add(part->antenna.reachM)
                 .add(r.digest)
-                .add(m_settings.model.efficientShare);
+                .add(m_settings.model.efficientShare)
+                .add(pathModelKey(m_settings.model));
             for (const Hertz f : frequencies) d.add(f.v);
             Box under = box.grown(8);
             under.add(part->antenna.at);

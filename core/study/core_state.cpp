@@ -25,6 +25,11 @@ bool meets(const SmallPath& p, TileKey tile) {
                        [&](const SmallPath::TileIndoor& t) { return t.key == tile; });
 }
 
+unsigned pathModelKey(const ModelSettings& m) {
+    return static_cast<unsigned>(m.macroPath) << 16 | static_cast<unsigned>(m.smallPath) << 8 |
+           static_cast<unsigned>(m.entry);
+}
+
 double idleFloorOf(const ModelSettings& m, Technology tech, int ports) {
     if (tech == Technology::nr) return m.idleFloorNr;
     return ports >= 4 ? m.idleFloorLte4 : m.idleFloorLte2;

@@ -3,6 +3,7 @@
 
 #include "base/log_exp.h"
 #include "base/text.h"
+#include "plan/model_words.h"
 
 #include <fmt/format.h>
 
@@ -65,6 +66,7 @@ Working workingOf(const Study& study, const Ledger& ledger, ItemId cell) {
     w.source = CORE_TEXT("capture by level, bias and load at every receiver; own judgement in the model's "
                          "settings");
     w.remarks.emplace_back(kindRemark(ledger));
+    w.remarks.push_back(modelsSentence(study.plan().settings->model));
     const std::string name = study.plan().label(cell) + " is at ";
     for (const std::string& r : ledger.remarks)
         if (r.rfind(name, 0) == 0) w.remarks.push_back(r);

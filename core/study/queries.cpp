@@ -184,7 +184,8 @@ struct End {
 PairSight geometryOf(const StudyCore& core, const End& a, const End& b, Hertz f) {
     Digester d;
     for (const End* e : {&a, &b}) d.add(e->at.at.x).add(e->at.at.y).add(e->at.amsl).add(e->own.v);
-    d.add(f.v);
+    const SmallPathModel chosen = core.plan.settings->model.smallPath;
+    d.add(f.v).add(static_cast<unsigned>(chosen));
     Box under;
     under.add(a.at.at);
     under.add(b.at.at);
@@ -198,20 +199,19 @@ PairSight geometryOf(const StudyCore& core, const End& a, const End& b, Hertz f)
         s.elevationDeg = atan2DegFixed(b.at.amsl - a.at.amsl, run);
         s.clear = p.clear;
         s.clearanceM = p.clearanceM;
+        const LossModel model = smallCellModel(f, chosen);
         if (p.worst) {
             s.cause = p.worst->cause;
             const double d1 = std::clamp(p.worst->alongM, 0.0, run);
             s.coupledDbm =
-                -lossCenti(smallCellModel(f),
-                           {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl),
-                            static_cast<float>((p.worst->heightAmsl - a.at.amsl) / std::max(d1, 0.01)),
-                            static_cast<float>(d1)}) /
+                -lossCenti(model, {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl),
+                                   static_cast<float>((p.worst->heightAmsl - a.at.amsl) / std::max(d1, 0.01)),
+                                   static_cast<float>(d1)}) /
                 100.0;
         } else {
-            s.coupledDbm =
-                -lossCenti(smallCellModel(f),
-                           {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl), -1e9f, 0}) /
-                100.0;
+            s.coupledDbm = -lossCenti(model, {static_cast<float>(run),
+                                              static_cast<float>(b.at.amsl - a.at.amsl), -1e9f, 0}) /
+                           100.0;
         }
         s.coupledDbm -= p.foliageDb;
         return s;

@@ -63,6 +63,7 @@ Digest pathKey(const MountPart& m, const Baseline& b, const ModelSettings& s,
         .add(m.antennaAmsl)
         .add(s.smallReachM)
         .add(s.efficientShare)
+        .add(pathModelKey(s))
         .add(b.surface->cellM());
     d.add(m.ownPrism >= 0 ? b.surface->prisms()[static_cast<std::size_t>(m.ownPrism)].id.v : 0u);
     for (const double f : frequencies) d.add(f);
@@ -91,7 +92,7 @@ PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s,
         f.push_back({v});
         e.push_back(entry.at(v).get());
     }
-    const SmallAntenna antenna{m.at, m.antennaAmsl, s.smallReachM, m.ownPrism};
+    const SmallAntenna antenna{m.at, m.antennaAmsl, s.smallReachM, m.ownPrism, s.smallPath};
     const auto tiles = tilesIn(b, Box{m.at.x, m.at.y, m.at.x, m.at.y}.grown(s.smallReachM));
     return std::make_shared<const std::vector<std::shared_ptr<const SmallPath>>>(
         smallPaths(*b.surface, antenna, f, e, tiles, scratch, crew));
@@ -211,9 +212,10 @@ void listChannels(StudyCore& core) {
 
 void addEntryTables(StudyCore& core) {
     auto entry = std::make_shared<EntryTables>(*core.entry);
+    const ModelSettings& model = core.plan.settings->model;
     for (const SmallCellPart& s : core.smalls) {
         auto& e = (*entry)[s.frequency.v];
-        if (!e) e = std::make_shared<const EntryTable>(s.frequency, core.plan.settings->model.efficientShare);
+        if (!e) e = std::make_shared<const EntryTable>(s.frequency, model.efficientShare, model.entry);
     }
     core.entry = std::move(entry);
 }

@@ -160,6 +160,8 @@ public:
 /// Whether a small cell reaches a tile.
 bool meets(const SmallPath& path, TileKey tile);
 
+/// The models of path and entry that the plan chooses as a number, for keys of what is made with them.
+unsigned pathModelKey(const ModelSettings& m);
 /// Share of full power that an idle cell sends.
 double idleFloorOf(const ModelSettings& m, Technology tech, int ports);
 

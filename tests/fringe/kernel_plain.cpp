@@ -7,6 +7,7 @@
 #include "radio/knife_edge.h"
 #include "radio/street_microcell.h"
 #include "radio/urban_macro.h"
+#include "radio/urban_micro.h"
 
 #include <bit>
 #include <cmath>

@@ -30,11 +30,15 @@ PathGeometry randomPath(Random& r, double reach) {
 
 TEST_CASE("The loss kernel agrees with its double-precision reference") {
     Random r(20260601);
-    const LossModel models[] = {smallCellModel({2.6e9}), smallCellModel({0.8e9}),
-                                macroModel({1.8e9}, 30, 1.5), macroModel({3.5e9}, 25, 22.5)};
-    for (int k = 0; k < 40000; ++k) {
-        const LossModel& m = models[k % 4];
-        const PathGeometry g = randomPath(r, k % 4 < 2 ? 300 : 3000);
+    const LossModel models[] = {smallCellModel({2.6e9}),
+                                smallCellModel({0.8e9}),
+                                smallCellModel({3.5e9}, SmallPathModel::urbanMicro, 1.5),
+                                macroModel({1.8e9}, 30, 1.5),
+                                macroModel({3.5e9}, 25, 22.5),
+                                macroModel({1.8e9}, 25, 1.5, MacroPathModel::urbanMacroOptional)};
+    for (int k = 0; k < 60000; ++k) {
+        const LossModel& m = models[k % 6];
+        const PathGeometry g = randomPath(r, k % 6 < 3 ? 300 : 3000);
         CAPTURE(g.distanceM, g.riseM, g.edgeSlope, g.edgeDistM);
         const double reference = lossReferenceDb(m, g);
         // Single precision: 1e-6 of an octave times 13 dB, nu to 1e-5 of its value times 9 dB per nu, and
@@ -75,6 +79,44 @@ TEST_CASE("A macro's loss is TR 38.901's urban macro with sight and, behind an e
             const PathGeometry deep{df, static_cast<float>(rise), 5.0f, df / 2};
             CHECK(lossCenti(m, deep) / 100.0 == Approx(umaNlos(d, h, 1.5, f).v).margin(0.03));
         }
+}
+
+TEST_CASE("A small cell by TR 38.901's urban micro is the printed table, with sight and behind an edge") {
+    for (const double ghz : {0.8, 2.6, 3.5})
+        for (const double hUt : {1.5, 10.0, 22.5})
+            for (const double d : {10.0, 40.0, 140.0, 290.0}) {
+                CAPTURE(ghz, hUt, d);
+                const LossModel m = smallCellModel({ghz * 1e9}, SmallPathModel::urbanMicro, hUt);
+                // 3GPP TR 38.901, table 7.4.1-1, UMi - street canyon: antenna at 10 m, effective heights less
+                // 1 m, c = 3.0e8 m/s.
+                const double rise = hUt - 10, d3 = std::hypot(d, rise);
+                const double bp = 4 * (10 - 1) * (hUt - 1) * ghz * 1e9 / 3.0e8;
+                const double los = d <= bp ? 32.4 + 21 * std::log10(d3) + 20 * std::log10(ghz)
+                                           : 32.4 + 40 * std::log10(d3) + 20 * std::log10(ghz) -
+                                                 9.5 * std::log10(bp * bp + rise * rise);
+                const double nlos =
+                    std::max(los, 35.3 * std::log10(d3) + 22.4 + 21.3 * std::log10(ghz) - 0.3 * (hUt - 1.5));
+                const auto df = static_cast<float>(d), rf = static_cast<float>(rise);
+                CHECK(lossCenti(m, {df, rf}) / 100.0 ==
+                      Approx(los).margin(0.03));               // lines in single precision
+                const PathGeometry deep{df, rf, 8.0f, df / 2}; // J is above 25 dB there
+                CHECK(lossCenti(m, deep) / 100.0 == Approx(nlos).margin(0.03));
+            }
+}
+
+TEST_CASE("A macro by UMa's optional line is 32.4 + 20 log f + 30 log d without sight, and UMa with it") {
+    for (const double d : {60.0, 400.0, 1500.0, 2900.0}) {
+        const Hertz f{1.8e9};
+        const LossModel m = macroModel(f, 25, 1.5, MacroPathModel::urbanMacroOptional);
+        const auto df = static_cast<float>(d);
+        CAPTURE(d);
+        CHECK(lossCenti(m, {df, -23.5f}) == lossCenti(macroModel(f, 25, 1.5), {df, -23.5f}));
+        // 3GPP TR 38.901, table 7.4.1-1, UMa NLOS, "optional".
+        const double printed = 32.4 + 20 * std::log10(1.8) + 30 * std::log10(std::hypot(d, 23.5));
+        const PathGeometry deep{df, -23.5f, 5.0f, df / 2};
+        const double clear = lossCenti(m, {df, -23.5f}) / 100.0;
+        CHECK(lossCenti(m, deep) / 100.0 == Approx(std::max(clear, printed)).margin(0.03));
+    }
 }
 
 TEST_CASE("A rising edge never lowers the loss, makes no step, and never beats line of sight") {

@@ -258,7 +258,8 @@ TEST_CASE("rasters of demand and land cover are kept, and rows only where there 
     const auto rows = [&] {
         return OtherProgram(file).value(
             "SELECT count(*) FROM settings WHERE name LIKE 'demand\\_%' ESCAPE '\\' OR "
-            "name LIKE 'land\\_%' ESCAPE '\\' OR name='ignore_timing_advance'");
+            "name LIKE 'land\\_%' ESCAPE '\\' OR name LIKE '%\\_model' ESCAPE '\\' OR "
+            "name='ignore_timing_advance'");
     };
     Random random(78);
     const Plan plain = randomPlan(random, {});
@@ -270,9 +271,13 @@ TEST_CASE("rasters of demand and land cover are kept, and rows only where there 
     s.landCover = {"cover.tif", "4567"};
     s.landCoverWeights = "10=0.1; 50=1";
     s.model.ignoreTimingAdvance = true;
+    s.model.efficiency = EfficiencyModel::cqiTable;
+    s.model.macroPath = MacroPathModel::urbanMacroOptional;
+    s.model.smallPath = SmallPathModel::urbanMicro;
+    s.model.entry = EntryModel::o2i;
     plan.settings = std::make_shared<const PlanSettings>(s);
     save(plan, file);
-    CHECK(rows() == "6");
+    CHECK(rows() == "10");
     CHECK(reopened(file) == plan);
     save(plain, file);
     CHECK(rows() == "0");
