@@ -230,4 +230,21 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
     return d;
 }
 
+Stayers stayers(const ReceiverLoad& load, const TopTwo& top, std::span<const SmallSource> sources,
+                std::span<const double> counted, const ModelTables& t) {
+    Stayers out;
+    const bool changed = load.heard != load.interference;
+    const Contest contest(top, sources, t);
+    for (std::size_t q = 0; q < kPoints; ++q) {
+        const PointShares shares = contest.count > 0 ? contest.at(q, t) : PointShares{};
+        out.share[q] = 1;
+        for (int k = 0; k < contest.count; ++k)
+            out.share[q] -= static_cast<double>(shares.taken[k]) / kChanceOne * counted[contest.c[k]->small];
+        out.share[q] = std::max(0.0, out.share[q]);
+        const int sinr = changed ? load.macroCenti - t.centiOf(load.heard + contest.weaker(q, t)) : load.sinr;
+        out.sinr[q] = sinr + t.macroCenti(q);
+    }
+    return out;
+}
+
 } // namespace fw

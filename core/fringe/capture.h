@@ -98,4 +98,13 @@ struct Division {
 Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
                 std::span<const SmallSource> sources, const ModelTables& t);
 
+/// Those that stay with the macro at one receiver, at each fixed shadowing of the macro, by divide()'s rules.
+struct Stayers {
+    std::array<double, kPoints> share{}; ///< of the users at that point, 0 to 1
+    std::array<int, kPoints> sinr{};     ///< 0.01 dB, as things now are
+};
+/// @param counted  by SmallSource::index: share (0 to 1) of what a small cell takes that counts.
+Stayers stayers(const ReceiverLoad& load, const TopTwo& top, std::span<const SmallSource> sources,
+                std::span<const double> counted, const ModelTables& t);
+
 } // namespace fw
