@@ -3,6 +3,7 @@
 #include "intake/taker.h"
 #include "plan/enum_names.h"
 #include "radio/carrier.h"
+#include "radio/cut_checks.h"
 
 #include <fmt/format.h>
 #include <map>
@@ -187,6 +188,14 @@ public:
                                            fmt::format("\"{}\" has no {} cut.", name,
                                                        cuts.horizontal.empty() ? "horizontal" : "vertical"),
                                            {}});
+            const CutVerdict verdict = settleCuts(cut);
+            if (!verdict.refused.empty()) {
+                preview.remarks.push_back(
+                    {Weight::look, fmt::format("\"{}\" is left out: {}.", name, verdict.refused), {}});
+                continue;
+            }
+            for (const std::string& said : verdict.said)
+                preview.remarks.push_back({Weight::look, fmt::format("\"{}\": {}.", name, said), {}});
             ++(cut.id ? count.changed : count.added);
             if (!cut.id) cut.id = freshId();
             preview.edit.changes.emplace_back(Put{std::move(cut)});
