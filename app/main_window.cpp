@@ -153,7 +153,7 @@ void MainWindow::connectMap() {
     connect(m_map, &MapView::cameraChanged, this,
             [this] { m_status->setScale(m_map->camera().metresPerPixel); });
     connect(&m_space.selection, &Selection::changed, this, [this] {
-        m_map->setGhost({});
+        m_map->setGhosts({});
         refreshActions();
     });
     for (StageTable* table : m_tables) {
@@ -165,9 +165,8 @@ void MainWindow::connectBench() {
     FindingsPanel* findings = m_bench->findings();
     if (m_data.field) m_bench->facts()->setMagneticField(*m_data.field);
     connect(findings, &FindingsPanel::goTo, this, [this](PlanePoint at, ItemId) { goToPlace(at); });
-    connect(findings, &FindingsPanel::proposed, this, [this](const std::optional<Radio>& radio) {
-        m_map->setGhost({radio, {}});
-    });
+    connect(findings, &FindingsPanel::proposed, this,
+            [this](const Ghosts& ghosts) { m_map->setGhosts(ghosts); });
     connect(findings, &FindingsPanel::workingWanted, this, &MainWindow::showWorking);
     connect(m_bench->facts(), &FactsPanel::workingWanted, this, &MainWindow::showWorking);
     connect(m_bench->fit(), &FitBar::workingWanted, this, [this] {

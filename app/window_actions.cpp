@@ -289,10 +289,10 @@ void MainWindow::makeCellsMenu() {
     propose->setCheckable(true);
     connect(propose, &QAction::triggered, this, [this, findings, propose](bool on) {
         findings->propose(on);
-        propose->setChecked(!m_map->ghost().empty()); // there may be nothing to propose
+        propose->setChecked(findings->proposing()); // there may be nothing to propose
     });
     connect(findings, &FindingsPanel::proposed, propose,
-            [propose](const std::optional<Radio>& ghost) { propose->setChecked(ghost.has_value()); });
+            [propose, findings] { propose->setChecked(findings->proposing()); });
     connect(take, &QAction::triggered, findings, &FindingsPanel::take);
     connect(again, &QAction::triggered, &m_space.live, &LiveStudy::computeNow);
     connect(&m_space.fringes, &Fringes::changed, this, &MainWindow::refreshActions);

@@ -180,10 +180,10 @@ TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     REQUIRE(o.panel().current()->rule == "faces-macro");
     REQUIRE(QTest::qWaitFor([&] { return buttonIn(o.panel(), "Take")->isEnabled(); }, 20000));
     key(Qt::Key_F3);
-    CHECK_FALSE(o.map().ghost().empty());
+    CHECK_FALSE(o.map().ghosts().empty());
     CHECK(o.azimuth() == 270);
     key(Qt::Key_F3, Qt::ShiftModifier);
-    CHECK(o.map().ghost().empty());
+    CHECK(o.map().ghosts().empty());
     CHECK_FALSE(o.azimuth() == 270);
     o.settle();
     CHECK_FALSE(o.facesMacro());

@@ -30,6 +30,8 @@ FindingsPanel::FindingsPanel(Workspace& space, QWidget* parent)
 FindingsPanel::~FindingsPanel() = default;
 
 QListView& FindingsPanel::list() const { return *m_impl->list; }
+bool FindingsPanel::proposing() const { return m_impl->proposing; }
+ProposalList& FindingsPanel::proposals() const { return *m_impl->proposals; }
 QString FindingsPanel::countText() const { return m_impl->count->text(); }
 QString FindingsPanel::message() const {
     return m_impl->message->isHidden() ? QString() : m_impl->message->text();
@@ -50,9 +52,27 @@ void FindingsPanel::Impl::say(const QString& sentence) {
 }
 
 void FindingsPanel::Impl::dropGhost() {
-    if (!ghost) return;
-    ghost = false;
-    emit owner.proposed(std::nullopt);
+    const bool had = proposing;
+    proposing = false;
+    proposals->drop();
+    if (ghost || had) {
+        ghost = false;
+        emit owner.proposed({});
+    }
+}
+
+void FindingsPanel::Impl::showGhosts(Ghosts wanted) {
+    ghost = !wanted.empty();
+    emit owner.proposed(std::move(wanted));
+}
+
+void FindingsPanel::Impl::takeEdit(const Edit& edit) {
+    const Edit taken = edit;
+    dropGhost();
+    const Status done = space.document.perform(taken);
+    say(done ? QString() : QString::fromStdString(done.error().sentence()));
+    showCurrent();
+    list->setFocus();
 }
 
 // The finding in hand stays in hand while its row comes and goes.
@@ -102,12 +122,14 @@ void FindingsPanel::go() {
 
 void FindingsPanel::propose(bool on) {
     const Finding* f = m_impl->current();
-    const auto radio = f ? remedied(m_impl->space.document.plan(), *f) : std::nullopt;
-    if (!on || !radio) {
+    if (!on || !f || f->standing == Standing::stale) {
         m_impl->dropGhost();
     } else {
-        m_impl->ghost = true;
-        emit proposed(radio);
+        const Finding about = *f;
+        m_impl->proposing = true;
+        m_impl->proposals->ask(about);
+        const auto radio = remedied(m_impl->space.document.plan(), about);
+        m_impl->showGhosts(radio ? Ghosts{{*radio, std::nullopt}} : Ghosts{});
     }
     m_impl->showCurrent();
 }
@@ -115,12 +137,11 @@ void FindingsPanel::propose(bool on) {
 void FindingsPanel::take() {
     const Finding* f = m_impl->current();
     const Plan& plan = m_impl->space.document.plan();
-    const auto radio = f ? remedied(plan, *f) : std::nullopt;
-    if (!radio) return;
-    m_impl->dropGhost();
-    const Status done = m_impl->space.document.perform(remedyEdit(plan, *radio));
-    m_impl->say(done ? QString() : QString::fromStdString(done.error().sentence()));
-    m_impl->showCurrent();
+    if (const auto proposal = m_impl->proposals->current()) {
+        m_impl->takeEdit(proposal->edit);
+        return;
+    }
+    if (const auto radio = f ? remedied(plan, *f) : std::nullopt) m_impl->takeEdit(remedyEdit(plan, *radio));
 }
 
 void FindingsPanel::standBecauseAsked() {
@@ -208,7 +229,7 @@ bool FindingsPanel::eventFilter(QObject* watched, QEvent* event) {
         if (enter) go();
         if (key.matches(QKeySequence::Copy)) copy();
         if (enter || key.matches(QKeySequence::Copy)) return true;
-        if (key.key() == Qt::Key_Escape && m_impl->ghost) {
+        if (key.key() == Qt::Key_Escape && m_impl->proposing) {
             propose(false);
             return true;
         }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/working.h"
+#include "document/ghost.h"
 #include "document/workspace.h"
 #include "plan/items.h"
 
@@ -16,6 +17,8 @@ class QLineEdit;
 
 namespace fw {
 
+class ProposalList;
+
 /// Findings about what is chosen, or all of them: where they are, what clears them, and why they stay.
 class FindingsPanel : public QWidget {
     Q_OBJECT
@@ -28,6 +31,9 @@ public:
     [[nodiscard]] QListView& list() const;
     /// "2 of 7 open".
     [[nodiscard]] QString countText() const;
+    /// Whether proposals are looked for or shown.
+    [[nodiscard]] bool proposing() const;
+    [[nodiscard]] ProposalList& proposals() const;
     /// What refuses an entry, in place; empty when nothing does.
     [[nodiscard]] QString message() const;
 
@@ -37,9 +43,10 @@ public slots:
     void previous();
     /// To the current finding's place.
     void go();
-    /// Shows the remedy as a ghost, or takes the ghost away again.
+    /// Shows the nearest remedy as a ghost at once, looks for all that clears the finding, and shows the one
+    /// in hand; or takes it all away again.
     void propose(bool on);
-    /// Makes the remedy one step of the history.
+    /// Makes the proposal in hand, or else the remedy, one step of the history.
     void take();
     /// Opens the line for the reason.
     void standBecauseAsked();
@@ -49,7 +56,7 @@ public slots:
 
 signals:
     void goTo(fw::PlanePoint place, fw::ItemId subject);
-    void proposed(std::optional<fw::Radio> ghost); ///< empty: no ghost any more
+    void proposed(fw::Ghosts ghosts); ///< empty: no ghost any more
     void workingWanted(fw::Working working);
 
 protected:

@@ -4,6 +4,7 @@
 
 #include "bench/finding_cells.h"
 #include "bench/findings_panel.h"
+#include "bench/proposal_list.h"
 #include "models/findings_model.h"
 
 #include <QCheckBox>
@@ -36,7 +37,9 @@ struct FindingsPanel::Impl {
     void keep();
     void say(const QString& sentence);
     void closeReason();
-    void dropGhost();
+    void showGhosts(Ghosts wanted);
+    void takeEdit(const Edit& edit);
+    void dropGhost(); ///< and the proposals
     void look();
 
     FindingsPanel& owner;
@@ -50,11 +53,12 @@ struct FindingsPanel::Impl {
     QPushButton *propose = nullptr, *take = nullptr, *stands = nullptr, *reopen = nullptr;
     QWidget *reasonBox = nullptr, *detailBox = nullptr;
     QLineEdit *reason = nullptr, *who = nullptr;
+    ProposalList* proposals = nullptr;
     QLabel* detailText = nullptr;
     QToolButton* working = nullptr;
     std::optional<Finding> cursor;    ///< the finding in hand, even while it is gone for a frame
     std::optional<Finding> reasonFor; ///< what the open line is about
-    bool following = false, ghost = false;
+    bool following = false, ghost = false, proposing = false;
 };
 
 } // namespace fw

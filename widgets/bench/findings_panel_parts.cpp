@@ -141,6 +141,8 @@ void FindingsPanel::Impl::build() {
     all->addLayout(makeHead());
     all->addLayout(stack, 1);
     all->addWidget(makeDetails());
+    proposals = new ProposalList(space, &owner);
+    all->addWidget(proposals);
     all->addWidget(makeReason());
     all->addWidget(message);
     all->addLayout(makeActions());
@@ -169,7 +171,20 @@ void FindingsPanel::Impl::connectAll() {
     QObject::connect(take, &QPushButton::clicked, o, &FindingsPanel::take);
     QObject::connect(stands, &QPushButton::clicked, o, &FindingsPanel::standBecauseAsked);
     QObject::connect(reopen, &QPushButton::clicked, o, &FindingsPanel::reopen);
+    QObject::connect(proposals, &ProposalList::currentChanged, o, [this] {
+        if (proposing && proposals->current()) showGhosts(proposals->ghosts());
+        showCurrent();
+    });
+    QObject::connect(proposals, &ProposalList::takeWanted, o, &FindingsPanel::take);
+    QObject::connect(proposals, &ProposalList::closeWanted, o, [this] {
+        owner.propose(false);
+        list->setFocus();
+    });
     QObject::connect(working, &QToolButton::clicked, o, [this] {
+        if (const auto w = proposals->working()) {
+            emit owner.workingWanted(*w);
+            return;
+        }
         if (const Finding* f = current(); f && space.live.study())
             emit owner.workingWanted(workingOf(*space.live.study(), *f));
     });
@@ -229,9 +244,10 @@ void FindingsPanel::Impl::showRemedy(const Finding* f) {
     const bool writable = space.document.isOpen() && !space.document.readOnly();
     const bool still = !space.drag.active();
     const bool turns = f && still && remedied(space.document.plan(), *f).has_value();
-    propose->setEnabled(turns);
-    take->setEnabled(turns && writable);
-    if (propose->isChecked() != ghost) propose->setChecked(ghost);
+    const bool openHere = f && still && f->standing != Standing::stale && space.live.study();
+    propose->setEnabled(openHere);
+    take->setEnabled((turns || proposals->current()) && still && writable);
+    if (propose->isChecked() != proposing) propose->setChecked(proposing);
     const QString why = !f          ? QString()
                         : f->remedy ? coreText(f->remedy->text)
                         : f->standing == Standing::stands || f->standing == Standing::stale
@@ -239,7 +255,7 @@ void FindingsPanel::Impl::showRemedy(const Finding* f) {
                         : space.live.stale() || !still
                             ? FindingsPanel::tr("Remedies come when the plan is computed.")
                             : FindingsPanel::tr("No remedy is known yet.");
-    propose->setToolTip(why);
+    propose->setToolTip(why + QLatin1Char('\n') + FindingsPanel::tr("Looks for all that clears it."));
     take->setToolTip(why);
     const bool stale = f && f->standing == Standing::stale;
     stands->setEnabled(f && still && writable && !stale);

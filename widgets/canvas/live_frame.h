@@ -79,7 +79,7 @@ void paintMacros(LiveFrame& f);
 void paintMounts(LiveFrame& f);
 void paintFindings(LiveFrame& f);
 void paintSelection(LiveFrame& f);
-struct MapGhost;
-void paintGhost(LiveFrame& f, const MapGhost& ghost);
+struct Ghost;
+void paintGhost(LiveFrame& f, const Ghost& ghost);
 
 } // namespace fw

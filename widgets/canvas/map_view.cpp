@@ -383,9 +383,9 @@ void MapView::setTool(std::unique_ptr<Tool> tool) {
     emit toolChanged();
 }
 
-void MapView::setGhost(MapGhost ghost) {
-    if (m_ghost.empty() && ghost.empty()) return;
-    m_ghost = std::move(ghost);
+void MapView::setGhosts(Ghosts ghosts) {
+    if (m_ghosts.empty() && ghosts.empty()) return;
+    m_ghosts = std::move(ghosts);
     update();
 }
 

@@ -5,6 +5,7 @@
 #include "canvas/camera.h"
 #include "canvas/shown.h"
 #include "canvas/tool.h"
+#include "document/ghost.h"
 #include "document/workspace.h"
 
 #include <QMargins>
@@ -25,13 +26,6 @@ struct MapHit {
     ItemId item; ///< mount, radio (turn handle), congestion area, macro site, sector, building, tree, line
     MapPart part = MapPart::body;
     int corner = -1; ///< of a congestion area's outer ring
-};
-
-/// What a finding's remedy would make of a radio, drawn beside the real one.
-struct MapGhost {
-    std::optional<Radio> radio;
-    std::optional<Mount> mount;
-    [[nodiscard]] bool empty() const { return !radio && !mount; }
 };
 
 /// Property of a sibling that lies on the map: how wide its rim is (px) that does not cover what is below.
@@ -60,8 +54,8 @@ public:
     [[nodiscard]] Tool& tool() { return *m_tool; }
     void setTool(std::unique_ptr<Tool> tool);
 
-    void setGhost(MapGhost ghost);
-    [[nodiscard]] const MapGhost& ghost() const { return m_ghost; }
+    void setGhosts(Ghosts ghosts);
+    [[nodiscard]] const Ghosts& ghosts() const { return m_ghosts; }
 
     /// What lies under a place on the screen, the most likely first.
     [[nodiscard]] std::vector<MapHit> hitsAt(QPointF screen) const;
@@ -116,7 +110,7 @@ private:
     std::unique_ptr<Impl> m_impl;
     Camera m_camera;
     std::unique_ptr<Tool> m_tool;
-    MapGhost m_ghost;
+    Ghosts m_ghosts;
     std::optional<PlanePoint> m_pointer;
 };
 

@@ -176,8 +176,8 @@ void MapView::keyPressEvent(QKeyEvent* e) {
     }
     if (e->key() == Qt::Key_Escape) {
         bool dropped = m_tool->cancel();
-        if (!dropped && !m_ghost.empty()) {
-            setGhost({});
+        if (!dropped && !m_ghosts.empty()) {
+            setGhosts({});
             dropped = true;
         }
         if (!dropped && m_space.shown.swipe() && hasMoments(m_space.shown.tint())) {

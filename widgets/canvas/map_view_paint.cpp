@@ -43,7 +43,7 @@ void MapView::Impl::paintLive(QPainter& p) {
     paintFindings(f);
     names.paint(f);
     paintSelection(f);
-    paintGhost(f, map.m_ghost);
+    for (const Ghost& ghost : map.m_ghosts) paintGhost(f, ghost);
     for (const auto& [overlay, below] : overlays)
         if (!below) overlay(p, camera);
     corner.paint(f, map.layoutDirection(), ratio());

@@ -95,7 +95,7 @@ void paintSelection(LiveFrame& f) {
     if (f.on(MapLayer::smallCells)) handle(f);
 }
 
-void paintGhost(LiveFrame& f, const MapGhost& ghost) {
+void paintGhost(LiveFrame& f, const Ghost& ghost) {
     if (ghost.empty()) return;
     const ItemId home = ghost.mount ? ghost.mount->id : ghost.radio->mount;
     const MountSign* known = f.items.mount(home);
