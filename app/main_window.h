@@ -137,6 +137,7 @@ private:
     void makeViewMenu();
     void makeCellsMenu();
     QList<QAction*> makeConsentActions();
+    QList<QAction*> makeAimActions();
     void makeHelpMenu();
     void makeTools();
     void fillRecent();

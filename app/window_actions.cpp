@@ -270,6 +270,8 @@ void MainWindow::makeCellsMenu() {
     menu->addSeparator();
     menu->addActions({next, back, propose, take});
     menu->addSeparator();
+    menu->addActions(makeAimActions());
+    menu->addSeparator();
     const QList<QAction*> consents = makeConsentActions();
     menu->addActions(consents);
     menu->addAction(makeAfterAction());

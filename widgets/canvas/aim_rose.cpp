@@ -4,24 +4,20 @@
 #include "text/figures.h"
 
 #include <QPainterPath>
-#include <QPointer>
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 namespace fw {
 
 namespace {
 
-const QString kJob = QStringLiteral("aim-rose");
-constexpr int kSoonMs = 120; // a key held down asks once
-constexpr double kStepDeg = 360.0 / kAimBearings, kGapDeg = 1.6;
+constexpr double kStepDeg = LiveAim::kCoarseDeg, kGapDeg = 0.8;
 constexpr double kStaleOpacity = 0.35;
 
 // The bar nearest to an azimuth.
 int barAt(TrueAzimuth azimuth) {
-    return static_cast<int>(std::lround(wrap360(azimuth.deg) / kStepDeg)) % kAimBearings;
+    return static_cast<int>(std::lround(wrap360(azimuth.deg) / kStepDeg)) % static_cast<int>(360 / kStepDeg);
 }
 
 // A part of a ring on the screen: degrees clockwise from up.
@@ -50,118 +46,25 @@ void hatch(QPainter& painter, QPointF c, const QPainterPath& where, const Window
     painter.drawPath(where);
 }
 
-bool blocks(const Finding& f) {
-    return f.severity == Severity::block &&
-           (f.standing == Standing::open || f.standing == Standing::nowWorse);
-}
-
-// A bearing is blocked by what does not block at all others too.
-void markBlocked(std::vector<AimBearing>& bearings, const std::vector<std::vector<Finding>>& blocking) {
-    std::map<std::pair<std::string, std::vector<ItemId>>, std::size_t> count;
-    for (const auto& list : blocking)
-        for (const Finding& f : list) ++count[{f.rule, f.subjects}];
-    for (std::size_t k = 0; k < bearings.size(); ++k)
-        for (const Finding& f : blocking[k]) {
-            if (count[{f.rule, f.subjects}] == bearings.size()) continue;
-            bearings[k].blocked = true;
-            bearings[k].why = f.text;
-            break;
-        }
-}
-
 } // namespace
 
-std::vector<AimBearing> aimBearings(const Study& study, const Review& review, ItemId small, const Job& job) {
-    const SmallCellPart* part = study.smallCell(small);
-    const Radio* radio = part ? study.plan().radios.find(part->radio) : nullptr;
-    if (!radio) return {};
-    ReviewOptions options;
-    options.remedies = false;
-    options.only = radio->id;
-    std::vector<AimBearing> out;
-    std::vector<std::vector<Finding>> blocking;
-    for (int k = 0; k < kAimBearings; ++k) {
-        job.report(static_cast<double>(k) / kAimBearings, {});
-        if (job.stopped()) return {};
-        Hypothesis h;
-        h.radio = *radio;
-        h.radio->azimuth = TrueAzimuth::of(k * kStepDeg);
-        const auto over = study.overlay(h);
-        Review turned = reviewAfter(*over, review, study, options, job);
-        std::erase_if(turned.findings, [](const Finding& f) { return !blocks(f); });
-        blocking.push_back(std::move(turned.findings));
-        out.push_back({h.radio->azimuth, fitOf(*over, small).value, false, {}});
-    }
-    if (job.stopped()) return {};
-    markBlocked(out, blocking);
-    return out;
-}
-
 AimRose::AimRose(Workspace& space, QObject* parent) : QObject(parent), m_space(space) {
-    m_soon.setSingleShot(true);
-    m_soon.setInterval(kSoonMs);
-    connect(&m_soon, &QTimer::timeout, this, &AimRose::compute);
-    connect(&space.live, &LiveStudy::shownChanged, this, &AimRose::look);
-    connect(&space.live, &LiveStudy::stateChanged, this, &AimRose::look);
-    connect(&space.selection, &Selection::changed, this, &AimRose::look);
-    connect(&space.shown, &Shown::changed, this, &AimRose::look);
-    look();
+    connect(&space.aim, &LiveAim::changed, this, &AimRose::follow);
+    const auto wish = [this] { m_space.aim.setWanted(this, m_space.shown.on(MapLayer::aimRose)); };
+    connect(&space.shown, &Shown::changed, this, wish);
+    wish();
+    follow();
 }
 
-AimRose::~AimRose() { m_space.jobs.cancel(kJob); }
+AimRose::~AimRose() { m_space.aim.setWanted(this, false); }
 
-bool AimRose::stale() const {
-    return m_space.live.dragging() || m_space.live.stale() || m_study != m_space.live.study();
-}
+bool AimRose::stale() const { return m_space.aim.stale(); }
 
-void AimRose::look() {
-    const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
-    const auto& study = m_space.live.study();
-    const bool wanted = study && chain.smallCell && m_space.shown.on(MapLayer::aimRose);
-    if (!wanted || (m_small && m_small != chain.smallCell)) {
-        const bool had = !m_bearings.empty();
-        m_bearings.clear();
-        m_drawn = {};
-        m_study.reset();
-        m_small = m_radio = {};
-        if (had) emit changed();
-    }
-    if (!wanted) {
-        m_soon.stop();
-        m_asked.reset();
-        m_space.jobs.cancel(kJob);
-        return;
-    }
-    if (m_space.live.dragging() || m_space.live.stale()) return;
-    const bool known = m_study == study && m_small == chain.smallCell;
-    const bool coming = m_asked == study && m_askedSmall == chain.smallCell;
-    if (!known && !coming) m_soon.start();
-}
-
-void AimRose::compute() {
-    const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
-    const auto study = m_space.live.study();
-    if (!study || !chain.smallCell || m_space.live.dragging() || m_space.live.stale()) return;
-    m_asked = study;
-    m_askedSmall = chain.smallCell;
-    auto made = std::make_shared<std::vector<AimBearing>>();
-    m_space.jobs.start(
-        kJob, tr("Looking round from a radio"),
-        [made, study, review = m_space.live.review(), small = chain.smallCell](const Job& job) {
-            *made = aimBearings(*study, review, small, job);
-        },
-        [this, made, study, chain, self = QPointer<AimRose>(this)](Outcome outcome) {
-            if (!self || m_asked != study || m_askedSmall != chain.smallCell) return;
-            m_asked.reset();
-            if (outcome != Outcome::done || made->empty()) return;
-            m_bearings = std::move(*made);
-            m_small = chain.smallCell;
-            m_radio = chain.radio;
-            m_study = study;
-            m_drawn = {};
-            emit changed();
-        },
-        JobBoard::Manner::quiet);
+void AimRose::follow() {
+    m_bearings = m_space.aim.bearings();
+    m_radio = m_space.aim.aim() ? m_space.aim.aim()->radio : ItemId{};
+    m_drawn = {};
+    emit changed();
 }
 
 std::optional<PlanePoint> AimRose::centre() const {
@@ -174,7 +77,7 @@ std::optional<PlanePoint> AimRose::centre() const {
 
 double AimRose::fullScale() const {
     double best = 0;
-    for (const AimBearing& b : m_bearings) best = std::max(best, b.fit);
+    for (const AimPoint& b : m_bearings) best = std::max(best, b.fit);
     return std::max(20.0, std::ceil(best / 20) * 20);
 }
 
@@ -185,10 +88,10 @@ void AimRose::drawBars(QPainter& painter, QPointF c, const WindowPalette& colors
     calm.setAlphaF(0.5F);
     QPainterPath blocked;
     for (std::size_t k = 0; k < m_bearings.size(); ++k) {
-        const AimBearing& b = m_bearings[k];
+        const AimPoint& b = m_bearings[k];
         const double deg = b.azimuth.deg - m_look.turn;
         const bool here = static_cast<int>(k) == m_look.here;
-        painter.setPen(QPen(colors.accent, here ? 2 : 1));
+        painter.setPen(b.blocked || here ? QPen(colors.accent, here ? 2 : 1) : QPen(Qt::NoPen));
         painter.setBrush(b.blocked ? QBrush(Qt::NoBrush) : QBrush(here ? colors.accent : calm));
         painter.drawPath(wedge(c, deg - half + kGapDeg, deg + half - kGapDeg, kInnerPx,
                                kInnerPx + std::max(2.0, b.fit * scale)));
@@ -196,6 +99,23 @@ void AimRose::drawBars(QPainter& painter, QPointF c, const WindowPalette& colors
         if (b.blocked) blocked |= wedge(c, deg - half - 0.1, deg + half + 0.1, kInnerPx, kOuterPx);
     }
     if (!blocked.isEmpty()) hatch(painter, c, blocked, colors);
+}
+
+// A number on a disc outside the ring for each of the best lobes.
+void AimRose::drawLobes(QPainter& painter, QPointF c, const WindowPalette& colors) const {
+    const Aim* aim = m_space.aim.aim();
+    if (!aim) return;
+    const QFontMetricsF metrics(painter.font());
+    const double r = metrics.height() * 0.55;
+    for (std::size_t k = 0; k < std::min(kLobes, aim->lobes.size()); ++k) {
+        const double deg = radians(aim->lobes[k].azimuth.deg - m_look.turn);
+        const QPointF at = c + QPointF(std::sin(deg), -std::cos(deg)) * (kOuterPx + r);
+        painter.setPen(QPen(colors.ink, 1));
+        painter.setBrush(colors.base);
+        painter.drawEllipse(at, r, r);
+        painter.drawText(QRectF(at.x() - r, at.y() - r, 2 * r, 2 * r), Qt::AlignCenter,
+                         QString::number(k + 1));
+    }
 }
 
 void AimRose::draw(QPainter& painter, QPointF c, const WindowPalette& colors) const {
@@ -222,6 +142,7 @@ void AimRose::draw(QPainter& painter, QPointF c, const WindowPalette& colors) co
     painter.drawRoundedRect(label, 3, 3);
     painter.setPen(colors.ink);
     painter.drawText(label, Qt::AlignCenter, full);
+    drawLobes(painter, c, colors);
 }
 
 void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette& colors) const {
@@ -229,7 +150,7 @@ void AimRose::paint(QPainter& painter, const Camera& camera, const WindowPalette
     if (!at || camera.metresPerPixel > kFarthest) return;
     const QPointF c = camera.toScreen(*at);
     const QFontMetricsF metrics(painter.font());
-    const double rim = kOuterPx + metrics.height();
+    const double rim = kOuterPx + 1.3 * metrics.height();
     if (!QRectF({0, 0}, camera.size).adjusted(-rim, -rim, rim, rim).contains(c)) return;
     const auto radio = m_space.drag.radio(m_radio);
     const Look look{std::max(1.0, std::abs(painter.deviceTransform().m11())),
@@ -259,12 +180,14 @@ std::optional<QString> AimRose::textAt(QPointF screen, const Camera& camera) con
     if (away < kInnerPx || away > kOuterPx) return std::nullopt;
     const double grid = degrees(std::atan2(d.x(), -d.y()));
     const double azimuth = m_space.document.frame().toTrue(GridAzimuth::of(grid), *at).deg;
-    const AimBearing& b = m_bearings[static_cast<std::size_t>(barAt(TrueAzimuth::of(azimuth)))];
+    const AimPoint& b = m_bearings[static_cast<std::size_t>(barAt(TrueAzimuth::of(azimuth)))];
     const QString where = bearing(b.azimuth.deg), fit = figure(b.fit, {}, 0);
-    //: %1 a bearing, %2 the fit there, %3 the sentence of a finding
-    if (b.blocked) return tr("%1 true: fit %2, blocked. %3").arg(where, fit, coreText(b.why));
-    //: %1 a bearing, %2 the fit there
-    return tr("%1 true: fit %2").arg(where, fit);
+    const QString tilt = figure(std::fabs(b.tiltDeg), {}, 0) + QChar(u'\u00b0');
+    const QString down = b.tiltDeg < 0 ? tr("%1 up").arg(tilt) : tr("%1 down").arg(tilt);
+    //: %1 a bearing, %2 a tilt, %3 the fit there, %4 the sentence of a finding
+    if (b.blocked) return tr("%1 true, %2: fit %3, blocked. %4").arg(where, down, fit, coreText(b.why));
+    //: %1 a bearing, %2 a tilt, %3 the fit there
+    return tr("%1 true, %2: fit %3").arg(where, down, fit);
 }
 
 } // namespace fw

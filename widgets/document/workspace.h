@@ -4,6 +4,7 @@
 #include "canvas/basemap.h"
 #include "canvas/shown.h"
 #include "document/fringes.h"
+#include "document/live_aim.h"
 #include "document/live_chance.h"
 #include "document/live_drag.h"
 #include "document/live_study.h"
@@ -25,6 +26,7 @@ struct Workspace {
     Selection selection{document};
     LiveStudy live{document, jobs};
     LiveChance chance{live, jobs};
+    LiveAim aim{document, selection, live, jobs};
     LiveDrag drag{document, live};
     Fringes fringes{document, live, jobs};
     Shown shown;

@@ -25,6 +25,7 @@ SkylineView::SkylineView(Workspace& space, QWidget* parent) : QWidget(parent), m
         m_focusMark.reset();
         refresh();
     });
+    connect(&space.aim, &LiveAim::changed, this, qOverload<>(&QWidget::update));
     connect(&space.document, &PlanDocument::planChanged, this, qOverload<>(&QWidget::update));
     connect(&space.drag, &LiveDrag::moved, this, qOverload<>(&QWidget::update));
     connect(&space.drag, &LiveDrag::ended, this, [this] {
@@ -216,6 +217,7 @@ void SkylineView::paintEvent(QPaintEvent*) {
     } else {
         drawStill();
         drawMoving(p, s);
+        drawLobes(p, s.colors);
         drawCaption(p);
         if (hasFocus() && m_focusMark)
             for (const SkylineMark& m : m_marks)
@@ -243,6 +245,24 @@ QString SkylineView::beamText() const {
     if (std::fabs(b->tiltDeg) < 0.05) return tr("%1: %2 true, level, %3").arg(name, azimuth, size);
     return (b->tiltDeg > 0 ? tr("%1: %2 true, %3 down, %4") : tr("%1: %2 true, %3 up, %4"))
         .arg(name, azimuth, tilt, size);
+}
+
+// The best lobes of the radio's aim, numbered as on the map.
+void SkylineView::drawLobes(QPainter& p, const WindowPalette& colors) {
+    const Aim* aim = m_space.aim.aim();
+    if (!aim || aim->radio != m_scene.radio) return;
+    const double r = fontMetrics().height() * 0.55;
+    p.save();
+    if (m_space.aim.stale()) p.setOpacity(0.35);
+    for (std::size_t k = 0; k < std::min<std::size_t>(3, aim->lobes.size()); ++k)
+        m_scale.everywhere(aim->lobes[k].azimuth.deg, 0, [&](double x) {
+            const QPointF at(x, m_scale.plot.top() + r + 2);
+            p.setPen(QPen(colors.ink, 1));
+            p.setBrush(colors.base);
+            p.drawEllipse(at, r, r);
+            p.drawText(QRectF(at.x() - r, at.y() - r, 2 * r, 2 * r), Qt::AlignCenter, QString::number(k + 1));
+        });
+    p.restore();
 }
 
 void SkylineView::drawCaption(QPainter& p) {

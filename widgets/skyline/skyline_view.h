@@ -72,6 +72,7 @@ private:
     void describeAloud();
     [[nodiscard]] SkylineStyle style() const;
     void drawCaption(QPainter& p);
+    void drawLobes(QPainter& p, const WindowPalette& colors);
     void drawStill();
     void drawMoving(QPainter& p, const SkylineStyle& style);
     [[nodiscard]] QString beamText() const;
