@@ -5,9 +5,10 @@
 #include "base/text.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
-#include "study/state.h"
+#include "study/small_parts.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -48,6 +49,11 @@ double lowestAhead(const Mount& m, const Frame& frame, const Surface& s) {
             low = std::min(low, s.groundAt(m.at + PlanePoint{dir.sin, dir.cos} * d));
     }
     return low;
+}
+
+// A cell that is only thought of goes by its mount.
+std::string nameFor(const Plan& plan, const SmallCell& c, const Mount& mount) {
+    return plan.smallCells.find(c.id) ? plan.label(c.id) : mount.name;
 }
 
 struct PathJob {
@@ -107,15 +113,24 @@ std::map<ItemId, PathJob> jobsOf(const std::vector<SmallCellPart>& smalls) {
     return out;
 }
 
-Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, Memos& memos, SmallCellPart& p,
-                SmallRuntime& r) {
-    const Radio& radio = *plan.radios.find(c.radio);
-    const Mount& mount = *plan.mounts.find(radio.mount);
+} // namespace
+
+std::shared_ptr<const SmallPath> makeSmallPath(const MountPart& m, const Baseline& b, const ModelSettings& s,
+                                               Hertz frequency, const EntryTables& entry) {
+    const std::array<double, 1> one{frequency.v};
+    return makePaths(m, b, s, one, entry, nullptr)->front();
+}
+
+Status fillSmallPart(const Plan& plan, const Baseline& b, const SmallOnMount& what, Memos& memos,
+                     SmallCellPart& p, SmallRuntime& r) {
+    const Radio& radio = what.radio;
+    const Mount& mount = what.mount;
+    const SmallCell& c = what.cell;
     const ModelSettings& m = plan.settings->model;
     const auto f = downlinkFrequency(c.carrier.technology, c.carrier.channel);
-    if (!f) return Error{f.error().code, f.error().text, plan.label(c.id)};
+    if (!f) return Error{f.error().code, f.error().text, nameFor(plan, c, mount)};
     const auto blocks = resourceBlocks(c.carrier.technology, c.carrier.bandwidthMHz, c.carrier.scsKHz);
-    if (!blocks) return Error{blocks.error().code, blocks.error().text, plan.label(c.id)};
+    if (!blocks) return Error{blocks.error().code, blocks.error().text, nameFor(plan, c, mount)};
     p.id = c.id;
     p.radio = radio.id;
     p.mount = mount.id;
@@ -165,8 +180,6 @@ Status fillPart(const Plan& plan, const Baseline& b, const SmallCell& c, Memos& 
     }
     return Done{};
 }
-
-} // namespace
 
 Digest receiversIn(const Baseline& b, const Box& box) {
     Digester d;
@@ -292,7 +305,8 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
             return Error{ErrorCode::badInput, CORE_TEXT("more than 65,000 small cells in a variant"), "plan"};
         SmallCellPart p;
         SmallRuntime r;
-        if (auto s = fillPart(plan, b, c, *core.memos, p, r); !s) return s;
+        const SmallOnMount what{*plan.mounts.find(radio->mount), *radio, c};
+        if (auto s = fillSmallPart(plan, b, what, *core.memos, p, r); !s) return s;
         core.smalls.push_back(p);
         core.smallRuntime.push_back(std::move(r));
     }
@@ -343,7 +357,7 @@ bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount, Crew* cr
         if (!radio || !cell || radio->mount != mount) continue;
         SmallCellPart p;
         SmallRuntime r;
-        if (!fillPart(core.plan, *core.base, *cell, *core.memos, p, r)) return false;
+        if (!fillSmallPart(core.plan, *core.base, {*m, *radio, *cell}, *core.memos, p, r)) return false;
         core.smalls[n] = p;
         core.smallRuntime[n] = std::move(r);
         core.dragged.push_back(static_cast<std::uint16_t>(n));

@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A choice as an edit of the plan, and what it comes to by the full model.
+#pragma once
+
+#include "base/working.h"
+#include "plan/edit.h"
+#include "siting/choice_feed.h"
+
+namespace fw {
+
+/// One undoable edit of the active variant: chosen options become radios with a small cell each; one that
+/// stands there as a candidate already, of the same carrier within 1 deg, is marked chosen instead. With
+/// `keep` off those chosen so far and not chosen again become candidates.
+Result<Edit> choiceEdit(const Plan& plan, const ChoiceFeed& feed, const Choice& choice, bool keep);
+
+/// A new variant with what is chosen, kept cells copied; the active one stays as it is. `name` empty: the
+/// next free one.
+struct ChoiceVariant {
+    Edit edit;
+    ItemId variant;
+};
+Result<ChoiceVariant> choiceVariant(const Plan& plan, const ChoiceFeed& feed, const Choice& choice,
+                                    const std::string& name);
+
+/// How one target comes out by the settled ledger.
+struct SettledTarget {
+    ItemId cell;
+    double before = 0, after = 0, target = 0; ///< PRB use
+    double relief = 0;                        ///< taken off by small cells, PRB use
+    double round0 = 0;                        ///< what the choice reckoned with, PRB use
+    [[nodiscard]] bool reached() const { return after <= target + 1e-9; }
+};
+
+/// A choice made on a plan and judged by the full model.
+struct PlannedChoice {
+    ChoiceFeed feed;
+    Choice choice;
+    std::vector<SettledTarget> targets;
+    double reliefPoints = 0; ///< settled, off the targets
+    bool converged = true;
+    int blocks = 0;                    ///< open blocking findings about new small cells
+    int rounds = 1;                    ///< choices made until none was ruled out afterwards
+    double money = 0;                  ///< of what is new, by the cost table
+    std::vector<std::string> newNames; ///< by chosen option: of the small cell in the plan
+};
+
+/// Chooses, applies the choice to a copy of the plan, computes and reviews it in full. Options that the
+/// review blocks are ruled out, and needs that the full model does not meet are raised by what is missing;
+/// then it is chosen anew, four times at most.
+/// @param onPoint  the live curve of the present search.
+Result<PlannedChoice> planChoice(const std::shared_ptr<const Study>& study,
+                                 const std::shared_ptr<const Terrain>& terrain, const ChoiceAsk& ask,
+                                 const CostTable& costs,
+                                 const std::function<void(const ChoicePoint&)>& onPoint = {},
+                                 const Job& job = {});
+
+/// The steps behind value, bound and gap of a choice.
+Working workingOf(const PlannedChoice& planned, const ChoiceAsk& ask);
+
+} // namespace fw
