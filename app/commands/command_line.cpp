@@ -271,6 +271,7 @@ void build(Grammar& g) {
     addVariants(g);
     addAim(g);
     addPropose(g);
+    addChoose(g);
     addPack(g);
     addEvidence(g);
     addCalc(g);
@@ -334,13 +335,29 @@ Request finishAdd(Grammar& g) {
     return std::move(g.add);
 }
 
-Request finishPack(Grammar& g) {
-    for (std::size_t from = 0; from < g.sites.size();) {
-        const std::size_t comma = std::min(g.sites.find(',', from), g.sites.size());
-        if (comma > from) g.pack.sites.push_back(g.sites.substr(from, comma - from));
+std::vector<std::string> partsOf(const std::string& list) {
+    std::vector<std::string> out;
+    for (std::size_t from = 0; from < list.size();) {
+        const std::size_t comma = std::min(list.find(',', from), list.size());
+        if (comma > from) out.push_back(list.substr(from, comma - from));
         from = comma + 1;
     }
+    return out;
+}
+
+Request finishPack(Grammar& g) {
+    g.pack.sites = partsOf(g.sites);
     return std::move(g.pack);
+}
+
+Request finishChoose(Grammar& g) {
+    ChooseRequest& r = g.choose;
+    if (!r.budgetCount && !r.budgetMoney && !r.reach)
+        return misuse(g, "Say what is wanted: --budget-count, --budget-money or --reach.");
+    r.cells = partsOf(g.chooseCells);
+    r.must = partsOf(g.chooseMust);
+    r.mustNot = partsOf(g.chooseNot);
+    return std::move(r);
 }
 
 Request finish(Grammar& g) {
@@ -360,6 +377,7 @@ Request finish(Grammar& g) {
     if (name == "variants") return std::move(g.variants);
     if (name == "aim") return std::move(g.aim);
     if (name == "propose") return std::move(g.propose);
+    if (name == "choose") return finishChoose(g);
     if (name == "pack") return finishPack(g);
     if (name == "evidence") return std::move(g.evidence);
     if (name == "calc") return finishCalc(g);

@@ -28,13 +28,14 @@ struct Grammar {
     LedgerRequest ledger;
     ChanceRequest chance;
     VariantsRequest variants;
+    ChooseRequest choose;
     AimRequest aim;
     ProposeRequest propose;
     PackRequest pack;
     EvidenceRequest evidence;
     CalcRequest calc;
     bool noRemedies = false, live = false, settled = false;
-    std::string sites;
+    std::string chooseCells, chooseMust, chooseNot, sites;
     std::vector<std::string> inputs;
 };
 
@@ -60,5 +61,6 @@ inline void addChoice(CLI::App& command, PlanChoice& choice) {
 // Commands that search (siting_grammar.cpp).
 void addAim(Grammar& g);
 void addPropose(Grammar& g);
+void addChoose(Grammar& g);
 
 } // namespace fw::cli

@@ -128,6 +128,20 @@ struct ProposeRequest {
     bool working = false;
     bool json = false;
 };
+struct ChooseRequest {
+    PlanChoice choice;
+    std::vector<std::string> cells, must, mustNot; ///< by name; no cells: the congested ones
+    std::optional<std::int64_t> budgetCount, budgetMoney;
+    bool reach = false, byCount = false; ///< byCount: with reach, fewest radios instead of least money
+    bool anew = false, consentGiven = false;
+    double spacingM = 40;
+    int perMount = 1, perStreet = 0;
+    std::uint64_t seed = 1;
+    int iterations = 240;
+    std::string costs; ///< TOML file; empty: the installed table
+    std::string as;    ///< name of a new variant
+    bool apply = false, working = false, json = false;
+};
 struct PackRequest {
     PlanChoice choice;
     std::string folder;
@@ -160,9 +174,10 @@ struct Misuse {
     std::string text;
 };
 
-using Request = std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest,
-                             CalibrateRequest, AfterRequest, TemplateRequest, ReviewRequest, FitRequest,
-                             LedgerRequest, ChanceRequest, VariantsRequest, AimRequest, ProposeRequest,
-                             PackRequest, EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+using Request =
+    std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
+                 AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
+                 VariantsRequest, AimRequest, ProposeRequest, ChooseRequest, PackRequest, EvidenceRequest,
+                 CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

@@ -40,4 +40,45 @@ void addPropose(Grammar& g) {
     addJson(c, g.propose.json);
 }
 
+void addChoose(Grammar& g) {
+    ChooseRequest& r = g.choose;
+    CLI::App& c = *g.app.add_subcommand("choose", "A set of mounts and azimuths: most relief, or least cost");
+    addChoice(c, r.choice);
+    c.add_option("--cells", g.chooseCells,
+                 "Macro cells to relieve, parted by commas; else the congested ones")
+        ->type_name("NAMES");
+    auto* count = c.add_option("--budget-count", r.budgetCount, "Most relief for so many new radios");
+    auto* money = c.add_option("--budget-money", r.budgetMoney, "Most relief for so much money");
+    auto* reach = c.add_flag("--reach", r.reach, "Every target at least cost");
+    count->type_name("N")->check(CLI::Range(0, 100000).description(""));
+    money->type_name("MONEY")->check(CLI::Range(std::int64_t{0}, std::int64_t{1} << 50).description(""));
+    count->excludes(money)->excludes(reach);
+    money->excludes(reach);
+    c.add_flag("--fewest", r.byCount, "With --reach: fewest radios instead of least money")->needs(reach);
+    c.add_option("--must", g.chooseMust, "Mounts that must be in, parted by commas")->type_name("NAMES");
+    c.add_option("--not", g.chooseNot, "Mounts that must not, parted by commas")->type_name("NAMES");
+    c.add_flag("--anew", r.anew, "Cells chosen so far are free to go; else they stay and cost nothing");
+    c.add_flag("--consent", r.consentGiven, "Only mounts whose owner agreed");
+    c.add_option("--spacing", r.spacingM, "Between two mounts, at least (m); else 40")
+        ->type_name("M")
+        ->check(CLI::Range(0.0, 2000.0).description(""));
+    c.add_option("--per-mount", r.perMount, "Radios on a mount at most; else 1")
+        ->type_name("N")
+        ->check(CLI::Range(1, 4).description(""));
+    c.add_option("--per-street", r.perStreet, "Radios in a street at most; else no limit")
+        ->type_name("N")
+        ->check(CLI::Range(1, 1000).description(""));
+    c.add_option("--costs", r.costs, "Table of costs (TOML); else the one installed")->type_name("FILE");
+    c.add_option("--seed", r.seed, "Equal seeds give equal choices; 1 unless told")->type_name("N");
+    c.add_option("--iterations", r.iterations, "Rounds of the search; 240 unless told")
+        ->type_name("N")
+        ->check(CLI::Range(0, 1000000).description(""));
+    auto* apply = c.add_flag("--apply", r.apply, "Put the choice into the plan");
+    c.add_option("--as", r.as, "Put it into the plan as a new variant of this name")
+        ->type_name("NAME")
+        ->excludes(apply);
+    c.add_flag("--working", r.working, "Open the steps behind the numbers");
+    addJson(c, r.json);
+}
+
 } // namespace fw::cli
