@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
 #include "commands/json_out.h"
+#include "commands/rates_out.h"
 #include "commands/uplink_out.h"
 #include "siting/alternatives.h"
 #include "study/dwell.h"
@@ -46,7 +47,7 @@ std::map<ItemId, SectorRow> bySector(const Study& study, const Ledger& ledger) {
     return rows;
 }
 
-Json cellJson(const Study& study, const LedgerLine& line) {
+Json cellJson(const Study& study, const LedgerLine& line, const std::vector<UserRates>& rates) {
     const Plan& plan = study.plan();
     const MacroCell* cell = study.macroCell(line.cell);
     Json out = {{"cell", item(plan, line.cell)}, {"sector", item(plan, cell ? cell->sector : ItemId{})}};
@@ -62,6 +63,7 @@ Json cellJson(const Study& study, const LedgerLine& line) {
     out["after"] = number(line.after, 8);
     out["target"] = number(line.target, 8);
     out["holds_months"] = number(line.holdsMonths, 3);
+    out["users"] = ratesJson(study, ratesOf(rates, line.cell));
     return out;
 }
 
@@ -107,9 +109,10 @@ Json casesJson(const Study& study, const Ledger& ledger) {
 }
 
 Json oneJson(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells) {
+    const std::vector<UserRates> rates = userRates(study, ledger);
     const Plan& plan = study.plan();
     Json cells = Json::array(), sectors = Json::array(), smalls = Json::array();
-    for (const LedgerLine& line : ledger.cells) cells.push_back(cellJson(study, line));
+    for (const LedgerLine& line : ledger.cells) cells.push_back(cellJson(study, line, rates));
     for (const auto& [id, row] : bySector(study, ledger))
         sectors.push_back({{"sector", item(plan, id)},
                            {"before", number(row.before, 8)},
@@ -189,13 +192,16 @@ std::string oneText(const Study& study, const Ledger& ledger, const std::vector<
                       fmt::format("\n{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  points of PRB use\n", "", "before",
                                   "relief", "harm", "after", "target");
     int left = 0;
+    std::vector<ItemId> told;
     for (const auto& [id, row] : bySector(study, ledger)) {
         std::string cells;
         for (const LedgerLine* line : row.cells) {
-            if (all || matters(*line))
-                cells += cellText(study, *line);
-            else
+            if (!all && !matters(*line)) {
                 ++left;
+                continue;
+            }
+            cells += cellText(study, *line);
+            told.push_back(line->cell);
         }
         if (cells.empty()) continue;
         out += rowText(study.plan().label(id), row.before, row.relief, row.harm, row.after, "",
@@ -204,6 +210,7 @@ std::string oneText(const Study& study, const Ledger& ledger, const std::vector<
     }
     if (left > 0)
         out += fmt::format("{} cells that neither gain nor lose half a point are left out.\n", left);
+    out += ratesText(study, userRates(study, ledger), told);
     out += smallsText(study, ledger, dwells);
     if (!live)
         for (const CellCase& c : casesOf(study, ledger))
