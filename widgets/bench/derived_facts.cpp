@@ -2,6 +2,7 @@
 #include "bench/derived_facts.h"
 
 #include "models/words.h"
+#include "radio/antenna_cuts.h"
 #include "study/ledger_working.h"
 #include "text/figures.h"
 
@@ -110,6 +111,46 @@ std::optional<double> meetsGround(const Workspace& s, ItemId id) {
     return m->height.m / std::tan(radians(r->tiltDeg));
 }
 
+// What is read off the cuts of a radio or a sector.
+std::vector<DerivedFact> antennaFacts(Workspace& s) {
+    const auto of = [&s](ItemId id) -> std::optional<HungAntenna> {
+        const Plan& plan = s.document.plan();
+        if (const auto r = radioNow(s, id)) return hungAntenna(plan, *r);
+        return hungAntenna(plan, id);
+    };
+    const auto width = [of](bool across) {
+        return [of, across](ItemId id) {
+            const auto a = of(id);
+            if (!a) return unknownFigure();
+            const Beamwidths b = a->pattern.halfPowerBeamwidths();
+            return figure(across ? b.horizontalDeg : b.verticalDeg, QStringLiteral("°"), 1);
+        };
+    };
+    const auto steps = [of](bool across) {
+        return [of, across](ItemId id) -> std::optional<Working> {
+            const auto a = of(id);
+            if (!a) return std::nullopt;
+            return workingOfHalfPower(*a, across);
+        };
+    };
+    DerivedFact back{Facts::tr("Front to back"), Facts::tr("Peak over the strongest near straight behind."),
+                     [of](ItemId id) {
+                         const auto a = of(id);
+                         return a ? figure(cutsOf(*a).frontToBackDb, QStringLiteral("dB"), 1)
+                                  : unknownFigure();
+                     },
+                     [of](ItemId id) -> std::optional<Working> {
+                         const auto a = of(id);
+                         if (!a) return std::nullopt;
+                         return workingOfFrontToBack(*a);
+                     }};
+    return {{Facts::tr("Half power across"), Facts::tr("Of the cut across, measured or as entered."),
+             width(true), steps(true)},
+            {Facts::tr("Half power upright"), Facts::tr("Of the upright cut, measured or as entered."),
+             width(false), steps(false)},
+            back};
+}
+
 std::vector<DerivedFact> radioFacts(Workspace& s, const std::optional<MagneticField>& field) {
     DerivedFact magnetic{Facts::tr("Azimuth, magnetic"),
                          Facts::tr("What a compass reads on the day of the plan."),
@@ -133,15 +174,9 @@ std::vector<DerivedFact> radioFacts(Workspace& s, const std::optional<MagneticFi
             w.steps = {{Facts::tr("Distance on the ground").toStdString(), "height / tan(tilt)", *d, "m"}};
             return w;
         }};
-    DerivedFact antenna{Facts::tr("Antenna"),
-                        Facts::tr("Measured cut, or the beamwidths as given."),
-                        [&s](ItemId id) {
-                            const auto r = radioNow(s, id);
-                            if (!r || !r->antenna) return Facts::tr("beamwidths as given");
-                            return QString::fromStdString(s.document.plan().label(r->antenna));
-                        },
-                        {}};
-    return {magnetic, ground, antenna};
+    std::vector<DerivedFact> out = antennaFacts(s);
+    out.insert(out.begin(), {magnetic, ground});
+    return out;
 }
 
 std::vector<DerivedFact> smallCellFacts(Workspace& s) {
@@ -191,6 +226,28 @@ const LedgerLine* lineOf(const Workspace& s, ItemId cell) {
     return it != ledger->cells.end() && it->cell == cell ? &*it : nullptr;
 }
 
+// What users get now and after; `median`, or all but five in a hundred.
+DerivedFact ratesFact(Workspace& s, const QString& label, const QString& meaning, bool median) {
+    const auto of = [median](const UserRatePair& pair) { return median ? pair.median.mbps : pair.low.mbps; };
+    const QString unit = QStringLiteral("Mbit/s");
+    return {label, meaning,
+            [&s, of, unit](ItemId id) {
+                const UserRates* r = s.rates.of(id);
+                if (!r) return unknownFigure();
+                const auto text = [unit](double v, bool named) {
+                    return figure(v, named ? unit : QString(), v >= 10 ? 0 : 1); // no room for more
+                };
+                if (!r->after) return text(of(r->before), true);
+                //: what users get now, and after with its unit
+                return Facts::tr("%1 \u2192 %2").arg(text(of(r->before), false), text(of(*r->after), true));
+            },
+            [&s, median](ItemId id) -> std::optional<Working> {
+                const UserRates* r = s.rates.of(id);
+                if (!r) return std::nullopt;
+                return workingOfRates(*s.rates.study(), *r, median);
+            }};
+}
+
 std::vector<DerivedFact> cellFacts(Workspace& s) {
     DerivedFact frequency{Facts::tr("Frequency"),
                           Facts::tr("Centre of the downlink."),
@@ -227,7 +284,57 @@ std::vector<DerivedFact> cellFacts(Workspace& s) {
                           if (!lineOf(s, id)) return std::nullopt;
                           return workingOfHolds(*s.live.study(), *s.live.ledger(), id);
                       }};
-    return {over, after, holds, frequency};
+    const DerivedFact median = ratesFact(
+        s, Facts::tr("Half of users get"),
+        Facts::tr("At least, of what the loads leave free; after: those that stay, by the settled ledger."),
+        true);
+    const DerivedFact low = ratesFact(s, Facts::tr("95 of 100 get"), median.meaning, false);
+    return {over, after, holds, median, low, frequency};
+}
+
+std::vector<DerivedFact> buildingFacts(Workspace& s) {
+    DerivedFact footprint{Facts::tr("Footprint"),
+                          Facts::tr("Ground it covers."),
+                          [&s](ItemId id) {
+                              const auto b = s.document.plan().scenery.building(id);
+                              return b ? figure(areaOf(b->footprint), QStringLiteral("m²"), 0)
+                                       : unknownFigure();
+                          },
+                          {}};
+    DerivedFact covered{
+        Facts::tr("Covered indoors"),
+        Facts::tr("Share of the places behind its facades, before and after, where nine in ten "
+                  "locations are served."),
+        [&s](ItemId id) {
+            const BuildingCoverage* c = s.indoor.of(id);
+            if (!c) return unknownFigure();
+            //: covered before, covered after
+            return Facts::tr("%1 \u2192 %2").arg(percent(c->shareBefore()), percent(c->shareAfter()));
+        },
+        [&s](ItemId id) -> std::optional<Working> {
+            const BuildingCoverage* c = s.indoor.of(id);
+            if (!c) return std::nullopt;
+            return workingOfCoverage(*s.indoor.study(), s.indoor.spec(), *c);
+        }};
+    const auto opinion = [&s](ItemId id) -> std::optional<EntryOpinion> {
+        const auto& study = s.live.study();
+        return study ? entryOpinion(*study, id) : std::nullopt;
+    };
+    DerivedFact entry{
+        Facts::tr("Loss into it"),
+        Facts::tr("On a level path, by the plan's model; in brackets by the other one, a second opinion."),
+        [opinion](ItemId id) {
+            const auto o = opinion(id);
+            if (!o) return unknownFigure();
+            //: loss by the plan's model, by the other one
+            return Facts::tr("%1 (%2) dB").arg(figure(o->chosenDb, {}, 1), figure(o->otherDb, {}, 1));
+        },
+        [&s, opinion](ItemId id) -> std::optional<Working> {
+            const auto o = opinion(id);
+            if (!o) return std::nullopt;
+            return workingOfEntry(*s.live.study(), id, *o);
+        }};
+    return {footprint, covered, entry};
 }
 
 } // namespace
@@ -238,6 +345,8 @@ std::vector<DerivedFact> derivedFacts(Kind kind, Workspace& s, const std::option
         return mountFacts(s);
     case Kind::radio:
         return radioFacts(s, field);
+    case Kind::sector:
+        return antennaFacts(s);
     case Kind::smallCell:
         return smallCellFacts(s);
     case Kind::cell:
@@ -251,13 +360,7 @@ std::vector<DerivedFact> derivedFacts(Kind kind, Workspace& s, const std::option
                  },
                  {}}};
     case Kind::building:
-        return {{Facts::tr("Footprint"),
-                 Facts::tr("Ground it covers."),
-                 [&s](ItemId id) {
-                     const auto b = s.document.plan().scenery.building(id);
-                     return b ? figure(areaOf(b->footprint), QStringLiteral("m²"), 0) : unknownFigure();
-                 },
-                 {}}};
+        return buildingFacts(s);
     case Kind::overheadLine:
         return {{Facts::tr("Length"),
                  Facts::tr("In the plan's grid."),

@@ -87,6 +87,8 @@ FactsPanel::FactsPanel(Workspace& space, QWidget* parent)
     connect(&space.live, &LiveStudy::shownChanged, this, [this] {
         if (!m_impl->space.drag.active()) m_impl->refresh(); // moved() follows
     });
+    connect(&space.rates, &LiveRates::changed, this, [this] { m_impl->refresh(); });
+    connect(&space.indoor, &LiveIndoor::changed, this, [this] { m_impl->refresh(); });
     connect(&space.drag, &LiveDrag::moved, this, [this] { m_impl->refresh(); });
     connect(&space.drag, &LiveDrag::ended, this, [this] { m_impl->refresh(); });
     i.choose();

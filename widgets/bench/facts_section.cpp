@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/facts_section.h"
 
+#include "bench/antenna_facts.h"
 #include "bench/panel_looks.h"
 #include "delivery/place_text.h"
 #include "plan/validate.h"
@@ -57,6 +58,10 @@ FactsSection::FactsSection(Kind kind, Workspace& space, const std::optional<Magn
         addField(&f, line);
     }
     for (DerivedFact& f : derivedFacts(kind, space, field)) addDerived(std::move(f), line);
+    if (kind == Kind::radio || kind == Kind::sector) {
+        m_antenna = new AntennaFacts(space, m_body);
+        m_grid->addWidget(m_antenna, line, 0, 1, 3);
+    }
     connect(m_head, &QToolButton::clicked, this, [this] { setFolded(!folded()); });
     look();
 }
@@ -223,6 +228,7 @@ void FactsSection::refresh() {
     }
     if (now.empty()) return;
     for (FieldRow& r : m_fields) refreshField(r, now);
+    if (m_antenna) m_antenna->setItems(m_items);
     if (m_items.size() != 1) return;
     for (DerivedRow& r : m_derived) {
         const QString text = r.fact.text(m_items.front());

@@ -17,6 +17,8 @@ class QToolButton;
 
 namespace fw {
 
+class AntennaFacts;
+
 /// The fields of items of one kind under a head that folds. Made once for a kind and then filled again and
 /// again.
 class FactsSection : public QWidget {
@@ -34,6 +36,8 @@ public:
     /// Editor of a field: QLineEdit, QComboBox or QCheckBox; null when there is none. "place": latitude and
     /// longitude.
     [[nodiscard]] QWidget* editor(const QString& key) const;
+    /// Of radios and sectors; null for other kinds.
+    [[nodiscard]] AntennaFacts* antenna() const { return m_antenna; }
     /// Text of a derived figure by its label.
     [[nodiscard]] QString derivedText(const QString& label) const;
     /// The sentence that refused an entry; empty when there is none.
@@ -87,6 +91,7 @@ private:
     QToolButton* m_head = nullptr;
     QWidget* m_body = nullptr;
     QGridLayout* m_grid = nullptr;
+    AntennaFacts* m_antenna = nullptr;
     bool m_committing = false;
 };
 

@@ -7,6 +7,8 @@
 #include "document/live_aim.h"
 #include "document/live_chance.h"
 #include "document/live_drag.h"
+#include "document/live_indoor.h"
+#include "document/live_rates.h"
 #include "document/live_study.h"
 #include "document/plan_document.h"
 #include "document/selection.h"
@@ -27,6 +29,8 @@ struct Workspace {
     LiveStudy live{document, jobs};
     LiveChance chance{live, jobs};
     LiveAim aim{document, selection, live, jobs};
+    LiveRates rates{live, jobs};
+    LiveIndoor indoor{live, jobs, document, selection};
     LiveDrag drag{document, live};
     Fringes fringes{document, live, jobs};
     Shown shown;

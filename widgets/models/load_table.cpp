@@ -37,6 +37,7 @@ LoadTable::LoadTable(Workspace& space, QObject* parent) : ItemTable(space, paren
     c.push_back(fieldColumn(Kind::cell, "dl_prb_use", tr("Now (%)")));
     setColumns(std::move(c));
     addLoad();
+    addRates();
     start();
 }
 
@@ -103,6 +104,35 @@ void LoadTable::addLoad() {
         [this](const QVariant& v) {
             return v.isValid() ? holdsUntil(plan().settings->date, v.toDouble()) : unknownFigure();
         });
+}
+
+void LoadTable::addRates() {
+    const int first = columnCount();
+    const auto rate = [this](const QString& head, const QString& meaning, bool median, bool after) {
+        TableColumn c;
+        c.head = head;
+        c.meaning = meaning;
+        c.number = true;
+        c.value = [this, median, after](ItemId id) -> QVariant {
+            const UserRates* r = space().rates.of(id);
+            if (!r || (after && !r->after)) return {};
+            const UserRatePair& pair = after ? *r->after : r->before;
+            return (median ? pair.median : pair.low).mbps;
+        };
+        c.text = tenth;
+        addColumn(std::move(c));
+    };
+    rate(tr("Median now (Mbit/s)"),
+         tr("What half of the cell's users get at least, of what the loads leave free."), true, false);
+    rate(tr("Median after (Mbit/s)"),
+         tr("The same with the chosen small cells, of those that stay, by the settled ledger."), true, true);
+    rate(tr("5 % now (Mbit/s)"), tr("What all but five in a hundred users get at least."), false, false);
+    rate(tr("5 % after (Mbit/s)"),
+         tr("The same with the chosen small cells, of those that stay, by the settled ledger."), false, true);
+    connect(&space().rates, &LiveRates::changed, this, [this, first] {
+        for (const ItemId id : ids())
+            for (int c = first; c < first + 4; ++c) refreshCell(id, c);
+    });
 }
 
 } // namespace fw

@@ -29,6 +29,7 @@ protected:
 private:
     [[nodiscard]] const LedgerLine* line(ItemId cell) const;
     void addLoad();
+    void addRates();
 };
 
 /// Congested cells, cells whose fringe is in view, and congestion areas.
