@@ -35,6 +35,7 @@ class CalibrationWindow;
 class GroundTintSource;
 class IntakeWindow;
 class LostWorkDialog;
+class ModelsWindow;
 class LostWorkList;
 class PackPreview;
 class ResidualLayer;
@@ -70,11 +71,15 @@ public:
     [[nodiscard]] IntakeWindow* intake() const { return m_intake; }
     [[nodiscard]] AuditWindow* audit() const { return m_audit; }
     [[nodiscard]] VariantsWindow* variants() const { return m_variants; }
+    [[nodiscard]] ModelsWindow* models() const { return m_models; }
     [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
     [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
     [[nodiscard]] AfterWindow* after() const { return m_after; }
     /// Shows files before they are taken in; without a plan one is made where they lie.
     void takeFilesIn(const QStringList& files);
+    /// Prints the evidence page of the plan as it is on a worker; the notice line says where it went, or why
+    /// not.
+    void writeEvidence(const QString& file, int page);
     [[nodiscard]] StartPage* startPage() const { return m_start; }
     /// An action by its object name: "undo", "nextFinding"; null when there is none.
     [[nodiscard]] QAction* action(const QString& name) const;
@@ -123,6 +128,11 @@ private:
     void openAudit();
     void openVariants();
     void openCalibration();
+    void openModels();
+    [[nodiscard]] QAction* makeModelsAction();
+    [[nodiscard]] QAction* makeEvidenceAction();
+    void askForEvidence();
+    [[nodiscard]] bool readyForEvidence();
     void tellCounted(); ///< which cells files on their way in have counters of
     void makeCalibration();
     [[nodiscard]] QString residualAt(PlanePoint at) const;
@@ -167,6 +177,7 @@ private:
     AuditWindow* m_audit = nullptr;
     VariantsWindow* m_variants = nullptr;
     CalibrationWindow* m_calibration = nullptr;
+    ModelsWindow* m_models = nullptr;
     std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
     AfterWindow* m_after = nullptr;

@@ -78,7 +78,7 @@ void MainWindow::makePlanMenu() {
     menu->addSeparator();
     menu->addActions({save, saveAs});
     menu->addSeparator();
-    menu->addActions({takeIn, audit, calibrate, variants, pack});
+    menu->addActions({takeIn, audit, calibrate, makeModelsAction(), variants, makeEvidenceAction(), pack});
     menu->addSeparator();
     menu->addActions({close, quit});
     sample->setEnabled(!m_data.sample.empty());
@@ -303,7 +303,8 @@ void MainWindow::makeCellsMenu() {
     m_tables[static_cast<std::size_t>(Stage::cells)]->setActions(
         {propose, take, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
     m_tables[static_cast<std::size_t>(Stage::works)]->setActions(consents);
-    m_tables[static_cast<std::size_t>(Stage::pack)]->setActions({action(QStringLiteral("pack"))});
+    m_tables[static_cast<std::size_t>(Stage::pack)]->setActions(
+        {action(QStringLiteral("pack")), action(QStringLiteral("evidence"))});
 }
 
 void MainWindow::makeTools() {
@@ -384,7 +385,7 @@ void MainWindow::refreshActions() {
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
         "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad",       "basemap"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
-    for (const char* name : {"audit", "calibrate", "variants"})
+    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models"})
         action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name :
          {"cut", "copy", "duplicate", "remove", "zoomSelection", "propose", "takeProposal"})
