@@ -58,6 +58,12 @@ void Checker::range(const char* field, const std::optional<double>& v, double lo
     if (v) range(field, *v, low, high, unit);
 }
 
+void Checker::range(const char* field, const std::optional<std::int64_t>& v, std::int64_t low,
+                    std::int64_t high) {
+    if (v && (*v < low || *v > high))
+        fail(fmt::format("the {} is {}; it must lie between {} and {}", field, *v, low, high));
+}
+
 void Checker::range(const char* field, const std::vector<double>& values, double low, double high,
                     const char* unit) {
     for (const double v : values) range(field, v, low, high, unit);

@@ -21,6 +21,7 @@ public:
     void range(const char* field, double v, double low, double high, const char* unit = "");
     void range(const char* field, const std::optional<double>& v, double low, double high,
                const char* unit = "");
+    void range(const char* field, const std::optional<std::int64_t>& v, std::int64_t low, std::int64_t high);
     void range(const char* field, const std::vector<double>& values, double low, double high,
                const char* unit = "");
     void azimuth(const char* field, TrueAzimuth a); ///< [0, 360)

@@ -31,6 +31,7 @@ Json toJson(ItemId v) { return v.v; }
 Json toJson(const Date& v) { return v.iso(); }
 Json toJson(const PlanePoint& p) { return Json::array({p.x, p.y}); }
 Json toJson(const std::optional<double>& v) { return v ? Json(*v) : Json(nullptr); }
+Json toJson(const std::optional<std::int64_t>& v) { return v ? Json(*v) : Json(nullptr); }
 Json toJson(const std::optional<TrueAzimuth>& v) { return v ? Json(v->deg) : Json(nullptr); }
 Json toJson(const std::vector<ItemId>& ids) {
     Json list = Json::array();
@@ -91,6 +92,15 @@ bool fromJson(const Json& j, PlanePoint& p) {
 bool fromJson(const Json& j, std::optional<double>& v) {
     v.reset();
     return j.is_null() || fromJson(j, v.emplace());
+}
+bool fromJson(const Json& j, std::optional<std::int64_t>& v) {
+    v.reset();
+    if (j.is_null()) return true;
+    if (!j.is_number_integer()) return false;
+    if (j.is_number_unsigned() && j.get<std::uint64_t>() > std::numeric_limits<std::int64_t>::max())
+        return false;
+    v = j.get<std::int64_t>();
+    return true;
 }
 bool fromJson(const Json& j, std::optional<TrueAzimuth>& v) {
     v.reset();

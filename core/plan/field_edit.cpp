@@ -60,6 +60,15 @@ bool assign(std::string_view, const FieldValue& value, std::optional<double>& ou
     out = numberIn(value);
     return out || std::holds_alternative<std::monostate>(value);
 }
+// Whole numbers up to 2^53 are exact as fractions, and no identity has more than 36 bits.
+bool assign(std::string_view, const FieldValue& value, std::optional<std::int64_t>& out) {
+    out.reset();
+    const auto number = numberIn(value);
+    if (!number) return std::holds_alternative<std::monostate>(value);
+    if (std::floor(*number) != *number || std::fabs(*number) > 9007199254740992.0) return false;
+    out = static_cast<std::int64_t>(*number);
+    return true;
+}
 bool assign(std::string_view, const FieldValue& value, std::optional<TrueAzimuth>& out) {
     out.reset();
     if (const auto number = numberIn(value)) out = TrueAzimuth::of(*number);
@@ -101,6 +110,8 @@ std::optional<FieldValue> valueOf(const V& v) {
         return FieldValue{std::string(enumName(v))};
     else if constexpr (std::is_same_v<V, std::optional<double>>)
         return v ? FieldValue{*v} : FieldValue{};
+    else if constexpr (std::is_same_v<V, std::optional<std::int64_t>>)
+        return v ? FieldValue{static_cast<double>(*v)} : FieldValue{};
     else if constexpr (std::is_same_v<V, std::optional<TrueAzimuth>>)
         return v ? FieldValue{v->deg} : FieldValue{};
     else if constexpr (std::is_same_v<V, Line> || std::is_same_v<V, Polygon> ||

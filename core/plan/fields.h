@@ -22,6 +22,13 @@ void carrier(C& c, F& f) {
     f("scs_khz", c.scsKHz);
 }
 
+template <class C, class F>
+void identity(C& c, F& f) {
+    f("root_sequence", c.rootSequence);
+    f("tracking_area", c.trackingArea);
+    f("cell_identity", c.cell);
+}
+
 template <class L, class F>
 void load(L& l, F& f) {
     f("load_date", l.date);
@@ -68,6 +75,7 @@ void macro(T& t, F& f) {
         f("ports", t.ports);
         f("pci", t.pci);
         f("offset_db", t.offsetDb);
+        identity(t.identity, f);
         load(t.load, f);
     } else if constexpr (is<T, AntennaCut>) {
         f("name", t.name);
@@ -112,6 +120,7 @@ void small(T& t, F& f) {
         carrier(t.carrier, f);
         f("bias_db", t.biasDb);
         f("pci", t.pci);
+        identity(t.identity, f);
         f("chosen", t.chosen);
     } else if constexpr (is<T, Variant>) {
         f("name", t.name);
@@ -219,11 +228,24 @@ void spread(S& s, F& f) {
     f("small_shadow_m", s.smallShadowM);
 }
 
+template <class S, class F>
+void identities(S& s, F& f) {
+    f("identity_pci_lte", s.pciLte);
+    f("identity_pci_nr", s.pciNr);
+    f("identity_roots_lte", s.rootsLte);
+    f("identity_roots_nr", s.rootsNr);
+    f("identity_enb", s.enb);
+    f("identity_gnb", s.gnb);
+    f("identity_gnb_bits", s.gnbBits);
+    f("identity_cells", s.cells);
+}
+
 } // namespace field_detail
 
 /// Calls f(const char* name, value&) for each field of an item, geometry first as "geom". Values are one of:
 /// std::string, double, std::int32_t, bool, ItemId, an enumeration of enum_names.h, std::optional<double>,
-/// std::optional<TrueAzimuth>, std::vector<double>, std::vector<ItemId>, PlanePoint, Line, Polygon.
+/// std::optional<std::int64_t>, std::optional<TrueAzimuth>, std::vector<double>, std::vector<ItemId>,
+/// PlanePoint, Line, Polygon.
 template <class T, class F>
 void forEachField(T& item, F&& f) {
     field_detail::macro(item, f);
@@ -232,13 +254,36 @@ void forEachField(T& item, F&& f) {
 }
 
 /// Settings that are written only where they differ from their default: files and edits from before there was
-/// one are whole without it.
+/// one are whole without it. Of the fields of items, those that edits from before there was one do without.
 inline bool mayBeLeftOut(std::string_view setting) {
-    for (const std::string_view name :
-         {"calibration_note", "ignore_timing_advance", "demand_file", "demand_digest", "land_cover_file",
-          "land_cover_digest", "land_cover_weights", "spread_demand_db", "spread_build_azimuth_deg",
-          "spread_build_tilt_deg", "spread_inventory_azimuth_deg", "macro_shadow_m", "small_shadow_m",
-          "efficiency_model", "macro_path_model", "small_path_model", "entry_model"})
+    for (const std::string_view name : {"calibration_note",
+                                        "ignore_timing_advance",
+                                        "demand_file",
+                                        "demand_digest",
+                                        "land_cover_file",
+                                        "land_cover_digest",
+                                        "land_cover_weights",
+                                        "spread_demand_db",
+                                        "spread_build_azimuth_deg",
+                                        "spread_build_tilt_deg",
+                                        "spread_inventory_azimuth_deg",
+                                        "macro_shadow_m",
+                                        "small_shadow_m",
+                                        "efficiency_model",
+                                        "macro_path_model",
+                                        "small_path_model",
+                                        "entry_model",
+                                        "identity_pci_lte",
+                                        "identity_pci_nr",
+                                        "identity_roots_lte",
+                                        "identity_roots_nr",
+                                        "identity_enb",
+                                        "identity_gnb",
+                                        "identity_gnb_bits",
+                                        "identity_cells",
+                                        "root_sequence",
+                                        "tracking_area",
+                                        "cell_identity"})
         if (setting == name) return true;
     return false;
 }
@@ -267,6 +312,7 @@ void forEachSetting(S& s, F&& f) {
     f("active_variant", s.activeVariant);
     field_detail::model(s.model, f);
     field_detail::spread(s.spread, f);
+    field_detail::identities(s.identities, f);
     f("weight_relief", s.weights.relief);
     f("weight_fringe_share", s.weights.fringeShare);
     f("weight_outlook", s.weights.outlook);

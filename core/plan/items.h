@@ -64,6 +64,14 @@ struct CellLoad {
     bool operator==(const CellLoad&) const = default;
 };
 
+/// What the network knows a cell by beside its PCI. What is not known is absent.
+struct CellIdentity {
+    std::optional<std::int64_t> rootSequence; ///< first logical root sequence of random access, 0..837
+    std::optional<std::int64_t> trackingArea; ///< code: 16 bits in LTE, 24 in NR
+    std::optional<std::int64_t> cell;         ///< ECI (28 bits) or NCI (36 bits), base station included
+    bool operator==(const CellIdentity&) const = default;
+};
+
 /// One carrier of a sector: what is full or idle.
 struct Cell {
     ItemId id, sector;
@@ -74,6 +82,7 @@ struct Cell {
     std::int32_t ports = 2;
     std::int32_t pci = 0;
     double offsetDb = 0; ///< calibration, added to the predicted level
+    CellIdentity identity;
     CellLoad load;
     bool operator==(const Cell&) const = default;
 };
@@ -131,6 +140,7 @@ struct SmallCell {
     Carrier carrier;
     double biasDb = 0;
     std::int32_t pci = 0;
+    CellIdentity identity;
     bool chosen = true; ///< takes load in its variant; a candidate that is not chosen is reviewed alone
     bool operator==(const SmallCell&) const = default;
 };

@@ -63,6 +63,17 @@ struct SpreadSettings {
     bool operator==(const SpreadSettings&) const = default;
 };
 
+/// From which identities small cells are given theirs (siting/identity.h): ranges as the user writes them,
+/// "100-119, 140" (plan/id_ranges.h). Empty: every PCI and root sequence; of base stations none is given.
+struct IdentitySettings {
+    std::string pciLte, pciNr;     ///< of 0..503 and 0..1007
+    std::string rootsLte, rootsNr; ///< logical root sequences, 0..837
+    std::string enb, gnb;          ///< base stations for small cells
+    int gnbBits = 24;              ///< length of a gNB's number, 22..32; TS 38.413, 9.3.1.6 [prac]
+    std::string cells = "0-255";   ///< numbers of cells within a base station; TS 36.413, 9.2.1.38 (8 bits)
+    bool operator==(const IdentitySettings&) const = default;
+};
+
 /// Weights of the terms of fit; only their ratios count.
 struct FitWeights {
     double relief = 40, fringeShare = 15, outlook = 20, isolation = 15, practicality = 10;
@@ -117,6 +128,7 @@ struct PlanSettings {
     ItemId activeVariant;
     ModelSettings model;
     SpreadSettings spread;
+    IdentitySettings identities;
     FitWeights weights;
     RuleProfile profile;
     /// That the cells' offsets come from measurements, and from which; empty: they do not. One sentence or

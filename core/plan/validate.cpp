@@ -32,6 +32,15 @@ void checkCarrier(Checker& c, const Carrier& carrier, std::int32_t pci) {
     c.range("PCI", pci, 0, lte ? 503 : 1007);
 }
 
+void checkIdentity(Checker& c, const CellIdentity& id, Technology technology) {
+    const bool lte = technology == Technology::lte;
+    // TS 36.211 5.7.2 and TS 38.211 6.3.3.1: 838 logical root sequences of length 839.
+    c.range("root sequence", id.rootSequence, 0, 837);
+    // TS 23.003 19.4.2.3 and 28.6: 16 and 24 bits. TS 36.413 9.2.1.38 and TS 38.413 9.3.1.7: 28 and 36.
+    c.range("tracking area", id.trackingArea, 0, lte ? 65535 : 16777215);
+    c.range("cell identity", id.cell, 0, lte ? 268435455 : 68719476735);
+}
+
 void checkLoad(Checker& c, const CellLoad& load) {
     c.date("date of the load", load.date);
     c.range("hour of the load", load.hour, -1, 23);
@@ -63,6 +72,7 @@ void check(Checker& c, const Cell& cell) {
     c.range("total power", cell.totalPowerDbm, -80, 80, "dBm");
     c.range("number of ports", cell.ports, 1, 256);
     c.range("level offset", cell.offsetDb, -60, 60, "dB");
+    checkIdentity(c, cell.identity, cell.carrier.technology);
     checkLoad(c, cell.load);
 }
 
@@ -94,6 +104,7 @@ void check(Checker& c, const Radio& r) {
 
 void check(Checker& c, const SmallCell& s) {
     checkCarrier(c, s.carrier, s.pci);
+    checkIdentity(c, s.identity, s.carrier.technology);
     c.range("bias", s.biasDb, -30, 30, "dB");
 }
 

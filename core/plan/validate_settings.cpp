@@ -2,7 +2,10 @@
 #include "plan/checker.h"
 #include "plan/class_weights.h"
 #include "plan/enum_names.h"
+#include "plan/id_ranges.h"
 #include "plan/validate.h"
+
+#include <fmt/format.h>
 
 namespace fw {
 
@@ -48,6 +51,25 @@ void checkSpread(Checker& c, const SpreadSettings& s) {
     c.range("distance of small-cell shadowing", s.smallShadowM, 1, 1000, "m");
 }
 
+void checkRanges(Checker& c, const char* what, const std::string& text, std::int64_t highest) {
+    c.text(what, text);
+    const auto ranges = idRanges(text, highest);
+    if (!ranges) c.fail(fmt::format("the {}: {}", what, ranges.error().text));
+}
+
+void checkIdentities(Checker& c, const IdentitySettings& s) {
+    checkRanges(c, "PCI for LTE small cells", s.pciLte, 503);
+    checkRanges(c, "PCI for NR small cells", s.pciNr, 1007);
+    checkRanges(c, "root sequences for LTE small cells", s.rootsLte, 837);
+    checkRanges(c, "root sequences for NR small cells", s.rootsNr, 837);
+    // TS 36.413 9.2.1.37 (macro eNB): 20 bits. TS 38.413 9.3.1.6: 22 to 32.
+    c.range("length of a gNB number", s.gnbBits, 22, 32, "bit");
+    checkRanges(c, "eNB numbers for small cells", s.enb, (std::int64_t{1} << 20) - 1);
+    const int bits = s.gnbBits >= 22 && s.gnbBits <= 32 ? s.gnbBits : 32;
+    checkRanges(c, "gNB numbers for small cells", s.gnb, (std::int64_t{1} << bits) - 1);
+    checkRanges(c, "cell numbers within a base station", s.cells, 16383);
+}
+
 void checkWeights(Checker& c, const FitWeights& w) {
     c.range("weight of relief", w.relief, 0, 1e6);
     c.range("weight of the fringe share", w.fringeShare, 0, 1e6);
@@ -89,6 +111,7 @@ Status validate(const PlanSettings& s) {
         c.fail(weights.error().text.substr(0, weights.error().text.find_last_not_of('.') + 1));
     checkModel(c, s.model);
     checkSpread(c, s.spread);
+    checkIdentities(c, s.identities);
     checkWeights(c, s.weights);
     c.text("name of the rule profile", s.profile.name);
     c.text("note on the calibration", s.calibrationNote);

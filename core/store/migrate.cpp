@@ -15,9 +15,24 @@ Status countSaves(Database& db) {
     return db.execute("INSERT OR REPLACE INTO fringewright_meta VALUES ('save_count', 0)");
 }
 
+// Format 3 knows what the network knows a cell by.
+Status addIdentities(Database& db) {
+    for (const char* table : {"cells", "small_cells"}) {
+        const auto there = db.columnsOf(table);
+        if (!there) return there.error();
+        for (const char* column : {"root_sequence", "tracking_area", "cell_identity"}) {
+            if (there->empty() || there->contains(column)) continue;
+            if (Status s = db.execute(fmt::format("ALTER TABLE {} ADD COLUMN {} INTEGER", table, column));
+                !s.ok())
+                return s;
+        }
+    }
+    return Done{};
+}
+
 // The step at place n leads from format n + 1 to n + 2.
 using Step = Status (*)(Database&);
-constexpr std::array<Step, kPlanSchemaVersion - 1> kSteps{countSaves};
+constexpr std::array<Step, kPlanSchemaVersion - 1> kSteps{countSaves, addIdentities};
 
 } // namespace
 

@@ -93,13 +93,15 @@ Result<ReadFile> readFile(Database& db) {
         auto open = readPlan(*copy);
         if (!open) return open.error();
         file.open = std::move(*open);
+        // Older tables may lack columns; what else is in the way of writing was copied along.
+        if (Status s = mayWriteLayers(*copy); !s.ok()) return s.error();
     } else {
         auto open = readPlan(db);
         if (!open) return open.error();
         file.open = std::move(*open);
+        if (Status s = mayWriteLayers(db); !s.ok()) return s.error();
     }
     file.open.saveCount = meta->saveCount;
-    if (Status s = mayWriteLayers(db); !s.ok()) return s.error();
     return file;
 }
 

@@ -19,7 +19,7 @@ namespace fw {
 
 /// Version of the tables, kept in fringewright_meta. A file of a higher one is refused, one of a lower one is
 /// read through a migrated copy and brought up to this one when it is saved.
-inline constexpr int kPlanSchemaVersion = 2;
+inline constexpr int kPlanSchemaVersion = 3;
 
 struct OpenPlan {
     Plan plan;

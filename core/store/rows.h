@@ -40,7 +40,8 @@ template <class V>
 constexpr const char* sqlTypeOf() {
     if constexpr (std::is_same_v<V, bool>)
         return "BOOLEAN";
-    else if constexpr (std::is_same_v<V, std::int32_t> || std::is_same_v<V, ItemId>)
+    else if constexpr (std::is_same_v<V, std::int32_t> || std::is_same_v<V, ItemId> ||
+                       std::is_same_v<V, std::optional<std::int64_t>>)
         return "INTEGER";
     else if constexpr (std::is_same_v<V, double> || std::is_same_v<V, std::optional<double>> ||
                        std::is_same_v<V, std::optional<TrueAzimuth>>)
@@ -94,6 +95,12 @@ public:
     requires std::is_enum_v<E>
     void operator()(const char*, const E& v) { m_s.bind(m_at++, std::string_view(enumName(v))); }
     void operator()(const char*, const std::optional<double>& v) {
+        if (v)
+            m_s.bind(m_at++, *v);
+        else
+            m_s.bindNull(m_at++);
+    }
+    void operator()(const char*, const std::optional<std::int64_t>& v) {
         if (v)
             m_s.bind(m_at++, *v);
         else
@@ -163,6 +170,12 @@ public:
         v.reset();
         if (need(name, m_row.isNumber(m_at) || m_row.isNull(m_at), "a number") && !m_row.isNull(m_at))
             v = m_row.real(m_at);
+        ++m_at;
+    }
+    void operator()(const char* name, std::optional<std::int64_t>& v) {
+        v.reset();
+        if (need(name, m_row.isInteger(m_at) || m_row.isNull(m_at), "a whole number") && !m_row.isNull(m_at))
+            v = m_row.integer(m_at);
         ++m_at;
     }
     void operator()(const char* name, std::optional<TrueAzimuth>& v) {

@@ -7,12 +7,14 @@
 #include "store/plan_file.h"
 #include "support/random_plan.h"
 
+#include <fmt/format.h>
+
 using namespace fw;
 using namespace fw::testing;
 
 namespace {
 
-// plans/format_1.sql holds the file that format 1 made of this town.
+// plans/format_1.sql and format_2.sql hold the files that these formats made of this town.
 Plan formatOneTown() {
     Random random(2026);
     RandomPlanSpec spec;
@@ -23,10 +25,14 @@ Plan formatOneTown() {
     return randomPlan(random, spec);
 }
 
-std::filesystem::path formatOneFile(const TestFolder& folder, const std::string& name) {
+std::filesystem::path fileOfFormat(int format, const TestFolder& folder, const std::string& name) {
     const auto file = folder / name;
-    OtherProgram(file).run(bytesOf(std::filesystem::path(FW_SOURCE_DIR) / "tests/store/plans/format_1.sql"));
+    OtherProgram(file).run(bytesOf(std::filesystem::path(FW_SOURCE_DIR) /
+                                   fmt::format("tests/store/plans/format_{}.sql", format)));
     return file;
+}
+std::filesystem::path formatOneFile(const TestFolder& folder, const std::string& name) {
+    return fileOfFormat(1, folder, name);
 }
 
 Plan renamed(Plan plan) {
@@ -59,7 +65,8 @@ TEST_CASE("a plan of format 1 opens as it was, and stays as it is until it is sa
     REQUIRE((*open)->save(plan).ok());
     CHECK((*open)->saveCount() == 1);
     OtherProgram db(file);
-    CHECK(db.value("SELECT value FROM fringewright_meta WHERE name='schema_version'") == "2");
+    CHECK(db.value("SELECT value FROM fringewright_meta WHERE name='schema_version'") ==
+          std::to_string(kPlanSchemaVersion));
     CHECK(db.value("SELECT value FROM fringewright_meta WHERE name='save_count'") == "1");
     CHECK(db.value("SELECT day FROM walks") == "2026-06-01");
     CHECK(openPlan(file)->plan == plan);
@@ -72,6 +79,32 @@ TEST_CASE("a plan of format 1 opens as it was, and stays as it is until it is sa
     REQUIRE((*open)->save(opened.plan).ok());
     CHECK((*open)->saveCount() == 2);
     CHECK(openPlan(file)->plan == formatOneTown());
+}
+
+TEST_CASE("a plan of format 2 opens as it was, and then keeps identities of cells") {
+    const TestFolder folder;
+    const auto file = fileOfFormat(2, folder, "old.gpkg");
+    OpenPlan opened;
+    auto open = PlanFile::open(file, opened);
+    INFO((open ? std::string() : open.error().sentence()));
+    REQUIRE(open);
+    CHECK(opened.plan == formatOneTown());
+    CHECK(opened.saveCount == 1);
+    Plan plan = opened.plan;
+    Cell cell = *plan.cells.begin();
+    cell.identity = {837, 65535, 268435455};
+    SmallCell small = *plan.smallCells.begin();
+    small.carrier.technology = Technology::nr;
+    small.carrier.channel = 630000;
+    small.identity = {0, 16777215, 68719476735};
+    REQUIRE(apply(plan, {"Name", {Put{cell}, Put{small}}}));
+    REQUIRE((*open)->save(plan).ok());
+    CHECK(OtherProgram(file).value("SELECT max(cell_identity) FROM small_cells") == "68719476735");
+    CHECK(openPlan(file)->plan == plan);
+    small.identity = {};
+    REQUIRE(apply(plan, {"Forget", {Put{small}}}));
+    REQUIRE((*open)->save(plan).ok());
+    CHECK(openPlan(file)->plan == plan);
 }
 
 TEST_CASE("a plan of format 1 in write-ahead mode opens, too") {

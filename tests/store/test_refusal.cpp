@@ -79,7 +79,7 @@ TEST_CASE("a plan of a newer format names both versions") {
     const TestFolder folder;
     const auto file = savedPlan(folder, "newer.gpkg");
     alter(file, "UPDATE fringewright_meta SET value=7 WHERE name='schema_version'");
-    checkRefused(folder, file, ErrorCode::newer, "format 7; this program reads up to format 2");
+    checkRefused(folder, file, ErrorCode::newer, "format 7; this program reads up to format 3");
 }
 
 TEST_CASE("damaged plans are refused with what is wrong and where") {
