@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the network is to know small cells by: PCI, root sequences, tracking area, base station and cell
+// numbers, neighbours, and the bias and power that the settled ledger sets.
+#pragma once
+
+#include "base/working.h"
+#include "plan/edit.h"
+#include "review/finding.h"
+#include "siting/pci_plan.h"
+#include "study/overlap.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace fw {
+
+struct IdentityOptions {
+    IdentitySettings ranges;
+    double marginDb = 6;        ///< handover margin: what counts as overlap [prac]
+    double leastShare = 0.02;   ///< of either cell's ground: below it they are no neighbours [own]
+    int mostNeighbours = 32;    ///< of a cell [prac]
+    double rootReuseM = 2000;   ///< nearer than this no root sequence is shared [own]
+    double spreadUs = 5.2083;   ///< delay spread; of preamble format 0, TS 36.211 5.7.1 [pub]
+    std::int64_t steps = 20000; ///< of the search through every PCI, per carrier
+    unsigned threads = 0;       ///< 0: one per core
+};
+/// With the ranges that the plan has.
+IdentityOptions identityOptionsOf(const Plan& plan);
+
+/// One direction of a neighbour relation.
+struct IdentityNeighbour {
+    ItemId cell, neighbour;
+    double share = 0;     ///< of `cell`'s ground where the neighbour is within the margin
+    double shareBack = 0; ///< of the neighbour's ground where `cell` is
+    int rank = 1;         ///< among the cell's neighbours, by the larger of the two shares
+    bool sameCarrier = false;
+    bool operator==(const IdentityNeighbour&) const = default;
+};
+
+/// What a small cell is to have. What could not be given is absent, with a remark of the plan.
+struct CellPlan {
+    ItemId small, mount;
+    std::int32_t pciBefore = 0, pci = 0;
+    std::optional<double> reuseM; ///< to the nearest cell of the carrier with this PCI; empty: none
+    int zeroCorrelation = 0;      ///< configuration
+    int shift = 0, roots = 0;     ///< N_CS, and root sequences from the first on
+    double radiusKm = 0;          ///< that the shift was chosen for
+    std::optional<std::int64_t> firstRoot, trackingArea, node, cellNumber;
+    std::optional<std::int64_t> cellIdentity; ///< ECI or NCI of node and cell number
+    ItemId host;                              ///< macro cell whose tracking area it takes
+    double hostPoints = 0;                    ///< relief that the host has of it, points; 0: host by overlap
+    double biasDb = 0, powerDownDb = 0, powerDbm = 0; ///< as the ledger settles; power of all ports
+    bool operator==(const CellPlan&) const = default;
+};
+
+struct IdentityPlan {
+    std::vector<CellPlan> cells;               ///< chosen small cells of the active variant, ascending
+    std::vector<IdentityNeighbour> neighbours; ///< pairs with a small cell, both ways; by cell, then rank
+    std::vector<Finding> before, after;        ///< conflicts with a small cell in them; by rule, subjects
+    std::vector<std::string> remarks;
+    bool proven = false; ///< of every carrier: no cheaper choice of PCI exists
+    IdentityOptions options;
+};
+
+/// @param ledger  settled, of this study.
+/// PCIs of macros stay as they are; where all macro cells of a technology have one and the same, they count
+/// as not known (said in the remarks). What cells have already is kept where nothing is better.
+/// Refused by a sentence: ranges that cannot be read, a plan without chosen small cells. Cancelled: Error
+/// cancelled. The same bytes for any number of threads.
+Result<IdentityPlan> identify(const Study& study, const Ledger& ledger, const IdentityOptions& options,
+                              const Job& job = {});
+
+/// The edit that gives small cells what was planned, and the plan the ranges it was taken from. Bias and
+/// power stay as they are: they follow from the ledger, and lowering them twice would be wrong.
+Edit identityEdit(const Plan& plan, const IdentityPlan& identities);
+
+/// The steps behind one small cell's identities.
+Working workingOf(const Study& study, const IdentityPlan& identities, const CellPlan& cell);
+
+} // namespace fw

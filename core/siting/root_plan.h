@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Root sequences of random access for the cells of one carrier, apart from any study: each cell takes some
+// consecutive ones, and cells near each other share none.
+#pragma once
+
+#include "base/job.h"
+#include "geo/point.h"
+
+#include <cstdint>
+#include <optional>
+#include <utility>
+#include <vector>
+
+namespace fw {
+
+struct RootVertex {
+    PlanePoint at;
+    std::int32_t first = -1; ///< as the plan has it; -1: not known
+    int roots = 1;           ///< consecutive logical ones, 1..64; behind 837 comes 0
+    bool free = false;       ///< may be given others
+};
+
+struct RootProblem {
+    std::vector<RootVertex> vertices;
+    std::vector<std::pair<std::size_t, std::size_t>> apart; ///< share none, however far they are; once each
+    double reuseM = 0;                                      ///< nearer than this none are shared either
+    std::vector<std::int32_t> allowed;                      ///< ascending, for free vertices
+};
+
+/// Whether two cells have a root sequence in common (TS 36.211 5.7.2: the logical index is cyclic).
+bool rootsMeet(std::int32_t firstA, int rootsA, std::int32_t firstB, int rootsB);
+
+/// First root sequences by vertex; -1 where it is not known, or where `allowed` has no run that is long
+/// enough. As few pairs as can be found share some that must not, and what is shared is shared far apart;
+/// what the plan has is kept where nothing is better. Deterministic.
+std::vector<std::int32_t> planRoots(const RootProblem& problem, const Job& job = {});
+
+/// Pairs of vertices that share a root sequence and must not, the lower place first, ascending.
+std::vector<std::pair<std::size_t, std::size_t>> rootConflicts(const RootProblem& problem,
+                                                               const std::vector<std::int32_t>& firsts);
+
+} // namespace fw
