@@ -59,6 +59,7 @@ struct Runner {
     int operator()(const AimRequest& r) const { return runAim(r, stop); }
     int operator()(const ProposeRequest& r) const { return runPropose(r, stop); }
     int operator()(const ChooseRequest& r) const { return runChoose(r, stop); }
+    int operator()(const IdentifyRequest& r) const { return runIdentify(r, stop); }
     int operator()(const PackRequest& r) const { return runPack(r, stop, argc, argv); }
     int operator()(const EvidenceRequest& r) const { return runEvidence(r, stop, argc, argv); }
     int operator()(const CalcRequest& r) const { return runCalc(r); }

@@ -272,6 +272,7 @@ void build(Grammar& g) {
     addAim(g);
     addPropose(g);
     addChoose(g);
+    addIdentify(g);
     addPack(g);
     addEvidence(g);
     addCalc(g);
@@ -378,6 +379,7 @@ Request finish(Grammar& g) {
     if (name == "aim") return std::move(g.aim);
     if (name == "propose") return std::move(g.propose);
     if (name == "choose") return finishChoose(g);
+    if (name == "identify") return std::move(g.identify);
     if (name == "pack") return finishPack(g);
     if (name == "evidence") return std::move(g.evidence);
     if (name == "calc") return finishCalc(g);

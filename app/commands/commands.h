@@ -33,6 +33,7 @@ int runVariants(const VariantsRequest& request, std::stop_token stop);
 int runAim(const AimRequest& request, std::stop_token stop);
 int runPropose(const ProposeRequest& request, std::stop_token stop);
 int runChoose(const ChooseRequest& request, std::stop_token stop);
+int runIdentify(const IdentifyRequest& request, std::stop_token stop);
 int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** argv);
 int runEvidence(const EvidenceRequest& request, std::stop_token stop, int& argc, char** argv);
 int runCalc(const CalcRequest& request);

@@ -31,6 +31,7 @@ struct Grammar {
     ChooseRequest choose;
     AimRequest aim;
     ProposeRequest propose;
+    IdentifyRequest identify;
     PackRequest pack;
     EvidenceRequest evidence;
     CalcRequest calc;
@@ -62,5 +63,6 @@ inline void addChoice(CLI::App& command, PlanChoice& choice) {
 void addAim(Grammar& g);
 void addPropose(Grammar& g);
 void addChoose(Grammar& g);
+void addIdentify(Grammar& g);
 
 } // namespace fw::cli

@@ -142,6 +142,16 @@ struct ChooseRequest {
     std::string as;    ///< name of a new variant
     bool apply = false, working = false, json = false;
 };
+struct IdentifyRequest {
+    PlanChoice choice;
+    /// As a user writes ranges; absent: as the plan has it.
+    std::optional<std::string> pciLte, pciNr, rootsLte, rootsNr, enb, gnb, cells;
+    std::optional<int> gnbBits;
+    double marginDb = 6, leastShare = 2, rootReuseM = 2000; ///< leastShare in percent
+    int mostNeighbours = 32;
+    std::string sheet; ///< .csv or .xlsx file to write; empty: none
+    bool apply = false, working = false, json = false;
+};
 struct PackRequest {
     PlanChoice choice;
     std::string folder;
@@ -177,7 +187,7 @@ struct Misuse {
 using Request =
     std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
                  AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
-                 VariantsRequest, AimRequest, ProposeRequest, ChooseRequest, PackRequest, EvidenceRequest,
-                 CalcRequest, WindowRequest, Answer, Misuse>;
+                 VariantsRequest, AimRequest, ProposeRequest, ChooseRequest, IdentifyRequest, PackRequest,
+                 EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

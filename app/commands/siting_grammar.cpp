@@ -81,4 +81,44 @@ void addChoose(Grammar& g) {
     addJson(c, r.json);
 }
 
+void addIdentify(Grammar& g) {
+    IdentifyRequest& r = g.identify;
+    CLI::App& c =
+        *g.app.add_subcommand("identify", "PCI, root sequences, numbers and neighbours of the small cells");
+    addChoice(c, r.choice);
+    c.add_option("--pci", r.pciLte, "PCI for LTE, like 100-119,140; else the plan's, or all")
+        ->type_name("RANGES");
+    c.add_option("--pci-nr", r.pciNr, "PCI for NR")->type_name("RANGES");
+    c.add_option("--roots", r.rootsLte, "Logical root sequences for LTE; else the plan's, or all")
+        ->type_name("RANGES");
+    c.add_option("--roots-nr", r.rootsNr, "Logical root sequences for NR")->type_name("RANGES");
+    c.add_option("--enb-range", r.enb, "eNB numbers to give, one a mount; else the plan's")
+        ->type_name("RANGES");
+    c.add_option("--gnb-range", r.gnb, "gNB numbers to give, one a mount; else the plan's")
+        ->type_name("RANGES");
+    c.add_option("--gnb-bits", r.gnbBits, "Length of a gNB number, 22 to 32; else the plan's, 24")
+        ->type_name("N")
+        ->check(CLI::Range(22, 32).description(""));
+    c.add_option("--cell-range", r.cells, "Cell numbers within a base station; else the plan's, 0-255")
+        ->type_name("RANGES");
+    c.add_option("--margin", r.marginDb, "Handover margin of neighbours (dB), 0 to 30; else 6")
+        ->type_name("DB")
+        ->check(CLI::Range(0.0, 30.0).description(""));
+    c.add_option("--share", r.leastShare, "Ground that neighbours share (%), 0 to 100; else 2")
+        ->type_name("PERCENT")
+        ->check(CLI::Range(0.0, 100.0).description(""));
+    c.add_option("--neighbours", r.mostNeighbours, "Neighbours of a cell at most, 1 to 256; else 32")
+        ->type_name("N")
+        ->check(CLI::Range(1, 256).description(""));
+    c.add_option("--root-reuse", r.rootReuseM,
+                 "Distance (m) within which no root sequence is shared; else 2000")
+        ->type_name("M")
+        ->check(CLI::Range(0.0, 100000.0).description(""));
+    c.add_option("--sheet", r.sheet, "Write the integration sheet to this .csv or .xlsx file")
+        ->type_name("FILE");
+    c.add_flag("--apply", r.apply, "Put the identities into the plan");
+    c.add_flag("--working", r.working, "Open the steps behind each cell's identities");
+    addJson(c, r.json);
+}
+
 } // namespace fw::cli
