@@ -57,6 +57,7 @@ struct Runner {
     int operator()(const ChanceRequest& r) const { return runChance(r, stop); }
     int operator()(const VariantsRequest& r) const { return runVariants(r, stop); }
     int operator()(const AimRequest& r) const { return runAim(r, stop); }
+    int operator()(const AlternatesRequest& r) const { return runAlternates(r, stop); }
     int operator()(const ProposeRequest& r) const { return runPropose(r, stop); }
     int operator()(const ChooseRequest& r) const { return runChoose(r, stop); }
     int operator()(const IdentifyRequest& r) const { return runIdentify(r, stop); }

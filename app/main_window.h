@@ -42,6 +42,7 @@ class ResidualLayer;
 class ShownCard;
 class StageTable;
 class WorkingView;
+struct Alternates;
 struct Working;
 
 /// What the program finds on the disk for its window.
@@ -148,6 +149,8 @@ private:
     void makeCellsMenu();
     QList<QAction*> makeConsentActions();
     QList<QAction*> makeAimActions();
+    QAction* makeRefusalAction();
+    void answerRefusal(const Alternates& found);
     void makeHelpMenu();
     void makeTools();
     void fillRecent();

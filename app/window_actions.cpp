@@ -374,7 +374,7 @@ QList<QAction*> MainWindow::makeConsentActions() {
     };
     return {said("consentAsked", tr("Consent asked"), ConsentState::asked),
             said("consentGiven", tr("Consent given"), ConsentState::given),
-            said("consentRefused", tr("Consent refused"), ConsentState::refused)};
+            said("consentRefused", tr("Consent refused"), ConsentState::refused), makeRefusalAction()};
 }
 
 void MainWindow::refreshActions() {

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Aiming the chosen radio by key: the best lobe, and the next one.
+// By key: the chosen radio to its best lobe and the next one; an owner's refusal to the next best mount.
 #include "main_window.h"
 
 #include "document/workspace.h"
+#include "siting/alternates.h"
+#include "text/figures.h"
 
 #include <QAction>
 
@@ -33,6 +35,54 @@ QList<QAction*> MainWindow::makeAimActions() {
     connect(&m_space.live, &LiveStudy::stateChanged, this, able);
     able();
     return {best, next};
+}
+
+QAction* MainWindow::makeRefusalAction() {
+    QAction* refusal =
+        add("refusedNextBest", tr("Refused: take the ne&xt best mount"), {QKeySequence(Qt::Key_R)});
+    connect(refusal, &QAction::triggered, this, [this] {
+        const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
+        const auto study = m_space.live.study();
+        if (!chain.smallCell || !study || m_space.live.stale() || m_space.document.readOnly()) {
+            m_notice->say(tr("Choose the small cell, or its mount, whose owner refused."),
+                          NoticeLine::Tone::plain);
+            return;
+        }
+        auto made = std::make_shared<std::optional<Alternates>>();
+        m_space.jobs.start(
+            QStringLiteral("alternates"), tr("Looking for other mounts"),
+            [made, study, small = chain.smallCell](const Job& job) {
+                if (auto found = alternatesFor(study, small, {}, job)) *made = std::move(*found);
+            },
+            [this, made, study](Outcome outcome) {
+                if (outcome == Outcome::done && *made && study == m_space.live.study()) answerRefusal(**made);
+            });
+    });
+    return refusal;
+}
+
+void MainWindow::answerRefusal(const Alternates& found) {
+    const Plan& plan = m_space.document.plan();
+    const bool some = !found.list.empty() && !found.list.front().blocked;
+    const auto edit =
+        some ? refusalEdit(plan, found.mount, found.list.front()) : refusalEdit(plan, found.mount);
+    const Status done = edit ? m_space.document.perform(*edit) : Status(edit.error());
+    const auto name = [&](ItemId id) { return QString::fromStdString(m_space.document.plan().label(id)); };
+    const auto undo = [this] { m_space.document.history().undo(); };
+    if (!done) {
+        m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
+    } else if (some) {
+        const Alternate& to = found.list.front();
+        m_space.selection.setOne(to.mount);
+        m_notice->say(tr("%1 is refused. %2 goes to %3, %4 off: fit %5 of %6 kept.")
+                          .arg(name(found.mount), name(found.small), name(to.mount), distance(to.metres),
+                               figure(to.fit, {}, 0), figure(found.fit, {}, 0)),
+                      NoticeLine::Tone::plain, tr("Undo"), undo);
+    } else {
+        m_notice->say(tr("%1 is refused and no open mount is near: %2 is left out.")
+                          .arg(name(found.mount), name(found.small)),
+                      NoticeLine::Tone::plain, tr("Undo"), undo);
+    }
 }
 
 } // namespace fw

@@ -13,20 +13,6 @@ namespace {
 
 constexpr std::size_t kLobesTold = 6;
 
-// The small cell meant: itself, or the only one on a radio or mount.
-ItemId cellMeant(const Study& study, const std::string& name) {
-    const ItemId id = itemCalled(study.plan(), name, {Kind::mount, Kind::radio, Kind::smallCell});
-    std::vector<ItemId> found;
-    for (const SmallCellPart& s : study.smallCells())
-        if (s.id == id || s.radio == id || s.mount == id) found.push_back(s.id);
-    if (found.empty())
-        throw Failure{exitUsage, fmt::format("\"{}\" carries no small cell in this variant.", name)};
-    if (found.size() == 1) return found.front();
-    std::string names;
-    for (const ItemId each : found) names += (names.empty() ? "" : ", ") + study.plan().label(each);
-    throw Failure{exitUsage, fmt::format("\"{}\" carries several: {}. Name one.", name, names)};
-}
-
 Json pointJson(const AimPoint& p) {
     Json out = {{"azimuth_true_deg", number(p.azimuth.deg, 3)},
                 {"tilt_deg", number(p.tiltDeg, 3)},
@@ -85,7 +71,7 @@ int runAim(const AimRequest& request, std::stop_token stop) {
     options.stepDeg = request.stepDeg;
     options.tiltsDeg = request.tiltsDeg;
     options.threads = request.choice.threads;
-    const Aim aim = take(aimOf(*study, cellMeant(*study, request.cell), options, progress.job()));
+    const Aim aim = take(aimOf(*study, smallCellCalled(*study, request.cell), options, progress.job()));
     progress.check();
     const auto lobe = static_cast<std::size_t>(request.apply);
     if (lobe > aim.lobes.size())

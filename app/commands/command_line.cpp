@@ -271,6 +271,7 @@ void build(Grammar& g) {
     addVariants(g);
     addAim(g);
     addPropose(g);
+    addAlternates(g);
     addChoose(g);
     addIdentify(g);
     addPack(g);
@@ -380,6 +381,7 @@ Request finish(Grammar& g) {
     if (name == "propose") return std::move(g.propose);
     if (name == "choose") return finishChoose(g);
     if (name == "identify") return std::move(g.identify);
+    if (name == "alternates") return std::move(g.alternates);
     if (name == "pack") return finishPack(g);
     if (name == "evidence") return std::move(g.evidence);
     if (name == "calc") return finishCalc(g);

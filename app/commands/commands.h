@@ -31,6 +31,7 @@ int runLedger(const LedgerRequest& request, std::stop_token stop);
 int runChance(const ChanceRequest& request, std::stop_token stop);
 int runVariants(const VariantsRequest& request, std::stop_token stop);
 int runAim(const AimRequest& request, std::stop_token stop);
+int runAlternates(const AlternatesRequest& request, std::stop_token stop);
 int runPropose(const ProposeRequest& request, std::stop_token stop);
 int runChoose(const ChooseRequest& request, std::stop_token stop);
 int runIdentify(const IdentifyRequest& request, std::stop_token stop);

@@ -192,6 +192,19 @@ ItemId itemCalled(const Plan& plan, const std::string& name, std::initializer_li
     throw Failure{exitUsage, fmt::format("Several items are called \"{}\". Write one of: {}.", name, all)};
 }
 
+ItemId smallCellCalled(const Study& study, const std::string& name) {
+    const ItemId id = itemCalled(study.plan(), name, {Kind::mount, Kind::radio, Kind::smallCell});
+    std::vector<ItemId> found;
+    for (const SmallCellPart& s : study.smallCells())
+        if (s.id == id || s.radio == id || s.mount == id) found.push_back(s.id);
+    if (found.empty())
+        throw Failure{exitUsage, fmt::format("\"{}\" carries no small cell in this variant.", name)};
+    if (found.size() == 1) return found.front();
+    std::string names;
+    for (const ItemId each : found) names += (names.empty() ? "" : ", ") + study.plan().label(each);
+    throw Failure{exitUsage, fmt::format("\"{}\" carries several: {}. Name one.", name, names)};
+}
+
 fs::path dataFolder() {
     if (const char* given = std::getenv("FRINGEWRIGHT_DATA"); given && *given) return given;
     std::error_code fault;

@@ -83,6 +83,10 @@ std::shared_ptr<const Study> computed(const OpenPlan& opened, unsigned threads, 
 /// where there is none, or several.
 ItemId itemCalled(const Plan& plan, const std::string& name, std::initializer_list<Kind> kinds);
 
+/// The small cell with that name in the active variant, or the only one on the radio or mount so called; else
+/// a Failure (usage).
+ItemId smallCellCalled(const Study& study, const std::string& name);
+
 /// Folder of the installed data: FRINGEWRIGHT_DATA, else beside the program, else where it was built.
 std::filesystem::path dataFolder();
 

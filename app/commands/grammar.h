@@ -31,6 +31,7 @@ struct Grammar {
     ChooseRequest choose;
     AimRequest aim;
     ProposeRequest propose;
+    AlternatesRequest alternates;
     IdentifyRequest identify;
     PackRequest pack;
     EvidenceRequest evidence;
@@ -62,6 +63,7 @@ inline void addChoice(CLI::App& command, PlanChoice& choice) {
 // Commands that search (siting_grammar.cpp).
 void addAim(Grammar& g);
 void addPropose(Grammar& g);
+void addAlternates(Grammar& g);
 void addChoose(Grammar& g);
 void addIdentify(Grammar& g);
 

@@ -152,6 +152,15 @@ struct IdentifyRequest {
     std::string sheet; ///< .csv or .xlsx file to write; empty: none
     bool apply = false, working = false, json = false;
 };
+struct AlternatesRequest {
+    PlanChoice choice;
+    std::string cell; ///< small cell, radio or mount
+    int count = 3;
+    double radiusM = 150;
+    int apply = 0; ///< alternate to take, the owner's refusal noted; 0: none
+    bool working = false;
+    bool json = false;
+};
 struct PackRequest {
     PlanChoice choice;
     std::string folder;
@@ -187,7 +196,7 @@ struct Misuse {
 using Request =
     std::variant<InfoRequest, CheckRequest, AuditRequest, NewRequest, AddRequest, CalibrateRequest,
                  AfterRequest, TemplateRequest, ReviewRequest, FitRequest, LedgerRequest, ChanceRequest,
-                 VariantsRequest, AimRequest, ProposeRequest, ChooseRequest, IdentifyRequest, PackRequest,
-                 EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
+                 VariantsRequest, AimRequest, ProposeRequest, AlternatesRequest, ChooseRequest,
+                 IdentifyRequest, PackRequest, EvidenceRequest, CalcRequest, WindowRequest, Answer, Misuse>;
 
 } // namespace fw::cli

@@ -24,6 +24,24 @@ void addAim(Grammar& g) {
     addJson(c, g.aim.json);
 }
 
+void addAlternates(Grammar& g) {
+    AlternatesRequest& r = g.alternates;
+    CLI::App& c = *g.app.add_subcommand("alternates", "Other mounts for a small cell whose owner refuses");
+    addChoice(c, r.choice);
+    c.add_option("CELL", r.cell, "Small cell, radio, or mount with one of them")->required()->type_name("");
+    c.add_option("--count", r.count, "How many are told, 1 to 20; 3 unless told")
+        ->type_name("N")
+        ->check(CLI::Range(1, 20).description(""));
+    c.add_option("--radius", r.radiusM, "Metres within which they are looked for; 150 unless told")
+        ->type_name("M")
+        ->check(CLI::Range(1.0, 2000.0).description(""));
+    c.add_option("--apply", r.apply, "Note the refusal and take this one, 1 for the first")
+        ->type_name("N")
+        ->check(CLI::PositiveNumber.description(""));
+    c.add_flag("--working", r.working, "Open the steps behind each");
+    addJson(c, r.json);
+}
+
 void addPropose(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("propose", "Changes that clear a finding and block nothing else");
     addChoice(c, g.propose.choice);

@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "siting/trials.h"
 
-#include "base/log_exp.h"
 #include "base/text.h"
-#include "plan/wall_snap.h"
+#include "siting/places.h"
 
 #include <fmt/format.h>
 
@@ -17,23 +16,12 @@ namespace {
 
 constexpr double kBothStepDeg = 10, kBothMostDeg = 60; // by how much two radios are turned at once
 constexpr double kHeightStepM = 0.5;
-constexpr double kShiftsM[] = {1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 25, 30, 40};
-constexpr int kShiftBearings = 8;
-constexpr double kSameWallM = 0.6;  // a place that snaps farther away lies beyond the wall's end
-constexpr double kFootClearM = 0.5; // a pole keeps off walls
+constexpr double kShiftStepM = 2;
 constexpr std::size_t kMountsTried = 10;
 constexpr double kMountTurnsDeg[] = {0, 30, -30, 60, -60, 90, -90, 135, -135, 180};
 
 bool bracketTurns(const Mount& m, double azimuth) {
     return !m.faces || std::fabs(wrap180(azimuth - m.faces->deg)) <= 90;
-}
-
-// "2 m north-east", roughly: for a sentence.
-std::string towards(PlanePoint by) {
-    static const char* const kNames[] = {"north", "north-east", "east", "south-east",
-                                         "south", "south-west", "west", "north-west"};
-    const double deg = wrap360(degrees(std::atan2(by.x, by.y)));
-    return kNames[static_cast<std::size_t>(std::lround(deg / 45)) % 8];
 }
 
 void sortByChange(std::vector<Trial>& trials) {
@@ -196,63 +184,25 @@ std::vector<Trial> Trials::heights() const {
     return out;
 }
 
-// Along the wall to both sides; on a roof and round a pole all about.
-std::vector<PlanePoint> Trials::placesNear(const Mount& mount) const {
-    std::vector<PlanePoint> out;
-    std::vector<double> bearings;
-    if (mount.faces) {
-        const double along = m_study.frame().toGrid(*mount.faces, mount.at).deg + 90;
-        bearings = {along, along + 180};
-    } else {
-        for (int k = 0; k < kShiftBearings; ++k) bearings.push_back(360.0 * k / kShiftBearings);
-    }
-    for (const double b : bearings) {
-        const SinCos dir = sinCosDegFixed(wrap360(b));
-        for (const double d : kShiftsM)
-            if (d <= m_options.shiftM) out.push_back(mount.at + PlanePoint{dir.sin, dir.cos} * d);
-    }
-    return out;
-}
-
 std::vector<Trial> Trials::shifts(std::string& why) const {
     std::vector<Trial> out;
-    const WallIndex walls(m_study.plan().scenery);
-    const Surface& surface = m_study.surface();
     for (const Mount& m : m_mounts) {
+        const std::string name = m_study.plan().label(m.id);
         if (m.consent == ConsentState::given) {
-            why = fmt::format("The owner's consent for {} names its place; it stays there.",
-                              m_study.plan().label(m.id));
+            why = fmt::format("The owner's consent for {} names its place; it stays there.", name);
             continue;
         }
-        const bool pole = m.kind == MountKind::pole;
-        const Footing now = pole ? Footing{} : footingOf(walls, m.kind, m.at, 2);
-        for (const PlanePoint wanted : placesNear(m)) {
-            Mount moved = m;
-            moved.at = wanted;
-            if (pole) {
-                if (surface.prismAt(wanted) >= 0 || walls.snap(wanted, kFootClearM)) continue;
-            } else {
-                const Footing f = footingOf(walls, m.kind, wanted, 2);
-                if (!f.building || f.building != now.building || planeDistance(f.at, wanted) > kSameWallM)
-                    continue;
-                moved.at = f.at;
-                if (const auto faces = f.faces()) moved.faces = m_study.frame().toTrue(*faces, f.at);
-            }
-            const char* asks =
-                pole ? CORE_TEXT("A pole that stands cannot be moved: this means one of your own, "
-                                 "with its permission.")
-                     : "";
-            const PlanePoint by = moved.at - m.at;
-            const double metres = planeDistance(moved.at, m.at);
-            if (metres < 0.5) continue;
+        const char* asks = m.kind == MountKind::pole
+                               ? CORE_TEXT("A pole that stands cannot be moved: this means one of your own, "
+                                           "with its permission.")
+                               : "";
+        for (const ShiftedMount& s : placesNear(m_study, m, kShiftStepM, m_options.shiftM))
             out.push_back({ProposalKind::shift,
                            {},
-                           moved,
-                           metres,
-                           fmt::format("Move {} by {:.0f} m to the {}", m_study.plan().label(m.id), metres,
-                                       towards(by)),
+                           s.mount,
+                           s.metres,
+                           fmt::format("Move {} by {:.0f} m to the {}", name, s.metres, s.towards),
                            asks});
-        }
     }
     return out;
 }

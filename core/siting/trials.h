@@ -33,7 +33,6 @@ private:
     [[nodiscard]] std::vector<Trial> heights() const;
     [[nodiscard]] std::vector<Trial> shifts(std::string& why) const;
     [[nodiscard]] std::vector<Trial> otherMounts(std::string& why) const;
-    [[nodiscard]] std::vector<PlanePoint> placesNear(const Mount& mount) const;
 
     const Study& m_study;
     ProposeOptions m_options;

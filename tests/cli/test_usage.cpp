@@ -14,9 +14,9 @@ using Catch::Matchers::StartsWith;
 
 namespace {
 
-const Words kCommands{"info",     "check",  "audit",    "new",    "add",      "calibrate", "after",
-                      "template", "review", "fit",      "ledger", "chance",   "variants",  "aim",
-                      "propose",  "choose", "identify", "pack",   "evidence", "calc"};
+const Words kCommands{"info",     "check",      "audit",  "new",      "add",    "calibrate", "after",
+                      "template", "review",     "fit",    "ledger",   "chance", "variants",  "aim",
+                      "propose",  "alternates", "choose", "identify", "pack",   "evidence",  "calc"};
 
 // Long options a text names, with "-" where the man page writes "\-".
 std::set<std::string> longOptions(std::string text) {

@@ -8,6 +8,8 @@
 #include "bench/proposal_list.h"
 #include "models/finding_index.h"
 #include "models/findings_model.h"
+#include "shell/notice_line.h"
+#include "window_hand.h"
 
 #include <QListView>
 #include <QListWidget>
@@ -121,4 +123,21 @@ TEST_CASE("Asked again while it searches, the first search is stopped", "[findin
     CHECK_FALSE(d.list().searching());
     d.ask();
     CHECK(d.list().current());
+}
+
+TEST_CASE("R answers a refusal: the next best mount is taken, one step that Undo brings back", "[findings]") {
+    OpenedWindow o;
+    o.adopt();
+    Workspace& space = o.space();
+    MainWindow& window = o.window;
+    const Plan before = space.document.plan();
+    const ItemId mount = o.mount();
+    space.selection.setOne(mount);
+    window.action("refusedNextBest")->trigger();
+    REQUIRE(QTest::qWaitFor([&] { return space.document.history().count() == 1; }, kPatience));
+    CHECK(space.document.plan().mounts.find(mount)->consent == ConsentState::refused);
+    CHECK_FALSE(window.notice()->text().isEmpty());
+    space.document.history().undo();
+    CHECK(space.document.plan() == before);
+    space.jobs.waitForDone(20000);
 }
