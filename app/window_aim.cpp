@@ -12,7 +12,7 @@ namespace fw {
 
 QList<QAction*> MainWindow::makeAimActions() {
     QAction* best = add("aimBest", tr("Aim at the &best lobe"), {QKeySequence(Qt::Key_B)});
-    QAction* next = add("aimNext", tr("Aim at the next best &lobe"), {QKeySequence(Qt::SHIFT | Qt::Key_B)});
+    QAction* next = add("aimNext", tr("Ai&m at the next best lobe"), {QKeySequence(Qt::SHIFT | Qt::Key_B)});
     const auto take = [this](const std::optional<AimPoint>& to) {
         const Aim* aim = m_space.aim.aim();
         if (!aim || !to || m_space.aim.stale()) return;
