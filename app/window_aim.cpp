@@ -38,8 +38,7 @@ QList<QAction*> MainWindow::makeAimActions() {
 }
 
 QAction* MainWindow::makeRefusalAction() {
-    QAction* refusal =
-        add("refusedNextBest", tr("Refused: take the ne&xt best mount"), {QKeySequence(Qt::Key_R)});
+    QAction* refusal = add("refusedNextBest", tr("Refused: ne&xt best"), {QKeySequence(Qt::Key_R)});
     connect(refusal, &QAction::triggered, this, [this] {
         const Chain chain = chainOf(m_space.document.plan(), m_space.selection.primary());
         const auto study = m_space.live.study();
