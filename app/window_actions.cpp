@@ -289,7 +289,7 @@ void MainWindow::makeCellsMenu() {
     connect(next, &QAction::triggered, findings, &FindingsPanel::next);
     connect(back, &QAction::triggered, findings, &FindingsPanel::previous);
     propose->setCheckable(true);
-    connect(propose, &QAction::triggered, this, [this, findings, propose](bool on) {
+    connect(propose, &QAction::triggered, this, [findings, propose](bool on) {
         findings->propose(on);
         propose->setChecked(findings->proposing()); // there may be nothing to propose
     });

@@ -145,7 +145,7 @@ std::shared_ptr<const Study> computed(const OpenPlan& opened, unsigned threads, 
     progress.check();
     StudyOptions options;
     options.threads = threads;
-    auto study = take(Study::advance(nullptr, opened.plan, std::move(terrain), options, progress.job()));
+    auto study = take(Study::advance(nullptr, opened.plan, terrain, options, progress.job()));
     progress.check();
     return study;
 }

@@ -67,9 +67,8 @@ void FindingsPanel::Impl::showGhosts(Ghosts wanted) {
 }
 
 void FindingsPanel::Impl::takeEdit(const Edit& edit) {
-    const Edit taken = edit;
     dropGhost();
-    const Status done = space.document.perform(taken);
+    const Status done = space.document.perform(edit);
     say(done ? QString() : QString::fromStdString(done.error().sentence()));
     showCurrent();
     list->setFocus();
