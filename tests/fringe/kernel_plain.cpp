@@ -17,7 +17,7 @@ using namespace fw;
 }
 #define FW_WIDE
 #define fw fw_plain
-#include "../../core/fringe/path_kernel.cpp"
+#include "../../core/fringe/path_kernel.cpp" // NOLINT(bugprone-suspicious-include)
 #undef fw
 
 void fw_plain::rows(const fw::LossModel& m, const RowInput& in, std::int16_t* loss, std::int16_t* elevation) {

@@ -15,12 +15,12 @@
 namespace fw_wide {
 using namespace fw;
 }
-#if defined(__x86_64__)
+#if defined(__x86_64__) && !defined(__clang__) // which knows no such pragma
 #pragma GCC target("arch=x86-64-v3")
 #endif
 #define FW_WIDE
 #define fw fw_wide
-#include "../../core/fringe/path_kernel.cpp"
+#include "../../core/fringe/path_kernel.cpp" // NOLINT(bugprone-suspicious-include)
 #undef fw
 
 void fw_wide::rows(const fw::LossModel& m, const RowInput& in, std::int16_t* loss, std::int16_t* elevation) {
