@@ -31,6 +31,7 @@ inline void needGuiApp() {
     QCoreApplication::setOrganizationName(QStringLiteral("fringewright-test"));
     QCoreApplication::setApplicationName(QStringLiteral("fringewright-test"));
     new QApplication(argc, argv);
+    qApp->setProperty("coarseAim", true); // a test that is about the rest says so
     std::setlocale(LC_NUMERIC, "C");
     fw::loadPaperFonts();
     QFont face = fw::paperFont(13);

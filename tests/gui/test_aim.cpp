@@ -150,8 +150,9 @@ TEST_CASE("a bearing of the rose says its fit, and why it is blocked", "[rose]")
     space.jobs.waitForDone(20000);
 }
 
-TEST_CASE("the aim comes coarse, then by the degree, and steps from lobe to lobe", "[rose]") {
+TEST_CASE("the aim comes coarse, then by the degree, and steps from lobe to lobe", "[rose][slow]") {
     needGuiApp();
+    qApp->setProperty("coarseAim", false);
     Workspace space;
     const WindowPlan w = windowPlan();
     REQUIRE(space.document.adopt(w.loaded));
@@ -181,6 +182,7 @@ TEST_CASE("the aim comes coarse, then by the degree, and steps from lobe to lobe
         if (space.aim.fine()) CHECK(next->azimuth == aim.lobes[(k + 1) % aim.lobes.size()].azimuth);
         if (k == 1) break;
     }
+    qApp->setProperty("coarseAim", true);
     space.aim.setWanted(&space.document, false);
     CHECK_FALSE(space.aim.aim());
     space.jobs.waitForDone(20000);

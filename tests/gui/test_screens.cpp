@@ -109,8 +109,6 @@ void settleDown(MainWindow& w) {
         REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 20000));
         REQUIRE(w.space().jobs.waitForDone(60000));
     }
-    const LiveAim& aim = w.space().aim; // coarse first, then by the degree
-    REQUIRE(QTest::qWaitFor([&] { return !aim.aim() || aim.stale() || aim.fine(); }, 240000));
     const auto* chance = w.findChild<ChanceChart*>();
     if (chance && chance->isVisible() && w.space().live.settled()) // comes last, after a moment's calm
         REQUIRE(QTest::qWaitFor([&] { return w.space().chance.chance() != nullptr; }, 240000));

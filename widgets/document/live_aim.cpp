@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_aim.h"
 
+#include <QCoreApplication>
 #include <QPointer>
 
 #include <algorithm>
@@ -12,6 +13,10 @@ namespace {
 
 const QString kJob = QStringLiteral("aim");
 constexpr int kSoonMs = 120; // a key held down asks once
+
+// The second pass asks every tilt at every degree. A program that checks every access leaves it out: there it
+// takes minutes.
+bool fineToo() { return !QCoreApplication::instance()->property("coarseAim").toBool(); }
 
 } // namespace
 
@@ -74,7 +79,11 @@ void LiveAim::compute(double stepDeg) {
     m_jobs.start(
         kJob, tr("Looking round from a radio"),
         [made, study, stepDeg, small = chain.smallCell](const Job& job) {
-            if (auto aim = aimOf(*study, small, {stepDeg, {}, 1}, job)) *made = std::move(*aim);
+            AimOptions options{stepDeg, {}, 1};
+            // The first answer is of the present tilt: it comes in a blink.
+            const SmallCellPart* part = study->smallCell(small);
+            if (stepDeg >= kCoarseDeg && part) options.tiltsDeg = {part->tiltDeg};
+            if (auto aim = aimOf(*study, small, options, job)) *made = std::move(*aim);
         },
         [this, made, study, stepDeg, chain, self = QPointer<LiveAim>(this)](Outcome outcome) {
             if (!self || m_asked != study || m_askedSmall != chain.smallCell) return;
@@ -84,7 +93,7 @@ void LiveAim::compute(double stepDeg) {
             m_small = chain.smallCell;
             m_study = study;
             m_fine = stepDeg < kCoarseDeg;
-            if (!m_fine) compute(1);
+            if (!m_fine && fineToo()) compute(1);
             emit changed();
         },
         JobBoard::Manner::quiet);
