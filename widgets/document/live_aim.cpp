@@ -3,6 +3,7 @@
 
 #include <QCoreApplication>
 #include <QPointer>
+#include <QVariant>
 
 #include <algorithm>
 #include <cmath>
