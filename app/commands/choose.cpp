@@ -4,7 +4,6 @@
 #include "commands/json_out.h"
 #include "commands/working_text.h"
 #include "siting/choice_edit.h"
-#include "store/plan_terrain.h"
 
 #include <chrono>
 #include <cmath>
@@ -201,9 +200,9 @@ int runChoose(const ChooseRequest& request, std::stop_token stop) {
     const OpenPlan opened = openAs(request.choice);
     const ChoiceAsk ask = askOf(opened.plan, request);
     const auto study = computed(opened, request.choice.threads, progress);
-    const auto terrain = take(loadTerrain(opened.plan, opened.path));
     const auto began = std::chrono::steady_clock::now();
-    const PlannedChoice p = take(planChoice(study, terrain, ask, costs, {}, progress.job()), exitBlocked);
+    const PlannedChoice p =
+        take(planChoice(study, study->terrain(), ask, costs, {}, progress.job()), exitBlocked);
     progress.check();
     const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
     const Plan& plan = opened.plan;

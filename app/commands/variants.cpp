@@ -2,7 +2,6 @@
 #include "commands/commands.h"
 #include "commands/json_out.h"
 #include "siting/compare_variants.h"
-#include "store/plan_terrain.h"
 
 #include <algorithm>
 #include <cmath>
@@ -95,9 +94,8 @@ int runVariants(const VariantsRequest& request, std::stop_token stop) {
     const Progress progress(std::move(stop));
     const OpenPlan opened = openAs(request.choice);
     const auto study = computed(opened, request.choice.threads, progress);
-    const auto terrain = take(loadTerrain(opened.plan, opened.path));
     const auto all = take(compareVariants(
-        study, terrain, {request.choice.threads, request.draws, request.seed}, progress.job()));
+        study, study->terrain(), {request.choice.threads, request.draws, request.seed}, progress.job()));
     progress.check();
     if (!request.json) {
         deliver(tableText(study->plan(), all, Ink{}));

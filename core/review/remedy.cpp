@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "review/remedy.h"
 
+#include "plan/bracket.h"
 #include "study/fit.h"
 
 #include <fmt/format.h>
@@ -69,7 +70,7 @@ struct Turn {
 // A panel on a wall looks away from it, whatever else.
 bool bracketTurns(const RuleView& view, const Radio& radio, double azimuth) {
     const Mount* m = view.plan().mounts.find(radio.mount);
-    return !m || !m->faces || std::fabs(wrap180(azimuth - m->faces->deg)) <= 90;
+    return !m || bracketTurns(*m, TrueAzimuth{azimuth});
 }
 
 // Which azimuths a rule rules out by the window, so that they need not be tried one by one.

@@ -2,6 +2,7 @@
 #include "siting/aim.h"
 
 #include "base/text.h"
+#include "plan/bracket.h"
 #include "review/turned.h"
 #include "study/fit.h"
 
@@ -27,10 +28,6 @@ struct Asked {
 };
 
 bool opens(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
-
-bool bracketTurns(const Mount& mount, TrueAzimuth to) {
-    return !mount.faces || std::fabs(wrap180(to.deg - mount.faces->deg)) <= 90;
-}
 
 std::vector<double> tiltsOf(const Mount& mount, const Radio& radio, const AimOptions& options) {
     std::vector<double> tilts = !options.tiltsDeg.empty() ? options.tiltsDeg : mount.tiltsDeg;

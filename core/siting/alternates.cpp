@@ -2,6 +2,7 @@
 #include "siting/alternates.h"
 
 #include "base/text.h"
+#include "plan/bracket.h"
 #include "siting/aim.h"
 #include "siting/places.h"
 #include "study/fit.h"
@@ -38,13 +39,6 @@ std::vector<Near> freeMounts(const Plan& plan, const Mount& from, double radiusM
                      [](const Near& a, const Near& b) { return a.metres < b.metres; });
     if (out.size() > kMostTried) out.resize(kMostTried);
     return out;
-}
-
-double nearestTilt(const Mount& m, double tiltDeg) {
-    if (m.tiltsDeg.empty()) return tiltDeg;
-    return *std::min_element(m.tiltsDeg.begin(), m.tiltsDeg.end(), [&](double a, double b) {
-        return std::fabs(a - tiltDeg) < std::fabs(b - tiltDeg);
-    });
 }
 
 // The best open point of an aim; where none is open the one with most fit.

@@ -2,6 +2,7 @@
 #include "siting/choice_feed.h"
 
 #include "base/text.h"
+#include "plan/bracket.h"
 #include "review/geometry.h"
 #include "review/limits.h"
 #include "review/neighbours.h"
@@ -97,11 +98,7 @@ private:
 
     void addSpot(const Mount& mount, Radio radio, SmallCell cell, ItemId kept) {
         radio.mount = mount.id;
-        if (!kept && !mount.tiltsDeg.empty())
-            radio.tiltDeg =
-                *std::min_element(mount.tiltsDeg.begin(), mount.tiltsDeg.end(), [&](double a, double b) {
-                    return std::fabs(a - radio.tiltDeg) < std::fabs(b - radio.tiltDeg);
-                });
+        if (!kept) radio.tiltDeg = nearestTilt(mount, radio.tiltDeg);
         m_asks.push_back({mount, radio, cell, static_cast<bool>(kept)});
         m_out.spots.push_back(
             {mount.id, std::move(radio), std::move(cell), kept, costOf(m_plan, mount, m_costs)});
@@ -220,13 +217,14 @@ private:
 
     bool looksWrong(std::uint32_t k, std::uint16_t step) {
         const MountPart& m = *m_study.mount(m_out.spots[k].mount);
+        if (step == 0) macrosAbout(k);
+        if (!bracketTurns(*m_plan.mounts.find(m.id), azimuthOf(step))) return true;
         const GridAzimuth azimuth = gridOf(k, step);
         const double beam = m_parts[k].hBeamDeg;
         if (m.skyline &&
             100 * beamBlockedShare(*m.skyline, azimuth, beam, m_limits["into-obstruction.near"]) >=
                 m_limits["into-obstruction.block"])
             return true;
-        if (step == 0) macrosAbout(k);
         const double half = beam / 2 + m_limits["faces-macro.margin"];
         return std::any_of(m_macros.begin(), m_macros.end(),
                            [&](GridAzimuth to) { return inBeam(azimuth, to, half); });

@@ -2,6 +2,7 @@
 #include "siting/trials.h"
 
 #include "base/text.h"
+#include "plan/bracket.h"
 #include "siting/places.h"
 
 #include <fmt/format.h>
@@ -19,10 +20,6 @@ constexpr double kHeightStepM = 0.5;
 constexpr double kShiftStepM = 2;
 constexpr std::size_t kMountsTried = 10;
 constexpr double kMountTurnsDeg[] = {0, 30, -30, 60, -60, 90, -90, 135, -135, 180};
-
-bool bracketTurns(const Mount& m, double azimuth) {
-    return !m.faces || std::fabs(wrap180(azimuth - m.faces->deg)) <= 90;
-}
 
 void sortByChange(std::vector<Trial>& trials) {
     std::stable_sort(trials.begin(), trials.end(),
@@ -101,7 +98,7 @@ std::vector<Trial> Trials::turns() const {
         const Mount* m = m_study.plan().mounts.find(r.mount);
         for (int k = 0; k < 360; ++k) {
             const double by = std::fabs(wrap180(k - r.azimuth.deg));
-            if (by == 0 || !m || !bracketTurns(*m, k)) continue;
+            if (by == 0 || !m || !bracketTurns(*m, TrueAzimuth{static_cast<double>(k)})) continue;
             out.push_back(
                 {ProposalKind::turn,
                  {turned(r, k)},
@@ -155,7 +152,7 @@ std::vector<Trial> Trials::bothTurns(std::string& why) const {
             bool turns = true;
             for (const Radio& r : t.radios) {
                 const Mount* m = plan.mounts.find(r.mount);
-                turns = turns && m && bracketTurns(*m, r.azimuth.deg);
+                turns = turns && m && bracketTurns(*m, r.azimuth);
             }
             t.text =
                 fmt::format("Turn {} to {:.0f} and {} to {:.0f} deg true", plan.label(t.radios[0].id),
@@ -228,12 +225,8 @@ std::vector<Trial> Trials::otherMounts(std::string& why) const {
             for (const double by : kMountTurnsDeg) {
                 Radio moved = turned(r, std::round(r.azimuth.deg) + by);
                 moved.mount = m.id;
-                if (!bracketTurns(m, moved.azimuth.deg)) continue;
-                const auto& t = m.tiltsDeg;
-                if (!t.empty() && std::find(t.begin(), t.end(), moved.tiltDeg) == t.end())
-                    moved.tiltDeg = *std::min_element(t.begin(), t.end(), [&](double a, double b) {
-                        return std::fabs(a - r.tiltDeg) < std::fabs(b - r.tiltDeg);
-                    });
+                if (!bracketTurns(m, moved.azimuth)) continue;
+                moved.tiltDeg = nearestTilt(m, r.tiltDeg);
                 // The way there weighs more than a turn: 1 m for 3 deg [own judgement].
                 out.push_back(
                     {ProposalKind::otherMount,
