@@ -37,6 +37,7 @@ struct PlannedChoice {
     Choice choice;
     std::vector<SettledTarget> targets;
     double reliefPoints = 0; ///< settled, off the targets
+    bool settled = true;     ///< false: stopped before the full model judged it; targets are empty then
     bool converged = true;
     int blocks = 0;                    ///< open blocking findings about new small cells
     int rounds = 1;                    ///< choices made until none was ruled out afterwards
@@ -47,7 +48,8 @@ struct PlannedChoice {
 /// Chooses, applies the choice to a copy of the plan, computes and reviews it in full. Options that the
 /// review blocks are ruled out, and needs that the full model does not meet are raised by what is missing;
 /// then it is chosen anew, four times at most.
-/// @param onPoint  the live curve of the present search.
+/// @param onPoint  the live curve of the present search; each search begins again at iteration 0.
+/// Cancelled: Error cancelled; where `ask` keeps what was found and a search had begun, its best so far.
 Result<PlannedChoice> planChoice(const std::shared_ptr<const Study>& study,
                                  const std::shared_ptr<const Terrain>& terrain, const ChoiceAsk& ask,
                                  const CostTable& costs,
@@ -56,5 +58,10 @@ Result<PlannedChoice> planChoice(const std::shared_ptr<const Study>& study,
 
 /// The steps behind value, bound and gap of a choice.
 Working workingOf(const PlannedChoice& planned, const ChoiceAsk& ask);
+/// Why one is in, and what it costs. Of the best left out likewise: what it would add.
+Working workingOf(const Plan& plan, const PlannedChoice& planned, const ChoiceAsk& ask,
+                  const CostTable& costs, const ChosenOption& option);
+/// How one target comes out.
+Working workingOf(const Plan& plan, const SettledTarget& target);
 
 } // namespace fw

@@ -41,9 +41,10 @@ public:
         if (m_out.spots.empty())
             return refused(CORE_TEXT("there is no mount to choose among: add mounts, or allow some"));
         if (auto s = footprints(job); !s) return s.error();
-        for (std::uint32_t k = 0; k < m_out.spots.size(); ++k) shape(k);
-        streets();
-        pairs();
+        for (std::uint32_t k = 0; k < m_out.spots.size() && !job.stopped(); ++k) shape(k);
+        if (!job.stopped()) streets();
+        pairs(job);
+        if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
         return std::move(m_out);
     }
 
@@ -274,13 +275,13 @@ private:
             m_out.problem.groupLimits[g] = std::max(m_out.problem.groupLimits[g], kept[g]);
     }
 
-    void pairs() {
+    void pairs(const Job& job) {
         const double facing = m_limits["mutual-facing.block-within"];
         const double reach = std::max(facing, m_ask.spacingM) * 1.01;
         std::vector<std::pair<double, std::uint32_t>> byX;
         for (std::uint32_t k = 0; k < m_out.spots.size(); ++k) byX.emplace_back(endOf(k).at.x, k);
         std::sort(byX.begin(), byX.end());
-        for (std::size_t i = 0; i < byX.size(); ++i)
+        for (std::size_t i = 0; i < byX.size() && !job.stopped(); ++i)
             for (std::size_t j = i + 1; j < byX.size() && byX[j].first - byX[i].first <= reach; ++j)
                 pair(std::min(byX[i].second, byX[j].second), std::max(byX[i].second, byX[j].second), facing);
     }

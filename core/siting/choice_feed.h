@@ -26,6 +26,7 @@ struct ChoiceAsk {
     std::uint64_t seed = 1;
     int iterations = ChooseOptions{}.iterations;
     unsigned threads = 0;
+    bool keepStopped = false; ///< stopped while it searches: the best so far, not Error cancelled
 };
 
 struct ChoiceFeed {

@@ -40,10 +40,13 @@ public:
             auto choice = choose(m_out.feed.problem, options(onPoint), part(job, from, wide / 2));
             if (!choice) return choice.error();
             m_out.choice = std::move(*choice);
-            if (auto s = judge(part(job, from + wide / 2, wide / 2)); !s) return s.error();
+            if (auto s = judge(part(job, from + wide / 2, wide / 2)); !s) {
+                if (!m_ask.keepStopped || s.error().code != ErrorCode::cancelled) return s.error();
+                unjudged();
+                break;
+            }
             if (m_out.rounds == kMostRounds || !tighten()) break;
         }
-        if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
         spend();
         return std::move(m_out);
     }
@@ -56,11 +59,23 @@ private:
         o.seed = m_ask.seed;
         o.iterations = m_ask.iterations;
         o.threads = m_ask.threads;
+        o.keepStopped = m_ask.keepStopped;
         o.onPoint = onPoint;
         return o;
     }
 
+    // Stopped: the choice stands, but nothing of an earlier one's figures does.
+    void unjudged() {
+        m_out.settled = false;
+        m_out.targets.clear();
+        m_out.newNames.assign(m_out.choice.chosen.size(), {});
+        m_out.reliefPoints = 0;
+        m_review = {};
+        m_built.assign(m_out.choice.chosen.size(), {});
+    }
+
     Status judge(const Job& job) {
+        if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
         Plan plan = m_study->plan();
         const auto edit = choiceEdit(plan, m_out.feed, m_out.choice, m_ask.keep);
         if (!edit) return edit.error();
@@ -160,7 +175,7 @@ private:
             const std::uint32_t m = m_out.choice.chosen[k].option.mount;
             const ChoiceFeed::Spot& spot = m_out.feed.spots[m];
             if (spot.kept) continue;
-            m_out.blocks += m_review.blocked(m_built[k]);
+            m_out.blocks += m_built[k] && m_review.blocked(m_built[k]);
             m_out.money += std::round(m_costs.radio);
             if (sites.insert(m).second) m_out.money += std::round(spot.cost.site());
         }
@@ -205,7 +220,9 @@ Working workingOf(const PlannedChoice& p, const ChoiceAsk& ask) {
              "Lagrangian relaxation: places priced, overlaps forgiven", static_cast<double>(*c.bound) / scale,
              unit});
     if (c.gap) w.steps.push_back({CORE_TEXT("gap"), "|bound - value| / bound", 100 * *c.gap, "%"});
-    w.steps.push_back({CORE_TEXT("relief by the full model"), "settled ledger", p.reliefPoints, "points"});
+    if (p.settled)
+        w.steps.push_back(
+            {CORE_TEXT("relief by the full model"), "settled ledger", p.reliefPoints, "points"});
     w.source = "own method; bound after M. L. Fisher, Management Science 27, 1981";
     w.remarks = {
         CORE_TEXT("Round-0 relief counts a place whole where a small cell's median level, bias counted, is "

@@ -60,7 +60,9 @@ public:
         m_bound.start(m_search.best(), m_search.rank().cost);
         point(0);
         rounds();
-        if (m_job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
+        m_out.stopped = m_job.stopped();
+        if (m_out.stopped && !m_options.keepStopped)
+            return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
         tell();
         return std::move(m_out);
     }
@@ -91,7 +93,7 @@ private:
                 else
                     m_search.iterate(part(m_options.iterations));
             });
-            point(m_options.iterations * (r + 1) / kRounds);
+            point(m_job.stopped() ? m_out.iterations : m_options.iterations * (r + 1) / kRounds);
             m_job.report((r + 1.0) / kRounds, CORE_TEXT("choosing"));
         }
     }

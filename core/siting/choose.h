@@ -40,6 +40,7 @@ struct ChooseOptions {
     int boundSteps = 360;                                 ///< of the bound, likewise
     unsigned threads = 0;                                 ///< 0: one per core; two are of use
     std::function<void(const ChoicePoint&)> onPoint = {}; ///< the live curve; on the caller's thread
+    bool keepStopped = false;                             ///< stopped: the best so far, not Error cancelled
 };
 
 struct ChosenOption {
@@ -79,7 +80,8 @@ struct Choice {
     std::vector<ChoicePoint> curve;
     std::uint64_t seed = 0;
     int iterations = 0;
-    std::string says; ///< one sentence on how it came out
+    bool stopped = false; ///< before all iterations were done; the bound holds nevertheless
+    std::string says;     ///< one sentence on how it came out
     bool operator==(const Choice&) const = default;
 };
 
@@ -87,7 +89,7 @@ struct Choice {
 /// The same problem and seed give the same result for any number of threads. Refused by a sentence: a problem
 /// that holds nothing to choose, must-haves that cannot stand together or cost more than the budget. Targets
 /// that stay out of reach are no error: the result comes as near as it can and says so. Cancelled: Error
-/// cancelled.
+/// cancelled, unless what was found is to be kept.
 Result<Choice> choose(const ChoiceProblem& problem, const ChooseOptions& options = {}, const Job& job = {});
 
 } // namespace fw

@@ -145,6 +145,63 @@ TEST_CASE("a choice in the plan is what it says, and one undo takes it back", "[
     CHECK(plan == s.plan);
 }
 
+TEST_CASE("the working of one of a choice counts its relief once more, and its cost comes to the sum",
+          "[choose]") {
+    Row s;
+    auto ask = s.ask(2);
+    ask.inMoney = true;
+    ask.budget = 60000;
+    const CostTable costs;
+    const auto p = planChoice(s.study, s.terrain, ask, costs);
+    REQUIRE(p);
+    REQUIRE(p->choice.chosen.size() >= 2);
+    for (const ChosenOption& o : p->choice.chosen) {
+        const Working w = workingOf(s.plan, *p, ask, costs, o);
+        const auto step = [&](const char* what) {
+            const auto it = std::find_if(w.steps.begin(), w.steps.end(),
+                                         [&](const WorkingStep& at) { return at.what == what; });
+            REQUIRE(it != w.steps.end());
+            return it->value;
+        };
+        // The search keeps gains up to date step by step; the working counts places anew.
+        CHECK(step("marginal relief") == static_cast<double>(o.marginal) / kWorthUnit);
+        CHECK(step("relief alone") == static_cast<double>(o.alone) / kWorthUnit);
+        CHECK(step("radio") + step("site") == static_cast<double>(o.cost));
+        CHECK(w.inputs.back().origin.find("replace with yours") != std::string::npos);
+    }
+    for (const SettledTarget& t : p->targets)
+        CHECK(workingOf(s.plan, t).steps.back().value == Approx(100 * t.after));
+}
+
+TEST_CASE("stopped while it searches, the choice stands without the full model's figures", "[choose]") {
+    Row s;
+    auto ask = s.ask(2);
+    std::stop_source stop;
+    Job job;
+    job.stop = stop.get_token();
+    const auto atOnce = [&](const ChoicePoint&) { stop.request_stop(); };
+    for (const bool keep : {true, false}) {
+        ask.keepStopped = keep;
+        const auto p = planChoice(s.study, s.terrain, ask, {}, atOnce, job);
+        stop = std::stop_source{};
+        job.stop = stop.get_token();
+        REQUIRE(p.ok() == keep);
+        if (!keep) {
+            CHECK(p.error().code == ErrorCode::cancelled);
+            continue;
+        }
+        CHECK(p->choice.stopped);
+        CHECK_FALSE(p->settled);
+        CHECK(p->targets.empty());
+        CHECK(p->choice.chosen.size() == 2);
+        Plan plan = s.plan;
+        const auto edit = choiceEdit(plan, p->feed, p->choice, true);
+        REQUIRE(edit);
+        REQUIRE(apply(plan, *edit));
+        CHECK(plan.smallCells.size() == 2);
+    }
+}
+
 TEST_CASE("a choice as a variant of its own leaves the active one alone", "[choose]") {
     Row s;
     s.hand.small(place(200, 30), 180);

@@ -266,7 +266,44 @@ TEST_CASE("a choice can be stopped", "[choose]") {
     o.onPoint = [&](const ChoicePoint&) { stop.request_stop(); };
     Job job;
     job.stop = stop.get_token();
-    const auto c = choose(makeCase(spec), o, job);
+    const ChoiceProblem p = makeCase(spec);
+    const auto c = choose(p, o, job);
     REQUIRE_FALSE(c);
     CHECK(c.error().code == ErrorCode::cancelled);
+}
+
+TEST_CASE("a choice that is stopped keeps the best so far, which is a whole answer", "[choose]") {
+    CaseSpec spec;
+    spec.mounts = 200;
+    spec.places = 2000;
+    spec.conflicts = 0.02;
+    const ChoiceProblem p = makeCase(spec);
+    for (const int points : {1, 4}) {
+        CAPTURE(points);
+        std::stop_source stop;
+        auto o = quick(ChoiceGoal::mostRelief, 10);
+        o.keepStopped = true;
+        int seen = 0;
+        o.onPoint = [&](const ChoicePoint&) {
+            if (++seen == points) stop.request_stop();
+        };
+        Job job;
+        job.stop = stop.get_token();
+        const auto c = choose(p, o, job);
+        REQUIRE(c);
+        CHECK(c->stopped);
+        CHECK(c->iterations < o.iterations);
+        CHECK(c->chosen.size() == 10);
+        checkSelf(p, o, *c);
+        if (c->bound) CHECK(*c->bound >= c->relief);
+    }
+    // Who is not stopped is told the same, wanted or not.
+    auto o = quick(ChoiceGoal::mostRelief, 10);
+    const auto plain = choose(p, o);
+    o.keepStopped = true;
+    const auto kept = choose(p, o);
+    REQUIRE(plain);
+    REQUIRE(kept);
+    CHECK(*plain == *kept);
+    CHECK_FALSE(plain->stopped);
 }
