@@ -191,6 +191,18 @@ Result<SearchRing> searchRing(const Study& study, ItemId small, double reachM, c
     return out;
 }
 
+Working workingOf(const Plan& plan, const SearchRing& ring) {
+    Working w;
+    w.title = fmt::format("Search ring of {}", plan.label(ring.small));
+    w.inputs.push_back({CORE_TEXT("relief where it stands"), ring.reliefPoints, "points", "computed"});
+    for (const SearchRing::Sample& s : ring.samples)
+        w.steps.push_back({fmt::format("given up {:.0f} m to the {}", s.metres, s.towards),
+                           "relief where it stands - relief there", s.lostPoints, "points"});
+    w.source = "own method; full computation of each place, the others as they are";
+    w.remarks.push_back(CORE_TEXT("The radio keeps its azimuth and tilt; a negative figure is a gain."));
+    return w;
+}
+
 Working workingOf(const Plan& plan, const Alternates& all, const Alternate& one) {
     Working w;
     w.title = fmt::format("{} on {}", plan.label(all.small), plan.label(one.mount));

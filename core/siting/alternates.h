@@ -71,6 +71,8 @@ struct SearchRing {
 };
 Result<SearchRing> searchRing(const Study& study, ItemId small, double reachM = 60, const Job& job = {});
 
+/// What the ring's figures rest on: every place that was tried.
+Working workingOf(const Plan& plan, const SearchRing& ring);
 /// What an alternate's figures rest on.
 Working workingOf(const Plan& plan, const Alternates& all, const Alternate& one);
 
