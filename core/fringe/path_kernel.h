@@ -34,7 +34,12 @@ struct PathGeometry {
 };
 
 /// Loss in 0.01 dB: max(LoS, min(LoS + J(nu), NLoS)), J by Rec. ITU-R P.526, 4.1, eq. (31). It has no step
-/// where the sight line touches an edge, and never falls below line of sight.
+/// where the sight line sinks below a roof, and never falls below line of sight. Round a *vertical* edge it
+/// steps, once, by min(J over the roof, NLoS - LoS), 5 dB at 20 m and 20 dB at 120 m: only roofs diffract,
+/// and the statistic without sight holds what comes round corners. The true transition, some metres wide
+/// there, is of the order of a pixel. One edge counts, that seen steepest from the antenna: over one screen
+/// the ends may be exchanged, over a house with two walls they may not, since from the other end the other
+/// wall is the steepest.
 int lossCenti(const LossModel& m, const PathGeometry& g);
 /// The same in double precision through the published functions themselves. Kept as the yardstick of the
 /// former.
