@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <set>
 
 namespace fw {
 namespace {
@@ -30,6 +32,20 @@ const std::array<float, 3600>& cosines() {
     return table;
 }
 
+// The crew's error belongs to a bracket: the n-th radio of a mount, counted among those that carry cells of
+// the variant. A variant's radios are items of their own, so that by id copies of one radio would differ.
+std::vector<std::uint64_t> brackets(const StudyCore& core) {
+    std::map<ItemId, std::set<ItemId>> onMount;
+    for (const SmallCellPart& p : core.smalls) onMount[p.mount].insert(p.radio);
+    std::vector<std::uint64_t> out;
+    for (const SmallCellPart& p : core.smalls) {
+        const std::set<ItemId>& radios = onMount[p.mount];
+        const auto n = std::distance(radios.begin(), radios.find(p.radio));
+        out.push_back(mixed(p.mount.v, static_cast<std::uint64_t>(n)));
+    }
+    return out;
+}
+
 int turned(int off, int by) {
     const int a = (off - by) % 3600;
     return a < 0 ? a + 3600 : a;
@@ -45,6 +61,7 @@ ChanceDraws::ChanceDraws(const StudyCore& core, const ChanceSpots& spots, std::u
     m_smallCenti = 100 * m.smallSigmaDb;
     m_common = std::sqrt(rho);
     m_apart = std::sqrt(1 - rho);
+    m_built = brackets(core);
 }
 
 void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& which, Drawn& out) const {
@@ -56,9 +73,9 @@ void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& whi
         for (const std::uint64_t square : m_spots.squares)
             out.demand.push_back(powerRatio(s.demandDb * normalOf(mixed(seed, kDemand, square))));
     if (drawn(ChanceInput::build))
-        for (const SmallCellPart& p : m_core.smalls) {
-            out.azimuth.push_back(whole(10 * s.buildAzimuthDeg * normalOf(mixed(seed, kAzimuth, p.radio.v))));
-            out.tilt.push_back(whole(10 * s.buildTiltDeg * normalOf(mixed(seed, kTilt, p.radio.v))));
+        for (const std::uint64_t bracket : m_built) {
+            out.azimuth.push_back(whole(10 * s.buildAzimuthDeg * normalOf(mixed(seed, kAzimuth, bracket))));
+            out.tilt.push_back(whole(10 * s.buildTiltDeg * normalOf(mixed(seed, kTilt, bracket))));
         }
     if (drawn(ChanceInput::inventory))
         for (const MacroCell& c : m_core.base->cells)

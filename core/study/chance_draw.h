@@ -60,6 +60,7 @@ private:
     const ChanceSpots& m_spots;
     const ModelTables& m_tables;
     std::uint64_t m_seed;
+    std::vector<std::uint64_t> m_built; // by small cell: whose draw of a build error it takes
     double m_macroCenti, m_smallCenti, m_common, m_apart; // of shadowing: spreads, parts of the unit fields
 };
 

@@ -3,6 +3,7 @@
 // changed by hand, and against each other.
 #include "base/log_exp.h"
 #include "catch.h"
+#include "plan/variant_edits.h"
 #include "study/chance_draw.h"
 #include "study/hand_plan.h"
 #include "study/settled.h"
@@ -65,7 +66,7 @@ std::vector<double> draws(const Study& study, const ChanceSpots& spots, ItemId c
 }
 
 constexpr std::array<bool, kChanceInputs> kShadowing{true, false, false, false},
-    kDemandOnly{false, true, false, false};
+    kDemandOnly{false, true, false, false}, kBuildOnly{false, false, true, false};
 
 } // namespace
 
@@ -319,6 +320,55 @@ TEST_CASE("draws of what stays do not change when something else comes into the 
     for (std::size_t k = 0; k < a.squares.size(); ++k) by[a.squares[k]] = x.demand[k];
     for (std::size_t k = 0; k < b.squares.size(); ++k)
         if (const auto it = by.find(b.squares[k]); it != by.end()) CHECK(it->second == y.demand[k]);
+}
+
+TEST_CASE("variants with the same brackets are drawn alike, so that what parts them is seen the sharper") {
+    Town town;
+    // A second radio on the mount: its bracket errs on its own.
+    Radio second = *town.hand.plan.radios.find(town.hand.plan.smallCells.find(town.small)->radio);
+    second.id = town.hand.plan.lastId = town.hand.plan.nextId();
+    second.azimuth = TrueAzimuth::of(200);
+    town.hand.plan.radios.put(second);
+    SmallCell cell = *town.hand.plan.smallCells.find(town.small);
+    cell.id = town.hand.plan.lastId = town.hand.plan.nextId();
+    cell.radio = second.id;
+    town.hand.plan.smallCells.put(cell);
+    Plan plan = town.hand.done();
+    const auto copy = copyVariant(plan, plan.settings->activeVariant);
+    REQUIRE(copy);
+    REQUIRE(apply(plan, copy->edit));
+    // There its first radio is turned a little.
+    Plan other = plan;
+    PlanSettings as = *plan.settings;
+    as.activeVariant = copy->variant;
+    other.settings = std::make_shared<const PlanSettings>(as);
+    Radio turned;
+    for (const SmallCell& c : other.smallCells)
+        if (c.variant == copy->variant && !turned.id) turned = *other.radios.find(c.radio);
+    turned.azimuth = TrueAzimuth::of(turned.azimuth.deg + 8);
+    other.radios.put(turned);
+
+    const auto first = studyOf(plan), then = studyOf(other);
+    const ChanceSpots a = spotsOf(first->core(), first->live(), {}, 1),
+                      b = spotsOf(then->core(), then->live(), {}, 1);
+    const ChanceDraws one(first->core(), a, 1), two(then->core(), b, 1);
+    Drawn x, y;
+    for (std::size_t n = 0; n < 20; ++n) {
+        one.draw(n, kBuildOnly, x);
+        two.draw(n, kBuildOnly, y);
+        REQUIRE(x.azimuth.size() == 2);
+        CHECK(x.azimuth == y.azimuth);
+        CHECK(x.tilt == y.tilt);
+        CHECK((x.azimuth[0] != x.azimuth[1] || x.tilt[0] != x.tilt[1]));
+    }
+    // Of draws that share nothing the variances would add up.
+    const auto before = draws(*first, a, town.macro, kBuildOnly, 200),
+               after = draws(*then, b, town.macro, kBuildOnly, 200);
+    std::vector<double> apart;
+    for (std::size_t k = 0; k < before.size(); ++k) apart.push_back(after[k] - before[k]);
+    const auto variance = [](const std::vector<double>& v) { return deviation(v) * deviation(v); };
+    INFO(deviation(before) << ", " << deviation(after) << ", apart " << deviation(apart));
+    CHECK(variance(apart) < 0.5 * (variance(before) + variance(after)));
 }
 
 TEST_CASE("chance says what is wrong with its orders, and stops when told") {
