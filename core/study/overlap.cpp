@@ -15,7 +15,7 @@ constexpr auto kArea = static_cast<std::size_t>(kTileArea);
 constexpr std::size_t kNowhere = static_cast<std::size_t>(-1);
 
 // Pixels by pair of places; a cell's own ground under (place, place). Macros come first, small cells behind.
-using Counts = std::map<std::uint64_t, std::int64_t>;
+using Counts = PairPixels;
 
 std::uint64_t pairKey(std::size_t a, std::size_t b) { return std::uint64_t{a} << 32 | b; }
 
@@ -29,10 +29,10 @@ struct Heard {
 // One tile: who is heard at each pixel, carrier by carrier.
 class TileCounter {
 public:
-    TileCounter(const StudyCore& core, std::size_t tile, const std::vector<SmallSource>& sources,
+    TileCounter(const StudyCore& core, std::size_t tile, const std::vector<SmallSource>& near,
                 int marginCenti)
         : m_core(core), m_base(*core.base), m_part(core.base->tiles[tile]), m_margin(marginCenti),
-          m_near(core.meeting(m_part.receivers->key, sources)) {
+          m_near(near) {
         // Layers of macros first, then the carriers that small cells have to themselves.
         m_carriers.resize(m_base.layers.size() + core.channels.size());
         for (const SmallSource& s : m_near) m_levels.push_back(levelsOf(s));
@@ -49,7 +49,7 @@ public:
         for (std::size_t a = 0; a < n; ++a)
             for (std::size_t b = 0; b < n; ++b)
                 if (const std::int64_t pixels = m_counts[a * kMostPlaces + b])
-                    out[pairKey(m_places[a], m_places[b])] = pixels;
+                    out.emplace_back(pairKey(m_places[a], m_places[b]), pixels);
         return out;
     }
 
@@ -125,7 +125,7 @@ private:
     const Baseline& m_base;
     const TilePart& m_part;
     int m_margin;
-    std::vector<SmallSource> m_near;
+    const std::vector<SmallSource>& m_near;
     std::vector<std::vector<std::int16_t>> m_levels; ///< by place in m_near, then pixel
     std::vector<std::vector<Heard>> m_carriers;
     std::vector<std::size_t> m_servers, m_good;
@@ -134,6 +134,25 @@ private:
     std::vector<std::int64_t> m_counts;
 };
 
+// What the counts of all tiles rest on beside the tile.
+Digest commonKey(const StudyCore& core, int marginCenti) {
+    Digester d;
+    d.add(marginCenti).add(static_cast<std::uint64_t>(core.channels.size()));
+    for (const CellRuntime& r : core.base->runtime) d.add(r.scsCenti);
+    return d.done();
+}
+
+Digest tileKey(const StudyCore& core, std::size_t tile, const std::vector<SmallSource>& near,
+               const Digest& common) {
+    Digester d;
+    d.add(common).add(core.base->tiles[tile].levels->digest);
+    for (const SmallSource& s : near) {
+        const SmallRuntime& r = core.smallRuntime[s.index];
+        d.add(s.index).add(r.key).add(s.channel).add(s.layer).add(s.biasCenti).add(r.scsCenti);
+    }
+    return d.done();
+}
+
 } // namespace
 
 Overlaps overlapsOf(const Study& study, double marginDb, unsigned threads, const Job& job) {
@@ -141,15 +160,20 @@ Overlaps overlapsOf(const Study& study, double marginDb, unsigned threads, const
     const Baseline& b = *core.base;
     const auto sources = core.sources();
     const int margin = static_cast<int>(std::floor(std::clamp(marginDb, 0.0, 30.0) * 100 + 0.5));
-    std::vector<Counts> parts(b.tiles.size());
+    const Digest common = commonKey(core, margin);
+    std::vector<std::shared_ptr<const Counts>> parts(b.tiles.size());
     parallelFor(parts.size(), threads, [&](std::size_t t) {
-        if (!job.stopped()) parts[t] = TileCounter(core, t, sources, margin).count();
+        if (job.stopped()) return;
+        const auto near = core.meeting(b.tiles[t].receivers->key, sources);
+        parts[t] = core.memos->overlap.get(tileKey(core, t, near, common), [&] {
+            return std::make_shared<const Counts>(TileCounter(core, t, near, margin).count());
+        });
     });
     Overlaps out;
     if (job.stopped()) return out;
-    Counts all;
-    for (const Counts& part : parts)
-        for (const auto& [key, n] : part) all[key] += n;
+    std::map<std::uint64_t, std::int64_t> all;
+    for (const auto& part : parts)
+        for (const auto& [key, n] : *part) all[key] += n;
     const auto idOf = [&](std::uint64_t place) {
         const std::size_t macros = b.cells.size();
         return place < macros ? b.cells[place].id : core.smalls[place - macros].id;

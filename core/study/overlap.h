@@ -33,7 +33,8 @@ struct Overlaps {
 };
 
 /// Levels are medians; a small cell's bias counts, as phones compare. Of macros the three strongest of a
-/// layer are looked at. The same bytes for any number of threads.
+/// layer are looked at. The same bytes for any number of threads. Tiles that are as they were in a study that
+/// this one came from are not counted again: a radio moved costs the tiles in its reach.
 /// @param marginDb  handover margin, 0 to 30.
 /// Stopped: empty.
 Overlaps overlapsOf(const Study& study, double marginDb, unsigned threads = 0, const Job& job = {});

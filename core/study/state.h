@@ -96,12 +96,16 @@ struct SmallRuntime {
         carrierRatio; ///< by macro layer: PRB of this carrier that carry what one PRB of the layer does
 };
 
+/// Pixels of a tile by pair of cells (study/overlap.cpp).
+using PairPixels = std::vector<std::pair<std::uint64_t, std::int64_t>>;
+
 /// Caches of pure functions, shared by all studies that come from one another.
 struct Memos {
     Memo<PairSight> sight;
     Memo<Outlook> outlook;
     Memo<double> contested, potential, lead, candidateRelief, candidateFringe;
     Memo<PatternPart> pattern{1024};
+    Memo<std::shared_ptr<const PairPixels>> overlap{16384}; ///< by tile
     Memo<std::shared_ptr<const CostByBearing>> costByBearing{4096};
     Memo<std::shared_ptr<const Skyline>> skyline{4096};                                   ///< 20 kB each
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
