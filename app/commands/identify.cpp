@@ -27,10 +27,10 @@ IdentityOptions optionsOf(const IdentifyRequest& r, const Plan& plan) {
     set(s.gnb, r.gnb);
     set(s.cells, r.cells);
     s.gnbBits = r.gnbBits.value_or(s.gnbBits);
-    out.marginDb = r.marginDb;
-    out.leastShare = r.leastShare / 100;
-    out.mostNeighbours = r.mostNeighbours;
-    out.rootReuseM = r.rootReuseM;
+    out.marginDb = r.marginDb.value_or(out.marginDb);
+    if (r.leastShare) out.leastShare = *r.leastShare / 100;
+    out.mostNeighbours = r.mostNeighbours.value_or(out.mostNeighbours);
+    out.rootReuseM = r.rootReuseM.value_or(out.rootReuseM);
     out.threads = r.choice.threads;
     return out;
 }
@@ -57,7 +57,7 @@ Json cellJson(const Study& study, const IdentityPlan& plan, const CellPlan& c, b
     const Plan& p = study.plan();
     Json out = {{"small_cell", item(p, c.small)},
                 {"mount", item(p, c.mount)},
-                {"pci_before", c.pciBefore},
+                {"pci_before", c.pciBefore < 0 ? Json(nullptr) : Json(c.pciBefore)},
                 {"pci", c.pci},
                 {"pci_reuse_m", number(c.reuseM, 1)},
                 {"root_sequence", whole(c.firstRoot)},
@@ -108,8 +108,9 @@ std::string tableText(const Study& study, const IdentityPlan& plan, const Ink& i
                              "roots", "area", "identity", "bias, dB", "power, dBm")) +
         "\n";
     for (const CellPlan& c : plan.cells) {
+        const std::string before = c.pciBefore < 0 ? "-" : fmt::format("{}", c.pciBefore);
         const std::string pci =
-            c.pci == c.pciBefore ? fmt::format("{}", c.pci) : fmt::format("{} > {}", c.pciBefore, c.pci);
+            c.pci == c.pciBefore ? before : fmt::format("{} > {}", before, c.pci);
         const std::string roots = !c.firstRoot ? "-"
                                   : c.roots == 1
                                       ? fmt::format("{}", *c.firstRoot)

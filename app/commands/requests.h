@@ -147,8 +147,9 @@ struct IdentifyRequest {
     /// As a user writes ranges; absent: as the plan has it.
     std::optional<std::string> pciLte, pciNr, rootsLte, rootsNr, enb, gnb, cells;
     std::optional<int> gnbBits;
-    double marginDb = 6, leastShare = 2, rootReuseM = 2000; ///< leastShare in percent
-    int mostNeighbours = 32;
+    /// Absent: as the plan's profile has it; leastShare in percent.
+    std::optional<double> marginDb, leastShare, rootReuseM;
+    std::optional<int> mostNeighbours;
     std::string sheet; ///< .csv or .xlsx file to write; empty: none
     bool apply = false, working = false, json = false;
 };

@@ -119,17 +119,17 @@ void addIdentify(Grammar& g) {
         ->check(CLI::Range(22, 32).description(""));
     c.add_option("--cell-range", r.cells, "Cell numbers within a base station; else the plan's, 0-255")
         ->type_name("RANGES");
-    c.add_option("--margin", r.marginDb, "Handover margin of neighbours (dB), 0 to 30; else 6")
+    c.add_option("--margin", r.marginDb, "Handover margin of neighbours (dB), 0 to 30; else the profile's, 6")
         ->type_name("DB")
         ->check(CLI::Range(0.0, 30.0).description(""));
-    c.add_option("--share", r.leastShare, "Ground that neighbours share (%), 0 to 100; else 2")
+    c.add_option("--share", r.leastShare, "Ground that neighbours share (%), 0 to 100; else the profile's, 2")
         ->type_name("PERCENT")
         ->check(CLI::Range(0.0, 100.0).description(""));
-    c.add_option("--neighbours", r.mostNeighbours, "Neighbours of a cell at most, 1 to 256; else 32")
+    c.add_option("--neighbours", r.mostNeighbours, "Neighbours of a cell at most, 1 to 256; else the profile's, 32")
         ->type_name("N")
         ->check(CLI::Range(1, 256).description(""));
     c.add_option("--root-reuse", r.rootReuseM,
-                 "Distance (m) within which no root sequence is shared; else 2000")
+                 "Distance (m) within which no root sequence is shared; else the profile's, 2000")
         ->type_name("M")
         ->check(CLI::Range(0.0, 100000.0).description(""));
     c.add_option("--sheet", r.sheet, "Write the integration sheet to this .csv or .xlsx file")

@@ -36,4 +36,9 @@ double radiusOfShift(int shift, double spreadUs, int guardSamples) {
     return std::max(0.0, ((shift - guardSamples) * kSequenceUs / kLength - spreadUs) / kRoundTripUsPerKm);
 }
 
+bool rootsMeet(std::int32_t firstA, int rootsA, std::int32_t firstB, int rootsB) {
+    const int ahead = (firstB - firstA + kLogicalRoots) % kLogicalRoots;
+    return ahead < rootsA || kLogicalRoots - ahead < rootsB;
+}
+
 } // namespace fw

@@ -33,4 +33,8 @@ std::optional<ZeroCorrelation> zeroCorrelationFor(double radiusKm, double spread
 /// The widest cell (km) that a shift of N_CS samples holds; 0 below the spread and the guard.
 double radiusOfShift(int shift, double spreadUs = kFormat0Spread, int guardSamples = 2);
 
+/// Whether two cells have a root sequence in common: so many consecutive ones from a first on, behind 837
+/// comes 0 (TS 36.211 5.7.2: the logical index is cyclic; likewise TS 38.211 6.3.3.1).
+bool rootsMeet(std::int32_t firstA, int rootsA, std::int32_t firstB, int rootsB);
+
 } // namespace fw

@@ -2,9 +2,9 @@
 #include "review/finding_working.h"
 
 #include "base/text.h"
+#include "review/finding_desk.h"
 #include "review/geometry.h"
 #include "review/lip.h"
-#include "review/rule.h"
 #include "review/tuples.h"
 
 #include <fmt/format.h>
@@ -16,36 +16,6 @@
 namespace fw {
 
 namespace {
-
-// What one working is written with.
-struct Desk {
-    const Finding& finding;
-    const RuleView& view;
-    Working& w;
-
-    [[nodiscard]] const Study& study() const { return view.study(); }
-    [[nodiscard]] ItemId subject(std::size_t k) const {
-        return k < finding.subjects.size() ? finding.subjects[k] : ItemId{};
-    }
-    void input(std::string name, double value, const char* unit, const char* origin) const {
-        w.inputs.push_back({std::move(name), value, unit, origin});
-    }
-    void limit(const char* name, const char* unit) const {
-        w.inputs.push_back({name, view.limits()[name], unit, view.limits().origin(name)});
-    }
-    void step(std::string what, double value, const char* unit, const char* formula = "") const {
-        w.steps.push_back({std::move(what), formula, value, unit});
-    }
-    void remark(const char* text) const { w.remarks.emplace_back(text); }
-    [[nodiscard]] double trueDeg(GridAzimuth a, PlanePoint at) const {
-        return study().frame().toTrue(a, at).deg;
-    }
-    void sight(const PairSight& s) const {
-        step(s.clear ? CORE_TEXT("in sight: straight line over the worst edge")
-                     : CORE_TEXT("not in sight: straight line over the worst edge"),
-             s.clearanceM, "m");
-    }
-};
 
 void aim(const Desk& d, const SmallCellPart& cell, PlanePoint at) {
     d.input(fmt::format("azimuth of {}, true", d.view.name(cell.radio)), d.trueDeg(cell.azimuth, at), "deg",
@@ -292,6 +262,10 @@ const std::map<std::string, Writer>& writers() {
         {"outside-fringe", outsideFringe},
         {"line-clearance", lineClearance},
         {"sky-view", skyView},
+        {"pci-collision", writeCollision},
+        {"pci-confusion", writeConfusion},
+        {"pci-modulo", writeModulo},
+        {"root-sequence-overlap", writeSharedRoots},
     };
     return table;
 }

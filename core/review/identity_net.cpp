@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "siting/identity_net.h"
+#include "review/identity_net.h"
 
 #include "base/text.h"
-#include "radio/root_sequence.h"
+#include "geo/point.h"
+#include "study/overlap.h"
 
 #include <algorithm>
 #include <cmath>
@@ -16,7 +17,10 @@ namespace {
 
 const char* wordOf(Technology t) { return t == Technology::lte ? "LTE" : "NR"; }
 
-// A plan's PCI has no "not known": several macro cells that all have one and the same were never given any.
+// A plan's PCI has no "not known". A small cell that has 0 and no other identity was never given any.
+std::int32_t pciOf(const SmallCell& c) { return c.pci == 0 && c.identity == CellIdentity{} ? -1 : c.pci; }
+
+// Likewise several macro cells that all have one and the same.
 void forgetUnset(IdentityNet& net) {
     for (const Technology t : {Technology::lte, Technology::nr}) {
         std::set<std::int32_t> seen;
@@ -44,13 +48,13 @@ void sayUnknownRoots(IdentityNet& net) {
                         unknown, unknown == 1 ? "" : "s"));
 }
 
-void addCells(const Study& study, const IdentityOptions& options, IdentityNet& net) {
+void addCells(const Study& study, const NeighbourSpec& spec, IdentityNet& net) {
     const Plan& plan = study.plan();
     const auto add = [&](NetCell c, double reachM) {
         c.name = plan.label(c.id);
         c.radiusKm = reachM / 1000;
         // Reaches are 50 km at most, which the widest zone holds with any spread that is allowed.
-        c.zone = zeroCorrelationFor(c.radiusKm, options.spreadUs).value_or(zeroCorrelation(0));
+        c.zone = zeroCorrelationFor(c.radiusKm, spec.spreadUs).value_or(zeroCorrelation(0));
         net.cells.push_back(std::move(c));
     };
     for (const MacroCell& m : study.macroCells()) {
@@ -64,7 +68,7 @@ void addCells(const Study& study, const IdentityOptions& options, IdentityNet& n
         const SmallCell* cell = plan.smallCells.find(s.id);
         const MountPart* mount = study.mount(s.mount);
         if (s.chosen && cell && mount)
-            add({s.id, s.mount, {}, cell->carrier, mount->at, cell->pci, cell->identity, {}, 0, true},
+            add({s.id, s.mount, {}, cell->carrier, mount->at, pciOf(*cell), cell->identity, {}, 0, true},
                 plan.settings->model.smallReachM);
     }
     std::sort(net.cells.begin(), net.cells.end(),
@@ -72,7 +76,7 @@ void addCells(const Study& study, const IdentityOptions& options, IdentityNet& n
 }
 
 // Strongest pairs first, as long as neither cell has its full number: both ways or not at all.
-void relate(const Overlaps& overlaps, const IdentityOptions& options, IdentityNet& net) {
+void relate(const Overlaps& overlaps, const NeighbourSpec& spec, IdentityNet& net) {
     std::map<std::pair<std::size_t, std::size_t>, NetRelation> all;
     for (const CellOverlap& o : overlaps.pairs) {
         const std::size_t x = net.place(o.cell), y = net.place(o.other);
@@ -83,13 +87,13 @@ void relate(const Overlaps& overlaps, const IdentityOptions& options, IdentityNe
     }
     std::vector<NetRelation> ranked;
     for (const auto& [key, r] : all)
-        if (r.strength() >= options.leastShare) ranked.push_back(r);
+        if (r.strength() >= spec.leastShare) ranked.push_back(r);
     std::stable_sort(ranked.begin(), ranked.end(),
                      [](const NetRelation& p, const NetRelation& q) { return p.strength() > q.strength(); });
     std::vector<int> count(net.cells.size(), 0);
     std::size_t left = 0;
     for (const NetRelation& r : ranked) {
-        if (count[r.a] >= options.mostNeighbours || count[r.b] >= options.mostNeighbours) {
+        if (count[r.a] >= spec.mostNeighbours || count[r.b] >= spec.mostNeighbours) {
             left += net.cells[r.a].small || net.cells[r.b].small;
             continue;
         }
@@ -98,7 +102,7 @@ void relate(const Overlaps& overlaps, const IdentityOptions& options, IdentityNe
     }
     if (left)
         net.remarks.push_back(fmt::format("{} weaker neighbour relation{} left out: a cell has {} at most.",
-                                          left, left == 1 ? " is" : "s are", options.mostNeighbours));
+                                          left, left == 1 ? " is" : "s are", spec.mostNeighbours));
 }
 
 void listNeighbours(IdentityNet& net) {
@@ -144,68 +148,70 @@ std::map<std::pair<std::size_t, std::size_t>, std::size_t> IdentityNet::secondTi
         for (const std::size_t r : neighbours[x])
             for (const std::size_t s : neighbours[x]) {
                 const std::size_t a = otherOf(r, x), b = otherOf(s, x);
-                if (a < b && sameCarrier(a, b)) out.try_emplace({a, b}, x);
+                if (a >= b || !sameCarrier(a, b)) continue;
+                const auto [it, fresh] = out.try_emplace({a, b}, x);
+                // Of two macro cells a small cell that hears both is the one that matters.
+                if (!fresh && cells[x].small && !concerns(a, b) && !cells[it->second].small) it->second = x;
             }
     return out;
 }
 
-Result<IdentityNet> identityNetOf(const Study& study, const IdentityOptions& options, const Job& job) {
+const NetRelation* IdentityNet::between(std::size_t a, std::size_t b) const {
+    const std::pair<std::size_t, std::size_t> key = std::minmax(a, b);
+    const auto it = std::lower_bound(
+        relations.begin(), relations.end(), key,
+        [](const NetRelation& r, const auto& wanted) { return std::pair(r.a, r.b) < wanted; });
+    return it != relations.end() && it->a == key.first && it->b == key.second ? &*it : nullptr;
+}
+
+bool IdentityNet::samePci(std::size_t a, std::size_t b) const {
+    return sameCarrier(a, b) && cells[a].pci >= 0 && cells[a].pci == cells[b].pci;
+}
+
+bool IdentityNet::shareRoots(std::size_t a, std::size_t b, double reuseM) const {
+    const NetCell &x = cells[a], &y = cells[b];
+    if (!sameCarrier(a, b) || !x.identity.rootSequence || !y.identity.rootSequence) return false;
+    return rootsMeet(static_cast<int>(*x.identity.rootSequence), x.zone.roots,
+                     static_cast<int>(*y.identity.rootSequence), y.zone.roots) &&
+           (planeDistance(x.at, y.at) < reuseM || between(a, b));
+}
+
+std::vector<ItemId> IdentityNet::subjects(std::size_t a, std::size_t b) const {
+    const auto [low, high] = std::minmax(a, b);
+    return cells[low].small || !cells[high].small ? std::vector{cells[low].id, cells[high].id}
+                                                  : std::vector{cells[high].id, cells[low].id};
+}
+
+NeighbourSpec neighbourSpecOf(const Limits& limits) {
+    NeighbourSpec out;
+    out.marginDb = limits["pci-collision.margin"];
+    out.leastShare = limits["pci-collision.share"] / 100;
+    out.mostNeighbours = static_cast<int>(limits["pci-confusion.neighbours"]);
+    return out;
+}
+
+IdentityNet identityNetOf(const Study& study, const NeighbourSpec& spec, const Job& job) {
     IdentityNet net;
-    addCells(study, options, net);
-    if (std::none_of(net.cells.begin(), net.cells.end(), [](const NetCell& c) { return c.small; }))
-        return Error{ErrorCode::badInput,
-                     CORE_TEXT("No small cell is chosen in the active variant. Choose some first; identities "
-                               "are given to those that are to be built.")};
-    const Overlaps overlaps = overlapsOf(study, options.marginDb, options.threads, job);
-    if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
-    relate(overlaps, options, net);
+    addCells(study, spec, net);
+    const Overlaps overlaps = overlapsOf(study, spec.marginDb, spec.threads, job);
+    relate(overlaps, spec, net);
     listNeighbours(net);
     forgetUnset(net);
     sayUnknownRoots(net);
     return net;
 }
 
-PciProblem pciProblemOf(const IdentityNet& net, const std::vector<std::size_t>& places,
-                        std::vector<std::int32_t> allowed) {
-    PciProblem out;
-    out.technology = net.cells[places.front()].carrier.technology;
-    out.allowed = std::move(allowed);
-    std::map<std::size_t, std::size_t> local;
-    for (const std::size_t p : places) {
-        local[p] = out.vertices.size();
-        out.vertices.push_back({net.cells[p].at, net.cells[p].pci, net.cells[p].small});
+IdentityNet reviewNetOf(const Study& study, const Limits& limits, unsigned threads, const Job& job) {
+    const Plan& plan = study.plan();
+    std::size_t smalls = 0;
+    for (const SmallCellPart& s : study.smallCells()) {
+        const SmallCell* c = s.chosen ? plan.smallCells.find(s.id) : nullptr;
+        smalls += c && (pciOf(*c) >= 0 || c->identity.rootSequence);
     }
-    std::map<std::pair<std::size_t, std::size_t>, PciLink> links;
-    const auto link = [&](std::size_t a, std::size_t b) -> PciLink& {
-        PciLink& l = links[{a, b}];
-        l.a = local.at(a), l.b = local.at(b), l.apart = true;
-        return l;
-    };
-    for (const NetRelation& r : net.relations)
-        if (local.count(r.a) && local.count(r.b))
-            link(r.a, r.b).overlap = static_cast<std::int64_t>(std::floor(1000 * r.strength() + 0.5));
-    for (const auto& [pair, by] : net.secondTier())
-        if (local.count(pair.first) && local.count(pair.second)) link(pair.first, pair.second);
-    for (const auto& [pair, l] : links)
-        if (out.vertices[l.a].free || out.vertices[l.b].free) out.links.push_back(l);
-    return out;
-}
-
-RootProblem rootProblemOf(const IdentityNet& net, const std::vector<std::size_t>& places,
-                          std::vector<std::int32_t> allowed, double reuseM) {
-    RootProblem out;
-    out.allowed = std::move(allowed);
-    out.reuseM = reuseM;
-    std::map<std::size_t, std::size_t> local;
-    for (const std::size_t p : places) {
-        const NetCell& c = net.cells[p];
-        local[p] = out.vertices.size();
-        const auto first = static_cast<std::int32_t>(c.identity.rootSequence.value_or(-1));
-        out.vertices.push_back({c.at, first, c.zone.roots, c.small});
-    }
-    for (const NetRelation& r : net.relations)
-        if (local.count(r.a) && local.count(r.b)) out.apart.emplace_back(local[r.a], local[r.b]);
-    return out;
+    if (smalls == 0 || smalls + study.macroCells().size() < 2) return {};
+    NeighbourSpec spec = neighbourSpecOf(limits);
+    spec.threads = threads;
+    return identityNetOf(study, spec, job);
 }
 
 } // namespace fw

@@ -1,13 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// All cells of a study with their neighbour relations. Private to core/siting's identity files.
+// All cells of a study with their identities and neighbour relations: what the identity plan is made on
+// (core/siting) and what the rules about identities look at. One idea of a conflict for both.
 #pragma once
 
+#include "base/job.h"
+#include "plan/items.h"
 #include "radio/root_sequence.h"
-#include "siting/identity.h"
-#include "siting/root_plan.h"
+#include "review/limits.h"
+#include "study/study.h"
 
 #include <map>
+#include <string>
 #include <utility>
+#include <vector>
 
 namespace fw {
 
@@ -32,6 +37,17 @@ struct NetRelation {
 
 using CarrierKey = std::pair<Technology, std::int32_t>;
 
+/// Who counts as a neighbour.
+struct NeighbourSpec {
+    double marginDb = 6;              ///< handover margin: what counts as overlap [prac]
+    double leastShare = 0.02;         ///< of either cell's ground: below it they are no neighbours [own]
+    int mostNeighbours = 32;          ///< of a cell [prac]
+    double spreadUs = kFormat0Spread; ///< delay spread that preambles must hold
+    unsigned threads = 0;             ///< 0: one per core
+};
+/// As the profile has it (pci-collision.margin and .share, pci-confusion.neighbours).
+NeighbourSpec neighbourSpecOf(const Limits& limits);
+
 /// Cells ascending by id: macro cells, and the chosen small cells of the active variant.
 struct IdentityNet {
     std::vector<NetCell> cells;
@@ -39,7 +55,7 @@ struct IdentityNet {
     std::vector<std::vector<std::size_t>> neighbours; ///< by cell: places in `relations`, strongest first
     std::vector<std::string> remarks;
 
-    [[nodiscard]] std::size_t place(ItemId id) const; ///< of a cell that is there
+    [[nodiscard]] std::size_t place(ItemId id) const; ///< cells.size() where it is not there
     [[nodiscard]] bool sameCarrier(std::size_t a, std::size_t b) const {
         return cells[a].carrier.technology == cells[b].carrier.technology &&
                cells[a].carrier.channel == cells[b].carrier.channel;
@@ -47,28 +63,34 @@ struct IdentityNet {
     [[nodiscard]] std::size_t otherOf(std::size_t relation, std::size_t cell) const {
         return relations[relation].a == cell ? relations[relation].b : relations[relation].a;
     }
+    /// Null: they are no neighbours.
+    [[nodiscard]] const NetRelation* between(std::size_t a, std::size_t b) const;
     /// Places of its cells by carrier.
     [[nodiscard]] std::map<CarrierKey, std::vector<std::size_t>> carriers() const;
-    /// Pairs of one carrier that some cell has both as neighbours (confusion), and that cell; a < b, the
-    /// lowest such cell of each pair. Collisions may be among them.
+    /// Pairs of one carrier that some cell has both as neighbours, and that cell; a < b, the lowest such cell
+    /// of each pair, of two macro cells rather a small one. Pairs of neighbours may be among them.
     [[nodiscard]] std::map<std::pair<std::size_t, std::size_t>, std::size_t> secondTier() const;
+
+    /// Both known, on one carrier and equal.
+    [[nodiscard]] bool samePci(std::size_t a, std::size_t b) const;
+    /// Both known, on one carrier, with a root sequence in common, and neighbours or nearer than `reuseM`.
+    [[nodiscard]] bool shareRoots(std::size_t a, std::size_t b, double reuseM) const;
+    /// A conflict between macro cells alone is not this plan's to mend.
+    [[nodiscard]] bool concerns(std::size_t a, std::size_t b) const {
+        return cells[a].small || cells[b].small;
+    }
+    /// Their ids, a small cell first, then the lower place.
+    [[nodiscard]] std::vector<ItemId> subjects(std::size_t a, std::size_t b) const;
 };
 
-Result<IdentityNet> identityNetOf(const Study& study, const IdentityOptions& options, const Job& job);
+/// The net as the plan of the study has it. What is not known of a cell: a PCI where all macro cells of a
+/// technology have one and the same (said in the remarks), or where a small cell has 0 and nothing else
+/// either; root sequences that the plan leaves out. Takes a look at all ground (study/overlap.h): for a plan
+/// at rest. Stopped: without relations. The same for any number of threads.
+IdentityNet identityNetOf(const Study& study, const NeighbourSpec& spec, const Job& job = {});
 
-/// The cells of one carrier as problems; `places` is ascending.
-PciProblem pciProblemOf(const IdentityNet& net, const std::vector<std::size_t>& places,
-                        std::vector<std::int32_t> allowed);
-RootProblem rootProblemOf(const IdentityNet& net, const std::vector<std::size_t>& places,
-                          std::vector<std::int32_t> allowed, double reuseM);
-
-/// Conflicts of the net as it stands in which a small cell has a part: pci-collision, pci-confusion,
-/// pci-modulo, root-sequence-overlap.
-std::vector<Finding> identityFindings(const IdentityNet& net, const IdentityOptions& options);
-
-/// Tracking area, base station and cell numbers; what cannot be given goes into `remarks`.
-void giveNumbers(const Study& study, const Ledger& ledger, const IdentityNet& net,
-                 const IdentityOptions& options, std::vector<CellPlan>& cells,
-                 std::vector<std::string>& remarks);
+/// The same by the profile of the study's plan; without cells where no two have anything known that could be
+/// in conflict, which costs no look at the ground.
+IdentityNet reviewNetOf(const Study& study, const Limits& limits, unsigned threads = 0, const Job& job = {});
 
 } // namespace fw

@@ -67,6 +67,16 @@ std::vector<LimitInfo> siteLimits() {
     };
 }
 
+std::vector<LimitInfo> identityLimits() {
+    return {
+        {"pci-collision.margin", "dB", 6, 0, 30, kPractice},
+        {"pci-collision.share", "%", 2, 0, 100, kOwn},
+        {"pci-confusion.neighbours", "neighbours", 32, 1, 256, kPractice},
+        {"pci-modulo.share", "%", 10, 0, 100, kOwn},
+        {"root-sequence-overlap.reuse", "m", 2000, 0, 100000, kOwn},
+    };
+}
+
 const LimitInfo* find(std::string_view name) {
     const auto& t = limitTable();
     const auto it = std::find_if(t.begin(), t.end(), [&](const LimitInfo& l) { return l.name == name; });
@@ -85,7 +95,8 @@ const LimitInfo* find(std::string_view name) {
 const std::vector<LimitInfo>& limitTable() {
     static const std::vector<LimitInfo> table = [] {
         std::vector<LimitInfo> t = facingLimits();
-        for (LimitInfo& l : siteLimits()) t.push_back(std::move(l));
+        for (auto list : {siteLimits(), identityLimits()})
+            for (LimitInfo& l : list) t.push_back(std::move(l));
         return t;
     }();
     return table;

@@ -57,6 +57,10 @@ void checkInto(const RuleView& view, const Rule& rule, const Subjects& tuple, st
     out.push_back(std::move(*f));
 }
 
+bool allThere(const Plan& plan, const std::vector<ItemId>& ids) {
+    return std::all_of(ids.begin(), ids.end(), [&](ItemId id) { return plan.has(id); });
+}
+
 // A finding with the place of its rule in the table.
 struct Placed {
     std::size_t rule = 0;
@@ -98,7 +102,7 @@ std::vector<ItemId> blockedBy(const std::vector<Finding>& findings, const Neighb
         out.insert(out.end(), ids.begin(), ids.end());
     };
     for (const Finding& f : findings) {
-        if (f.severity != Severity::block || !isOpen(f)) continue;
+        if (f.severity != Severity::block || !isOpen(f) || rules()[indexOf(f.rule)].ofIdentity) continue;
         for (const ItemId id : f.subjects) {
             if (const SmallCellPart* s = study.smallCell(id)) {
                 addAll({s->id, s->radio, s->mount});
@@ -143,11 +147,20 @@ Review finish(const RuleView& view, std::vector<Finding> findings, const Filter&
     return out;
 }
 
-Review runAll(const RuleView& view, const Filter& filter, const ReviewOptions& options, const Job& job) {
+void lookAtIdentities(RuleView& view, const ReviewOptions& options, const Job& job) {
+    if (!options.identities) return;
+    const Job quiet{job.stop, {}};
+    view.setIdentities(std::make_shared<const IdentityNet>(
+        reviewNetOf(view.study(), view.limits(), options.threads, quiet)));
+}
+
+Review runAll(RuleView view, const Filter& filter, const ReviewOptions& options, const Job& job) {
+    lookAtIdentities(view, options, job);
     std::vector<Finding> findings;
     const double share = options.remedies ? 0.5 : 1.0;
     for (std::size_t i = 0; i < rules().size(); ++i) {
         const Rule& rule = rules()[i];
+        if (rule.ofIdentity && !options.identities) continue;
         job.report(share * static_cast<double>(i) / static_cast<double>(rules().size()), rule.title);
         for (const Subjects& t : rule.all(view)) {
             if (job.stopped())
@@ -181,15 +194,20 @@ Review reviewAfter(const Study& study, Review previous, const Study& previousStu
                    const ReviewOptions& options, const Job& job) {
     const Limits limits(study.plan().settings->profile);
     const Neighbours near(study);
-    const RuleView view(study, limits, near);
+    RuleView view(study, limits, near);
     const Filter filter(study, options.only);
     const auto change = changeBetween(previousStudy, study, near);
     if (!change) return runAll(view, filter, options, job);
 
+    lookAtIdentities(view, options, job);
     std::vector<Finding> findings;
     std::vector<std::vector<Subjects>> again; // by rule, sorted
     for (const Rule& rule : rules()) {
-        auto tuples = rule.touched(view, *change);
+        std::vector<Subjects> tuples;
+        if (!rule.ofIdentity)
+            tuples = rule.touched(view, *change);
+        else if (options.identities)
+            tuples = rule.all(view);
         std::sort(tuples.begin(), tuples.end());
         for (const Subjects& t : tuples)
             if (filter.wants(t)) checkInto(view, rule, t, findings);
@@ -202,7 +220,10 @@ Review reviewAfter(const Study& study, Review previous, const Study& previousStu
     kept.reserve(previous.findings.size());
     for (Finding& f : previous.findings) {
         const std::size_t rule = indexOf(f.rule);
-        if (std::any_of(f.subjects.begin(), f.subjects.end(), touches)) continue;
+        const bool whole = rules()[rule].ofIdentity;
+        if (whole ? options.identities || !allThere(study.plan(), f.subjects)
+                  : std::any_of(f.subjects.begin(), f.subjects.end(), touches))
+            continue;
         if (std::binary_search(again[rule].begin(), again[rule].end(), f.subjects) ||
             !filter.wants(f.subjects))
             continue;

@@ -13,6 +13,11 @@ struct ReviewOptions {
     /// None: all; else only findings about this mount, radio or small cell, what hangs on it and what it
     /// hangs on.
     ItemId only;
+    /// Rules about identities (PCI, root sequences) take a look at the ground of all cells. False leaves them
+    /// out: reviewAll has no findings of theirs, reviewAfter passes those of `previous` on as they are, for a
+    /// plan that is not at rest.
+    bool identities = true;
+    unsigned threads = 0; ///< of that look; 0: one per core
 };
 
 struct Review {
@@ -21,7 +26,8 @@ struct Review {
     std::vector<ItemId> blockedItems; ///< small cells, radios and mounts that blocked() knows, ascending
     [[nodiscard]] int count(Severity s, Standing st = Standing::open) const;
     /// Whether a small cell, radio or mount has an open (or now worse) blocking finding. What blocks a mount
-    /// blocks all on it; what blocks a small cell blocks its radio and mount, but not their other cells.
+    /// blocks all on it; what blocks a small cell blocks its radio and mount, but not their other cells. A
+    /// conflict of identities blocks none of them: another number clears it where they are.
     [[nodiscard]] bool blocked(ItemId subject) const;
     bool operator==(const Review&) const = default;
 };

@@ -3,6 +3,7 @@
 
 #include "plan/snapshot.h"
 #include "review/finding.h"
+#include "review/identity_net.h"
 #include "review/limits.h"
 #include "review/neighbours.h"
 #include "study/study.h"
@@ -36,6 +37,10 @@ public:
     /// For everything else: levels and shares of the small cells.
     [[nodiscard]] const Study& numbers() const;
 
+    /// Who is whose neighbour, with identities (reviewNetOf). Made when first asked for, unless it was set.
+    [[nodiscard]] const IdentityNet& identities() const;
+    void setIdentities(std::shared_ptr<const IdentityNet> net) { m_net = std::move(net); }
+
     /// A small cell of the study as it is turned here.
     [[nodiscard]] SmallCellPart cell(ItemId small) const;
     /// A radio of the plan as it is turned here.
@@ -50,6 +55,7 @@ private:
     const Neighbours& m_near;
     std::optional<Radio> m_turned;
     mutable std::shared_ptr<const Study> m_overlay;
+    mutable std::shared_ptr<const IdentityNet> m_net;
 };
 
 /// What differs between two studies of which one follows the other by edits of mounts, radios and small
@@ -73,6 +79,10 @@ struct Rule {
     bool blocks = true;    ///< false: it never finds worse than a warning
     /// True: check() mostly asks for numbers(); the search for a remedy leaves it to last.
     bool heavy = false;
+    /// True: it is about numbers that cells are given, not about places. What it finds at one cell may hang
+    /// on every other, so it is looked at whole or not at all (ReviewOptions::identities; touched() is not
+    /// asked). Another number clears it, so it makes no mount or radio unfit (Review::blocked).
+    bool ofIdentity = false;
     /// How much worse a kept finding may measure before its reason no longer holds, by unit of what is
     /// measured: about what repeated surveys and small moves of the plan scatter [own judgement].
     std::vector<Quantity> slack;

@@ -37,6 +37,11 @@ std::string RuleView::called(const char* kind, ItemId id) const {
     return label.rfind(kind, 0) == 0 ? label : std::string(kind) + ' ' + label;
 }
 
+const IdentityNet& RuleView::identities() const {
+    if (!m_net) m_net = std::make_shared<const IdentityNet>(reviewNetOf(m_study, m_limits));
+    return *m_net;
+}
+
 Radio RuleView::radio(ItemId radio) const {
     if (m_turned && m_turned->id == radio) return *m_turned;
     const Radio* r = plan().radios.find(radio);

@@ -7,9 +7,12 @@ namespace fw {
 
 const std::vector<Rule>& rules() {
     static const std::vector<Rule> table = {
-        facesMacro(),      macroFacesCell(),  macroTooNear(),  mutualFacing(), oneWayFacing(),
-        sameMountSpread(), intoObstruction(), roofEdge(),      heightWindow(), tiltOutlook(),
-        sparseOutlook(),   outsideFringe(),   lineClearance(), skyView(),
+        facesMacro(),      macroFacesCell(), macroTooNear(),
+        mutualFacing(),    oneWayFacing(),   sameMountSpread(),
+        intoObstruction(), roofEdge(),       heightWindow(),
+        tiltOutlook(),     sparseOutlook(),  outsideFringe(),
+        lineClearance(),   skyView(),        pciCollision(),
+        pciConfusion(),    pciModulo(),      rootSequenceOverlap(),
     };
     return table;
 }

@@ -76,6 +76,7 @@ Result<Alternate> tried(const std::shared_ptr<const Study>& study, ItemId small,
     aimed.radio = out.radio;
     ReviewOptions only;
     only.remedies = false;
+    only.identities = false; // numbers follow from the place, not the other way
     only.only = out.radio.id;
     for (const Finding& f : reviewAll(*(*there)->overlay(aimed), only, {job.stop, {}}).findings)
         if (!out.blocked && f.severity == Severity::block && f.standing != Standing::stands) {

@@ -86,7 +86,9 @@ private:
         if (!ledger) return ledger.error();
         readLedger(**next, *ledger);
         findBuilt(plan);
-        m_review = reviewAll(**next, {false, {}}, part(job, 0.8, 0.2));
+        ReviewOptions places;
+        places.remedies = places.identities = false;
+        m_review = reviewAll(**next, places, part(job, 0.8, 0.2));
         if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
         return Done{};
     }

@@ -4,10 +4,12 @@
 #include "base/text.h"
 #include "plan/id_ranges.h"
 #include "plan/validate.h"
-#include "siting/identity_net.h"
+#include "review/rule.h"
+#include "siting/identity_parts.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <memory>
 
 namespace fw {
 
@@ -116,6 +118,39 @@ std::vector<IdentityNeighbour> neighboursOf(const IdentityNet& net) {
     return out;
 }
 
+// The profile of the plan with these options in it.
+Limits limitsOf(const Plan& plan, const IdentityOptions& o) {
+    RuleProfile p = plan.settings->profile;
+    p.limits["pci-collision.margin"] = o.marginDb;
+    p.limits["pci-collision.share"] = 100 * o.leastShare;
+    p.limits["pci-confusion.neighbours"] = o.mostNeighbours;
+    p.limits["root-sequence-overlap.reuse"] = o.rootReuseM;
+    return Limits(p);
+}
+
+// Conflicts by the rules of the review, on the net as it stands.
+std::vector<Finding> conflictsOf(const Study& study, std::shared_ptr<const IdentityNet> net,
+                                 const IdentityOptions& options) {
+    const Limits limits = limitsOf(study.plan(), options);
+    const Neighbours near(study);
+    RuleView view(study, limits, near);
+    view.setIdentities(std::move(net));
+    std::vector<Finding> out;
+    for (const Rule& rule : rules()) {
+        if (!rule.ofIdentity) continue;
+        auto tuples = rule.all(view);
+        std::sort(tuples.begin(), tuples.end());
+        for (const Subjects& t : tuples) {
+            auto f = rule.check(view, t);
+            if (!f) continue;
+            f->rule = rule.id;
+            f->subjects = t;
+            out.push_back(std::move(*f));
+        }
+    }
+    return out;
+}
+
 Status readable(const IdentitySettings& ranges) {
     PlanSettings settings;
     settings.identities = ranges;
@@ -128,25 +163,39 @@ Status readable(const IdentitySettings& ranges) {
 IdentityOptions identityOptionsOf(const Plan& plan) {
     IdentityOptions out;
     out.ranges = plan.settings->identities;
+    const Limits limits(plan.settings->profile);
+    const NeighbourSpec spec = neighbourSpecOf(limits);
+    out.marginDb = spec.marginDb;
+    out.leastShare = spec.leastShare;
+    out.mostNeighbours = spec.mostNeighbours;
+    out.rootReuseM = limits["root-sequence-overlap.reuse"];
     return out;
 }
 
 Result<IdentityPlan> identify(const Study& study, const Ledger& ledger, const IdentityOptions& options,
                               const Job& job) {
     if (Status s = readable(options.ranges); !s.ok()) return s.error();
+    const auto smalls = study.smallCells();
+    if (std::none_of(smalls.begin(), smalls.end(), [](const SmallCellPart& s) { return s.chosen; }))
+        return Error{ErrorCode::badInput,
+                     CORE_TEXT("No small cell is chosen in the active variant. Choose some first; identities "
+                               "are given to those that are to be built.")};
     job.report(0.1, CORE_TEXT("looking for neighbours"));
-    auto net = identityNetOf(study, options, job);
-    if (!net) return net.error();
+    const NeighbourSpec spec{options.marginDb, options.leastShare, options.mostNeighbours, options.spreadUs,
+                             options.threads};
+    auto net = std::make_shared<IdentityNet>(identityNetOf(study, spec, job));
+    const Error stopped{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
+    if (job.stopped()) return stopped;
     IdentityPlan out;
     out.options = options;
     out.remarks = net->remarks;
-    out.before = identityFindings(*net, options);
+    out.before = conflictsOf(study, net, options);
     out.cells = emptyPlans(study.plan(), ledger, *net);
     giveNumbers(study, ledger, *net, options, out.cells, out.remarks);
     job.report(0.4, CORE_TEXT("giving identities"));
     giveByCarrier(*net, options, out, job);
-    if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
-    out.after = identityFindings(*net, options);
+    if (job.stopped()) return stopped;
+    out.after = conflictsOf(study, net, options);
     out.neighbours = neighboursOf(*net);
     return out;
 }

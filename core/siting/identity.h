@@ -7,7 +7,7 @@
 #include "plan/edit.h"
 #include "review/finding.h"
 #include "siting/pci_plan.h"
-#include "study/overlap.h"
+#include "study/study.h"
 
 #include <optional>
 #include <string>
@@ -25,7 +25,7 @@ struct IdentityOptions {
     std::int64_t steps = 20000; ///< of the search through every PCI, per carrier
     unsigned threads = 0;       ///< 0: one per core
 };
-/// With the ranges that the plan has.
+/// With the ranges that the plan has, and the limits that its review looks with.
 IdentityOptions identityOptionsOf(const Plan& plan);
 
 /// One direction of a neighbour relation.
@@ -41,11 +41,11 @@ struct IdentityNeighbour {
 /// What a small cell is to have. What could not be given is absent, with a remark of the plan.
 struct CellPlan {
     ItemId small, mount;
-    std::int32_t pciBefore = 0, pci = 0;
-    std::optional<double> reuseM; ///< to the nearest cell of the carrier with this PCI; empty: none
-    int zeroCorrelation = 0;      ///< configuration
-    int shift = 0, roots = 0;     ///< N_CS, and root sequences from the first on
-    double radiusKm = 0;          ///< that the shift was chosen for
+    std::int32_t pciBefore = -1, pci = -1; ///< before -1: none was given
+    std::optional<double> reuseM;          ///< to the nearest cell of the carrier with this PCI; empty: none
+    int zeroCorrelation = 0;               ///< configuration
+    int shift = 0, roots = 0;              ///< N_CS, and root sequences from the first on
+    double radiusKm = 0;                   ///< that the shift was chosen for
     std::optional<std::int64_t> firstRoot, trackingArea, node, cellNumber;
     std::optional<std::int64_t> cellIdentity; ///< ECI or NCI of node and cell number
     ItemId host;                              ///< macro cell whose tracking area it takes
@@ -57,7 +57,8 @@ struct CellPlan {
 struct IdentityPlan {
     std::vector<CellPlan> cells;               ///< chosen small cells of the active variant, ascending
     std::vector<IdentityNeighbour> neighbours; ///< pairs with a small cell, both ways; by cell, then rank
-    std::vector<Finding> before, after;        ///< conflicts with a small cell in them; by rule, subjects
+    /// What the review finds of identities by these options, by rule, then subjects; without standings.
+    std::vector<Finding> before, after;
     std::vector<std::string> remarks;
     bool proven = false; ///< of every carrier: no cheaper choice of PCI exists
     IdentityOptions options;

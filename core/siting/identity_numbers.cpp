@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Tracking areas, base stations and cell numbers.
-#include "siting/identity_net.h"
+#include "siting/identity_parts.h"
 
 #include "plan/id_ranges.h"
 

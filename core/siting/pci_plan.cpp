@@ -45,13 +45,11 @@ public:
     }
 
     PciPlan run(std::int64_t steps) {
-        PciPlan best{improved(built()), {}, false};
+        PciPlan best{improved(built(withoutFree())), {}, false};
         best.cost = pciCostOf(m_p, best.pcis);
-        if (const auto kept = asPlanned()) {
-            auto pcis = improved(*kept);
-            const PciCost cost = pciCostOf(m_p, pcis);
-            if (cost <= best.cost) best = {std::move(pcis), cost, false};
-        }
+        auto kept = improved(built(asPlanned()));
+        const PciCost cost = pciCostOf(m_p, kept);
+        if (cost <= best.cost) best = {std::move(kept), cost, false};
         if (m_free.size() <= kExactCells) {
             m_best = &best;
             m_steps = steps;
@@ -77,13 +75,13 @@ private:
         return pcis;
     }
 
-    // Empty where a free vertex has none, or one that it may not have.
-    [[nodiscard]] std::optional<std::vector<std::int32_t>> asPlanned() const {
+    // -1 where a free vertex has none, or one that it may not have.
+    [[nodiscard]] std::vector<std::int32_t> asPlanned() const {
         std::vector<std::int32_t> pcis;
-        for (const PciVertex& v : m_p.vertices) {
-            if (v.free && !std::binary_search(m_p.allowed.begin(), m_p.allowed.end(), v.pci)) return {};
-            pcis.push_back(v.pci);
-        }
+        pcis.reserve(m_p.vertices.size());
+        for (const PciVertex& v : m_p.vertices)
+            pcis.push_back(
+                v.free && !std::binary_search(m_p.allowed.begin(), m_p.allowed.end(), v.pci) ? -1 : v.pci);
         return pcis;
     }
 
@@ -139,9 +137,11 @@ private:
         return best;
     }
 
-    [[nodiscard]] std::vector<std::int32_t> built() {
-        auto pcis = withoutFree();
-        auto left = m_free;
+    // Free vertices that have none are given one, the hardest first.
+    [[nodiscard]] std::vector<std::int32_t> built(std::vector<std::int32_t> pcis) {
+        std::vector<std::size_t> left;
+        for (const std::size_t v : m_free)
+            if (pcis[v] < 0) left.push_back(v);
         while (!left.empty()) {
             const std::size_t k = hardest(left, pcis);
             weigh(left[k], pcis);

@@ -6,6 +6,7 @@
 #include "base/job.h"
 #include "base/technology.h"
 #include "geo/point.h"
+#include "radio/pci.h"
 
 #include <compare>
 #include <cstdint>
@@ -13,9 +14,6 @@
 #include <vector>
 
 namespace fw {
-
-/// How many identities there are: 3 N1 + N2, TS 36.211 6.11 (504) and TS 38.211 7.4.2.1 (1008).
-constexpr std::int32_t pciCount(Technology t) { return t == Technology::lte ? 504 : 1008; }
 
 struct PciVertex {
     PlanePoint at;

@@ -59,6 +59,12 @@ public:
 
     Proposals run() {
         Proposals out;
+        if (m_rule && m_rule->ofIdentity) {
+            out.nothing =
+                CORE_TEXT("No change of place or azimuth is looked for: other numbers clear it. Give "
+                          "the small cells their identities anew.");
+            return out;
+        }
         for (std::size_t k = 0; k < kKinds.size() && !m_job.stopped(); ++k) {
             m_job.report(static_cast<double>(k) / kKinds.size(), wordFor(kKinds[k]));
             Proposals::Tried tried;
@@ -176,6 +182,7 @@ private:
         if (!after) return std::nullopt;
         ReviewOptions options;
         options.remedies = false;
+        options.identities = false;
         const Review review = reviewAfter(*after, m_review, *m_study, options, {m_job.stop, {}});
         if (m_job.stopped() || !holds(t, review)) return std::nullopt;
         p.fitBefore = m_fitBefore;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Changes that clear a finding of the review, tried in full: each is reviewed over the whole plan before it
-// is shown.
+// is shown. Conflicts of identities are left to the identity plan: they come last, and numbers clear them.
 #pragma once
 
 #include "base/job.h"

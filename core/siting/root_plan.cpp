@@ -108,32 +108,8 @@ private:
 
 } // namespace
 
-bool rootsMeet(std::int32_t firstA, int rootsA, std::int32_t firstB, int rootsB) {
-    const int ahead = (firstB - firstA + kLogicalRoots) % kLogicalRoots;
-    return ahead < rootsA || kLogicalRoots - ahead < rootsB;
-}
-
 std::vector<std::int32_t> planRoots(const RootProblem& problem, const Job& job) {
     return RootSearch(problem, job).run();
-}
-
-std::vector<std::pair<std::size_t, std::size_t>> rootConflicts(const RootProblem& problem,
-                                                               const std::vector<std::int32_t>& firsts) {
-    auto apart = problem.apart;
-    for (auto& [a, b] : apart)
-        if (b < a) std::swap(a, b);
-    std::sort(apart.begin(), apart.end());
-    std::vector<std::pair<std::size_t, std::size_t>> out;
-    for (std::size_t a = 0; a < firsts.size(); ++a)
-        for (std::size_t b = a + 1; b < firsts.size(); ++b) {
-            const RootVertex &x = problem.vertices[a], &y = problem.vertices[b];
-            if (firsts[a] < 0 || firsts[b] < 0 || !rootsMeet(firsts[a], x.roots, firsts[b], y.roots))
-                continue;
-            if (planeDistance(x.at, y.at) < problem.reuseM ||
-                std::binary_search(apart.begin(), apart.end(), std::pair(a, b)))
-                out.emplace_back(a, b);
-        }
-    return out;
 }
 
 } // namespace fw

@@ -27,16 +27,9 @@ struct RootProblem {
     std::vector<std::int32_t> allowed;                      ///< ascending, for free vertices
 };
 
-/// Whether two cells have a root sequence in common (TS 36.211 5.7.2: the logical index is cyclic).
-bool rootsMeet(std::int32_t firstA, int rootsA, std::int32_t firstB, int rootsB);
-
 /// First root sequences by vertex; -1 where it is not known, or where `allowed` has no run that is long
 /// enough. As few pairs as can be found share some that must not, and what is shared is shared far apart;
 /// what the plan has is kept where nothing is better. Deterministic.
 std::vector<std::int32_t> planRoots(const RootProblem& problem, const Job& job = {});
-
-/// Pairs of vertices that share a root sequence and must not, the lower place first, ascending.
-std::vector<std::pair<std::size_t, std::size_t>> rootConflicts(const RootProblem& problem,
-                                                               const std::vector<std::int32_t>& firsts);
 
 } // namespace fw

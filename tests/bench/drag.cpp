@@ -29,6 +29,7 @@ class Drag {
 public:
     Drag(std::shared_ptr<const Study> study, DragTimes& times) : m_study(std::move(study)), m_times(times) {
         m_quick.remedies = false;
+        m_quick.identities = false; // as in a frame of the window
         m_before = reviewAll(*m_study, m_quick);
     }
 

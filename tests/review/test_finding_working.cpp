@@ -53,6 +53,13 @@ SmallPlan busyCorner() {
     p.set("tilt-outlook.missed", 1);
     p.set("sky-view.blocked", 1);
     p.set("outside-fringe.share", 100);
+    // All on one number, so that identities have theirs too.
+    const std::vector<SmallCell> smalls(p.plan.smallCells.begin(), p.plan.smallCells.end());
+    for (SmallCell c : smalls) {
+        c.pci = 3;
+        c.identity.rootSequence = 10;
+        p.plan.smallCells.put(c);
+    }
     return p;
 }
 

@@ -69,6 +69,7 @@ TEST_CASE("alternates are the free mounts nearby, ranked, with the figures of th
         CHECK(there->reliefPoints(s.small) == a.reliefPoints);
         ReviewOptions only;
         only.remedies = false;
+        only.identities = false;
         only.only = a.radio.id;
         const Review review = reviewAll(*there, only);
         const bool blocks = std::any_of(review.findings.begin(), review.findings.end(), [](const Finding& f) {

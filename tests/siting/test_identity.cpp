@@ -2,6 +2,7 @@
 // The identity plan of seeded towns beside a checker that works on the printed result alone.
 #include "base/random.h"
 #include "catch.h"
+#include "review/review.h"
 #include "siting/identity.h"
 #include "study/settled.h"
 #include "support/random_plan.h"
@@ -37,7 +38,7 @@ struct Town {
         std::vector<SmallCell> smalls(plan.smallCells.begin(), plan.smallCells.end());
         for (SmallCell& s : smalls) {
             s.chosen = true;
-            s.pci = 0; // as if nobody had thought of it
+            s.pci = 3; // as if nobody had thought of it
             if (nr && s.id.v % 2) s.carrier = {Technology::nr, 630000, 20, Duplex::tdd, 0.74, 30};
             plan.smallCells.put(s);
         }
@@ -151,6 +152,48 @@ TEST_CASE("Numbers are unique, within their ranges, and add up to the cell ident
         }
     }
     CHECK(mountOf.size() >= 8);
+}
+
+TEST_CASE("The review finds what the identity plan says, before it is applied and after",
+          "[siting][identity]") {
+    for (const bool nr : {false, true}) {
+        Town town(nr ? 49 : 48, 2, nr);
+        // By severity first; the identity plan goes by rule.
+        const auto reviewed = [](const Study& study) {
+            std::vector<Finding> out;
+            for (Finding& f : reviewAll(study, {false, {}}).findings)
+                if (f.rule.starts_with("pci-") || f.rule == "root-sequence-overlap")
+                    out.push_back(std::move(f));
+            std::stable_sort(out.begin(), out.end(), [](const Finding& a, const Finding& b) {
+                const auto place = [](const Finding& f) {
+                    return std::find_if(rules().begin(), rules().end(),
+                                        [&](const Rule& r) { return r.id == f.rule; }) -
+                           rules().begin();
+                };
+                return std::pair(place(a), a.subjects) < std::pair(place(b), b.subjects);
+            });
+            return out;
+        };
+        const IdentityPlan result = town.identified();
+        CHECK(result.before.size() > 3);
+        CHECK(reviewed(*town.study) == result.before);
+        Plan plan = town.plan();
+        REQUIRE(apply(plan, identityEdit(plan, result)));
+        town.compute(plan);
+        const auto after = reviewed(*town.study);
+        CHECK(after == result.after);
+        CHECK(countOfRule(after, "pci-collision") + countOfRule(after, "pci-confusion") == 0);
+
+        // Without numbers there is nothing to find: a plan need not have identities yet.
+        std::vector<SmallCell> smalls(plan.smallCells.begin(), plan.smallCells.end());
+        for (SmallCell& s : smalls) {
+            s.pci = 0;
+            s.identity = {};
+            plan.smallCells.put(s);
+        }
+        town.compute(plan);
+        CHECK(reviewed(*town.study).empty());
+    }
 }
 
 TEST_CASE("What is applied is found as it is, and nothing changes a second time", "[siting][identity]") {

@@ -32,6 +32,7 @@ std::shared_ptr<const Study> studyOf(const Plan& plan) {
 ReviewOptions plain() {
     ReviewOptions o;
     o.remedies = false;
+    o.identities = false; // left to the identity plan
     return o;
 }
 

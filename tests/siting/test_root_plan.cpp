@@ -2,6 +2,7 @@
 // Root sequences beside a checker that lists every root of every cell.
 #include "base/random.h"
 #include "catch.h"
+#include "radio/root_sequence.h"
 #include "siting/root_plan.h"
 
 #include <set>
@@ -78,7 +79,6 @@ TEST_CASE("Random towns share no root sequence within the reuse distance", "[sit
         for (std::size_t v = 0; v < fixed.size(); ++v)
             if (p.vertices[v].free) fixed[v] = -1;
         CHECK(sharedPairs(p, firsts) == sharedPairs(p, fixed)); // what the macros share among themselves
-        CHECK(rootConflicts(p, firsts).size() == static_cast<std::size_t>(sharedPairs(p, firsts)));
         for (std::size_t v = 0; v < firsts.size(); ++v) {
             if (!p.vertices[v].free) {
                 CHECK(firsts[v] == p.vertices[v].first);
@@ -91,33 +91,4 @@ TEST_CASE("Random towns share no root sequence within the reuse distance", "[sit
         for (std::size_t v = 0; v < firsts.size(); ++v) p.vertices[v].first = firsts[v];
         CHECK(planRoots(p) == firsts); // kept
     }
-}
-
-TEST_CASE("The checker of root sequences sees what is wrong", "[siting][roots]") {
-    RootProblem p;
-    p.reuseM = 500;
-    p.vertices = {{{0, 0}, 10, 3, true},
-                  {{400, 0}, 12, 3, true},
-                  {{600, 0}, 14, 1, true},
-                  {{5000, 0}, 836, 4, false},
-                  {{5000, 100}, 1, 1, true}};
-    using Pairs = std::vector<std::pair<std::size_t, std::size_t>>;
-    CHECK(rootConflicts(p, {10, 12, 14, 836, 1}) == Pairs{{0, 1}, {1, 2}, {3, 4}});
-    CHECK(rootConflicts(p, {10, 13, 16, 836, 2}).empty());
-    p.apart = {{4, 0}};
-    CHECK(rootConflicts(p, {10, 13, 16, 836, 11}) == Pairs{{0, 4}});
-}
-
-TEST_CASE("A range without a run that is long enough gives none", "[siting][roots]") {
-    RootProblem p;
-    p.vertices = {{{0, 0}, -1, 3, true}, {{0, 0}, -1, 2, true}};
-    p.allowed = {1, 2, 4, 5, 7};
-    CHECK(planRoots(p) == std::vector<std::int32_t>{-1, 1});
-    p.allowed = {836, 837}; // a run does not go on behind the last
-    p.vertices = {{{0, 0}, -1, 2, true}, {{0, 0}, 837, 2, true}};
-    CHECK(planRoots(p) == std::vector<std::int32_t>{836, 836});
-    p.vertices = {{{0, 0}, -1, 1, true}, {{100, 0}, -1, 1, true}};
-    p.reuseM = 500;
-    const auto two = planRoots(p);
-    CHECK(two[0] != two[1]);
 }

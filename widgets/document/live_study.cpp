@@ -21,6 +21,14 @@ unsigned workers() { return std::max(1u, std::thread::hardware_concurrency() - 1
 ReviewOptions quick() {
     ReviewOptions o;
     o.remedies = false;
+    o.threads = workers();
+    return o;
+}
+
+// Within a frame: what identities are in conflict is looked at when the plan rests.
+ReviewOptions inFrame() {
+    ReviewOptions o = quick();
+    o.identities = false;
     return o;
 }
 
@@ -248,7 +256,7 @@ bool LiveStudy::consider(const Hypothesis& what) {
     over->prepare(m_crew, ahead);
     // The frame before is what is in view, unless this is the first since the plan was computed.
     Review before = m_lastFrame == m_computed ? m_computedReview : std::move(m_review);
-    Review review = reviewAfter(*over, std::move(before), *m_lastFrame, quick());
+    Review review = reviewAfter(*over, std::move(before), *m_lastFrame, inFrame());
     m_goneFrame = std::exchange(m_lastFrame, over);
     show(std::move(over), std::move(review));
     return true;

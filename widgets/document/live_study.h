@@ -27,7 +27,7 @@ public:
     /// computed.
     [[nodiscard]] const std::shared_ptr<const Study>& study() const { return m_shown; }
     /// Findings of study(). While dragging (and until the next computation) those of the moved one have no
-    /// remedy.
+    /// remedy, and those about identities are of the plan as it rests.
     [[nodiscard]] const Review& review() const { return m_review; }
     /// Live while dragging and until settled.
     [[nodiscard]] const Ledger* ledger() const;

@@ -19,5 +19,9 @@ Rule sparseOutlook();
 Rule outsideFringe();
 Rule lineClearance();
 Rule skyView();
+Rule pciCollision();
+Rule pciConfusion();
+Rule pciModulo();
+Rule rootSequenceOverlap();
 
 } // namespace fw
