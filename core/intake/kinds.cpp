@@ -101,6 +101,15 @@ constexpr auto kCells = joined(
                     "totalpower power txpower maxpower outputpower", "", "all ports together"},
         IntakeField{"ports", "number of ports", T::whole, "", false, "ports txports antennaports mimo", "2",
                     ""},
+        IntakeField{"root_sequence", "root sequence", T::whole, "", false,
+                    "rootsequence rootsequenceindex prachrootsequence prachrootsequenceindex rsi prachrsi "
+                    "logicalrootsequence",
+                    "12", "the first logical one, 0 to 837"},
+        IntakeField{"tracking_area", "tracking area", T::whole, "", false,
+                    "trackingarea trackingareacode tac", "4001", "its code as a decimal number"},
+        IntakeField{"cell_identity", "cell identity", T::whole, "", false,
+                    "cellidentity eutrancellidentity nrcellidentity eci nci", "230401",
+                    "ECI or NCI, base station included"},
     });
 constexpr std::array kCounters{
     IntakeField{"cell", "cell", T::text, "", true, "cell cellname cellid celluid eci nci name object zelle",

@@ -3,6 +3,7 @@
 #include "intake/taker.h"
 #include "plan/enum_names.h"
 #include "radio/carrier.h"
+#include "radio/root_sequence.h"
 
 #include <algorithm>
 #include <cmath>
@@ -267,12 +268,29 @@ private:
         if (const auto v = row.number(m_reference, -80, 80)) d.cell.referencePowerDbm = v;
         if (const auto v = row.number(m_total, -80, 80)) d.cell.totalPowerDbm = v;
         if (const auto v = row.whole(m_ports, 1, 256)) d.cell.ports = *v;
-        if (row.refused()) return false;
+        if (row.refused() || !readIdentity(row, d.cell)) return false;
         if (!d.cell.referencePowerDbm && !d.cell.totalPowerDbm) {
             ++m_noPower;
             d.cell.totalPowerDbm = kUsualPowerDbm;
         }
         return true;
+    }
+
+    // Lengths of the numbers: TS 23.003 19.4.2.3 and 28.6; TS 36.413 9.2.1.38 and TS 38.413 9.3.1.7.
+    bool readIdentity(RowReader& row, Cell& cell) {
+        const bool lte = cell.carrier.technology == Technology::lte;
+        const auto read = [&](int field, std::int64_t highest, std::optional<std::int64_t>& to) {
+            const auto v = row.number(field);
+            if (!v || row.refused()) return;
+            if (*v < 0 || *v > static_cast<double>(highest) || *v != std::floor(*v))
+                row.refuse(field, fmt::format("is no whole number from 0 to {}", highest));
+            else
+                to = static_cast<std::int64_t>(*v);
+        };
+        read(m_root, kLogicalRoots - 1, cell.identity.rootSequence);
+        read(m_area, lte ? 0xffff : 0xffffff, cell.identity.trackingArea);
+        read(m_identity, lte ? 0xfffffff : 0xfffffffff, cell.identity.cell);
+        return !row.refused();
     }
 
     bool readCarrier(RowReader& row, Carrier& c, bool fresh) {
@@ -354,7 +372,8 @@ private:
         m_channel = field("channel"), m_bandwidth = field("bandwidth_mhz"), m_pci = field("pci"),
         m_duplex = field("duplex"), m_share = field("downlink_share"), m_scs = field("scs_khz"),
         m_reference = field("reference_power_dbm"), m_total = field("total_power_dbm"),
-        m_ports = field("ports");
+        m_ports = field("ports"), m_root = field("root_sequence"), m_area = field("tracking_area"),
+        m_identity = field("cell_identity");
     Named<MacroSite> m_sites;
     Named<Sector> m_sectors;
     Named<Cell> m_cells;

@@ -287,11 +287,15 @@ TEST_CASE("footprints: a crossing outline is made valid, a sliver and a row with
 
 TEST_CASE("cells make their sites and sectors; carriers of one direction share a sector") {
     IntakeBench bench;
-    const char* table = "cell,site,lat,lon,azimuth,height,tilt,earfcn,pci,tx power (W)\n"
-                        "A1,A,36.93,-20.42,10,30,4,1300,1,40\n"
-                        "A2,A,36.93,-20.42,10,30,4,3000,1,20\n"
-                        "A3,A,36.93,-20.42,130,30,4,1300,2,40\n"
-                        "B1,B,36.935,-20.42,250,0,4,634000,3,\n";
+    // ECI 230401 is cell 1 of eNB 900 (TS 36.413, 9.2.1.38); an NCI may have 36 bits (TS 38.413, 9.3.1.7).
+    const char* table = "cell,site,lat,lon,azimuth,height,tilt,earfcn,pci,tx power (W),RSI,TAC,ECI\n"
+                        "A1,A,36.93,-20.42,10,30,4,1300,1,40,837,65535,230401\n"
+                        "A2,A,36.93,-20.42,10,30,4,3000,1,20,,,\n"
+                        "A3,A,36.93,-20.42,130,30,4,1300,2,40,0,,\n"
+                        "B1,B,36.935,-20.42,250,0,4,634000,3,,,70000,68719476735\n"
+                        "A4,A,36.93,-20.42,130,30,4,1300,2,40,,70000,\n"
+                        "A5,A,36.93,-20.42,130,30,4,1300,2,40,838,,\n"
+                        "A6,A,36.93,-20.42,130,30,4,1300,2,40,,,268435456\n";
     const auto p = bench.preview("cells.csv", table, IntakeKind::cells);
     INFO(remarksOf(p));
     REQUIRE(p.good == 4);
@@ -307,6 +311,13 @@ TEST_CASE("cells make their sites and sectors; carriers of one direction share a
     // 634000 is a channel of band n78 (TS 38.104, table 5.4.2.3-1), which is time division.
     CHECK(cells[3].carrier.technology == Technology::nr);
     CHECK(cells[3].carrier.duplex == Duplex::tdd);
+    CHECK(cells[0].identity == CellIdentity{837, 65535, 230401});
+    CHECK(cells[1].identity == CellIdentity{});
+    CHECK(cells[3].identity == CellIdentity{{}, 70000, 68719476735});
+    REQUIRE(p.refusals.size() == 3);
+    CHECK(p.refusals[0].reason.find("0 to 65535") != std::string::npos);
+    CHECK(p.refusals[1].reason.find("0 to 837") != std::string::npos);
+    CHECK(p.refusals[2].reason.find("0 to 268435455") != std::string::npos);
     CHECK(says(p, Weight::look, "one figure"));
     CHECK(says(p, Weight::look, "no antenna height"));
     CHECK(says(p, Weight::look, "no power"));
