@@ -23,10 +23,12 @@ inline constexpr bool isOptional<std::optional<T>> = true;
 
 inline double plain(double v) { return v; }
 inline double plain(std::int32_t v) { return v; }
+inline double plain(std::int64_t v) { return static_cast<double>(v); }
 inline double plain(TrueAzimuth a) { return a.deg; }
 inline double plain(HeightAgl h) { return h.m; }
 inline void assign(double& to, double v) { to = v; }
 inline void assign(std::int32_t& to, double v) { to = static_cast<std::int32_t>(v); }
+inline void assign(std::int64_t& to, double v) { to = static_cast<std::int64_t>(v); }
 inline void assign(TrueAzimuth& to, double v) { to.deg = v == 360 ? 0 : v; }
 inline void assign(HeightAgl& to, double v) { to.m = v; }
 
@@ -44,7 +46,9 @@ ItemField number(const char* key, const QString& label, const QString& unit, int
     f.label = label;
     f.unit = unit;
     f.meaning = meaning;
-    f.shape = std::is_same_v<Member, std::int32_t> ? FieldShape::whole : FieldShape::number;
+    const bool whole =
+        std::is_same_v<Member, std::int32_t> || std::is_same_v<Member, std::optional<std::int64_t>>;
+    f.shape = whole ? FieldShape::whole : FieldShape::number;
     f.decimals = decimals;
     f.low = range.low;
     f.high = range.high;

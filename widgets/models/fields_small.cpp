@@ -152,6 +152,26 @@ void addCarrier(std::vector<ItemField>& f) {
         [](T & t) -> auto& { return t.carrier.scsKHz; }));
 }
 
+template <class T>
+void addIdentity(std::vector<ItemField>& f) {
+    f.push_back(number<T>(
+        "pci", FieldText::tr("PCI"), {}, 0, {0, 1007},
+        FieldText::tr("Physical cell identity; LTE ends at 503."), [](T & t) -> auto& { return t.pci; }));
+    f.push_back(number<T>(
+        "root_sequence", FieldText::tr("Root sequence"), {}, 0, {0, 837},
+        FieldText::tr("The first logical one of its random access; empty: not known."),
+        [](T & t) -> auto& { return t.identity.rootSequence; }));
+    f.push_back(number<T>(
+        "tracking_area", FieldText::tr("Tracking area"), {}, 0, {0, 16777215},
+        FieldText::tr("Its code; LTE ends at 65535. Empty: not known."),
+        [](T & t) -> auto& { return t.identity.trackingArea; }));
+    f.push_back(number<T>(
+        "cell_identity", FieldText::tr("Cell identity"), {}, 0, {0, 68719476735},
+        FieldText::tr(
+            "ECI or NCI, the base station's number included; LTE ends at 268435455. Empty: not known."),
+        [](T & t) -> auto& { return t.identity.cell; }));
+}
+
 } // namespace
 
 std::vector<ItemField> smallCellFields() {
@@ -169,9 +189,7 @@ std::vector<ItemField> smallCellFields() {
         "bias_db", FieldText::tr("Bias"), kDb, 1, {-30, 30},
         FieldText::tr("Added to its level in the phone's comparison, to draw more users."),
         [](S & s) -> auto& { return s.biasDb; }));
-    f.push_back(number<S>(
-        "pci", FieldText::tr("PCI"), {}, 0, {}, FieldText::tr("Physical cell identity."),
-        [](S & s) -> auto& { return s.pci; }));
+    addIdentity<S>(f);
     return f;
 }
 
@@ -212,9 +230,7 @@ std::vector<ItemField> cellFields() {
     f.push_back(number<C>(
         "ports", FieldText::tr("Ports"), {}, 0, {1, 256}, FieldText::tr("Antenna ports."),
         [](C & c) -> auto& { return c.ports; }));
-    f.push_back(number<C>(
-        "pci", FieldText::tr("PCI"), {}, 0, {}, FieldText::tr("Physical cell identity."),
-        [](C & c) -> auto& { return c.pci; }));
+    addIdentity<C>(f);
     f.push_back(number<C>(
         "offset_db", FieldText::tr("Level offset"), kDb, 1, {-60, 60},
         FieldText::tr("Calibration, added to the predicted level."),

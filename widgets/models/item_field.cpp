@@ -61,7 +61,7 @@ Error notANumber(const ItemField& f, const QString& typed) {
 Result<QVariant> numberValue(const ItemField& f, const QString& typed) {
     const auto v = parsed(typed);
     if (!v) return notANumber(f, typed);
-    if (f.shape == FieldShape::whole && (*v != std::floor(*v) || std::fabs(*v) > 2e9))
+    if (f.shape == FieldShape::whole && (*v != std::floor(*v) || std::fabs(*v) > 1e11))
         return Error{
             ErrorCode::badInput,
             FieldText::tr("“%1” is not a whole number. Enter a whole number.").arg(typed).toStdString()};
