@@ -31,6 +31,7 @@ IdentityOptions optionsOf(const IdentifyRequest& r, const Plan& plan) {
     if (r.leastShare) out.leastShare = *r.leastShare / 100;
     out.mostNeighbours = r.mostNeighbours.value_or(out.mostNeighbours);
     out.rootReuseM = r.rootReuseM.value_or(out.rootReuseM);
+    out.keep = !r.anew;
     out.threads = r.choice.threads;
     return out;
 }
@@ -109,8 +110,7 @@ std::string tableText(const Study& study, const IdentityPlan& plan, const Ink& i
         "\n";
     for (const CellPlan& c : plan.cells) {
         const std::string before = c.pciBefore < 0 ? "-" : fmt::format("{}", c.pciBefore);
-        const std::string pci =
-            c.pci == c.pciBefore ? before : fmt::format("{} > {}", before, c.pci);
+        const std::string pci = c.pci == c.pciBefore ? before : fmt::format("{} > {}", before, c.pci);
         const std::string roots = !c.firstRoot ? "-"
                                   : c.roots == 1
                                       ? fmt::format("{}", *c.firstRoot)

@@ -151,6 +151,7 @@ struct IdentifyRequest {
     std::optional<double> marginDb, leastShare, rootReuseM;
     std::optional<int> mostNeighbours;
     std::string sheet; ///< .csv or .xlsx file to write; empty: none
+    bool anew = false; ///< what cells have already is not kept
     bool apply = false, working = false, json = false;
 };
 struct AlternatesRequest {

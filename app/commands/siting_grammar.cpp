@@ -125,13 +125,15 @@ void addIdentify(Grammar& g) {
     c.add_option("--share", r.leastShare, "Ground that neighbours share (%), 0 to 100; else the profile's, 2")
         ->type_name("PERCENT")
         ->check(CLI::Range(0.0, 100.0).description(""));
-    c.add_option("--neighbours", r.mostNeighbours, "Neighbours of a cell at most, 1 to 256; else the profile's, 32")
+    c.add_option("--neighbours", r.mostNeighbours,
+                 "Neighbours of a cell at most, 1 to 256; else the profile's, 32")
         ->type_name("N")
         ->check(CLI::Range(1, 256).description(""));
     c.add_option("--root-reuse", r.rootReuseM,
                  "Distance (m) within which no root sequence is shared; else the profile's, 2000")
         ->type_name("M")
         ->check(CLI::Range(0.0, 100000.0).description(""));
+    c.add_flag("--anew", r.anew, "Keep nothing of what small cells have");
     c.add_option("--sheet", r.sheet, "Write the integration sheet to this .csv or .xlsx file")
         ->type_name("FILE");
     c.add_flag("--apply", r.apply, "Put the identities into the plan");

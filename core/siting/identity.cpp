@@ -191,6 +191,12 @@ Result<IdentityPlan> identify(const Study& study, const Ledger& ledger, const Id
     out.remarks = net->remarks;
     out.before = conflictsOf(study, net, options);
     out.cells = emptyPlans(study.plan(), ledger, *net);
+    if (!options.keep)
+        for (NetCell& c : net->cells)
+            if (c.small) {
+                c.pci = -1;
+                c.identity = {};
+            }
     giveNumbers(study, ledger, *net, options, out.cells, out.remarks);
     job.report(0.4, CORE_TEXT("giving identities"));
     giveByCarrier(*net, options, out, job);

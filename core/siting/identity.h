@@ -22,8 +22,10 @@ struct IdentityOptions {
     int mostNeighbours = 32;    ///< of a cell [prac]
     double rootReuseM = 2000;   ///< nearer than this no root sequence is shared [own]
     double spreadUs = 5.2083;   ///< delay spread; of preamble format 0, TS 36.211 5.7.1 [pub]
+    bool keep = true;           ///< what cells have already, where nothing is better; false: all anew
     std::int64_t steps = 20000; ///< of the search through every PCI, per carrier
     unsigned threads = 0;       ///< 0: one per core
+    bool operator==(const IdentityOptions&) const = default;
 };
 /// With the ranges that the plan has, and the limits that its review looks with.
 IdentityOptions identityOptionsOf(const Plan& plan);
