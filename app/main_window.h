@@ -33,6 +33,7 @@ class AuditWindow;
 class VariantsWindow;
 class CalibrationWindow;
 class GroundTintSource;
+class IdentityWindow;
 class IntakeWindow;
 class LostWorkDialog;
 class ModelsWindow;
@@ -73,6 +74,7 @@ public:
     [[nodiscard]] AuditWindow* audit() const { return m_audit; }
     [[nodiscard]] VariantsWindow* variants() const { return m_variants; }
     [[nodiscard]] ModelsWindow* models() const { return m_models; }
+    [[nodiscard]] IdentityWindow* identities() const { return m_identities; }
     [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
     [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
     [[nodiscard]] AfterWindow* after() const { return m_after; }
@@ -137,6 +139,9 @@ private:
     void tellCounted(); ///< which cells files on their way in have counters of
     void makeCalibration();
     [[nodiscard]] QString residualAt(PlanePoint at) const;
+    // window_identity.cpp
+    QAction* makeIdentityAction();
+    void openIdentities();
     // window_after.cpp
     QAction* makeAfterAction();
     void openAfter();
@@ -181,6 +186,7 @@ private:
     VariantsWindow* m_variants = nullptr;
     CalibrationWindow* m_calibration = nullptr;
     ModelsWindow* m_models = nullptr;
+    IdentityWindow* m_identities = nullptr;
     std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
     AfterWindow* m_after = nullptr;

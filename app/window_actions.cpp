@@ -274,7 +274,8 @@ void MainWindow::makeCellsMenu() {
     menu->addSeparator();
     const QList<QAction*> consents = makeConsentActions();
     menu->addActions(consents);
-    menu->addAction(makeAfterAction());
+    QAction* identities = makeIdentityAction();
+    menu->addActions({makeAfterAction(), identities});
     menu->addSeparator();
     menu->addAction(again);
     FindingsPanel* findings = m_bench->findings();
@@ -301,7 +302,7 @@ void MainWindow::makeCellsMenu() {
     m_tables[static_cast<std::size_t>(Stage::load)]->setActions({fringe});
     m_tables[static_cast<std::size_t>(Stage::fringe)]->setActions({fringe, areas});
     m_tables[static_cast<std::size_t>(Stage::cells)]->setActions(
-        {propose, take, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
+        {propose, take, identities, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
     m_tables[static_cast<std::size_t>(Stage::works)]->setActions(consents);
     m_tables[static_cast<std::size_t>(Stage::pack)]->setActions(
         {action(QStringLiteral("pack")), action(QStringLiteral("evidence"))});
@@ -385,7 +386,7 @@ void MainWindow::refreshActions() {
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
         "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad",       "basemap"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
-    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models"})
+    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models", "identities"})
         action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name :
          {"cut", "copy", "duplicate", "remove", "zoomSelection", "propose", "takeProposal"})
