@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/text.h"
+#include "intake/cut_sheet.h"
 #include "intake/file_gate.h"
 #include "intake/geojson_source.h"
 #include "intake/package_source.h"
@@ -30,6 +31,8 @@ Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, co
     const auto admitted = admitFile(file);
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
+    if (admitted->format == FileFormat::text && looksLikeCuts(admitted->whole))
+        return openCutSheet(admitted->whole);
     if (admitted->format == FileFormat::text) return unitsLookedFor(openTextSource(admitted->whole, options));
     if (admitted->format == FileFormat::geoJson) return openGeoJsonSource(*admitted, job);
     if (admitted->format == FileFormat::geoPackage) return openPackageSource(*admitted, options, job);
