@@ -165,6 +165,7 @@ void addReview(Grammar& g) {
     addChoice(c, g.review.choice);
     c.add_option("--only", g.review.only, "Only about this mount, radio or small cell")->type_name("NAME");
     c.add_flag("--no-remedies", g.noRemedies, "Leave out the search for what clears a finding");
+    c.add_flag("--working", g.review.working, "Open the steps behind each measured value");
     addJson(c, g.review.json);
 }
 
@@ -183,6 +184,7 @@ void addLedger(Grammar& g) {
     c.add_flag("--settled", g.settled, "Only with loads that agree with each other");
     c.add_flag("--all", g.ledger.all, "In words: cells too that neither gain nor lose");
     c.add_flag("--uplink", g.ledger.uplink, "The uplink too, where it was measured");
+    c.add_flag("--working", g.ledger.working, "Open the steps behind each number");
     addJson(c, g.ledger.json);
 }
 

@@ -40,10 +40,10 @@ int runEvidence(const EvidenceRequest& request, std::stop_token stop, int& argc,
 int runCalc(const CalcRequest& request);
 
 /// What `review --json` prints.
-std::string reviewJson(const Study& study, const Review& review);
+std::string reviewJson(const Study& study, const Review& review, bool withWorking = false);
 /// What `ledger --json` prints; null for a ledger that was not asked for.
 std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
-                       const UplinkLedger* uplink = nullptr);
+                       const UplinkLedger* uplink = nullptr, bool withWorking = false);
 /// What `aim --json` prints.
 std::string aimJson(const Study& study, const Aim& aim, bool withWorking);
 /// What `fit --json` prints.

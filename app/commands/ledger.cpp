@@ -2,9 +2,12 @@
 #include "commands/commands.h"
 #include "commands/json_out.h"
 #include "commands/rates_out.h"
+#include "commands/rim_out.h"
 #include "commands/uplink_out.h"
+#include "commands/working_text.h"
 #include "siting/alternatives.h"
 #include "study/dwell.h"
+#include "study/ledger_working.h"
 #include "study/settled.h"
 
 #include <algorithm>
@@ -46,6 +49,12 @@ std::map<ItemId, SectorRow> bySector(const Study& study, const Ledger& ledger) {
         for (double* sum : {&row.before, &row.relief, &row.harm, &row.after}) *sum /= row.prb;
     return rows;
 }
+
+/// What is printed beside a ledger.
+struct Beside {
+    const std::vector<Dwell>& dwells;
+    bool working = false;
+};
 
 Json cellJson(const Study& study, const LedgerLine& line, const std::vector<UserRates>& rates) {
     const Plan& plan = study.plan();
@@ -108,25 +117,38 @@ Json casesJson(const Study& study, const Ledger& ledger) {
     return out;
 }
 
-Json oneJson(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells) {
+Json smallJson(const Study& study, const SmallCellUse& u, const Dwell* dwell, const SmallRates* rates) {
+    return {{"small_cell", item(study.plan(), u.small)},
+            {"use", number(u.use, 8)},
+            {"cap", number(u.cap, 8)},
+            {"bias_db", number(u.biasDb)},
+            {"power_down_db", number(u.powerDownDb)},
+            {"feasible", u.feasible},
+            {"dwell_s", dwellJson(dwell)},
+            {"users", smallRatesJson(study, rates)}};
+}
+
+Json oneJson(const Study& study, const Ledger& ledger, const Beside& beside) {
     const std::vector<UserRates> rates = userRates(study, ledger);
+    const std::vector<SmallRates> atSmalls = smallRates(study, ledger);
     const Plan& plan = study.plan();
     Json cells = Json::array(), sectors = Json::array(), smalls = Json::array();
-    for (const LedgerLine& line : ledger.cells) cells.push_back(cellJson(study, line, rates));
+    for (const LedgerLine& line : ledger.cells) {
+        cells.push_back(cellJson(study, line, rates));
+        if (!beside.working) continue;
+        cells.back()["working"] = working(workingOf(study, ledger, line.cell));
+        cells.back()["holds_working"] = working(workingOfHolds(study, ledger, line.cell));
+    }
     for (const auto& [id, row] : bySector(study, ledger))
         sectors.push_back({{"sector", item(plan, id)},
                            {"before", number(row.before, 8)},
                            {"relief", number(row.relief, 8)},
                            {"harm", number(row.harm, 8)},
                            {"after", number(row.after, 8)}});
-    for (const SmallCellUse& u : ledger.smalls)
-        smalls.push_back({{"small_cell", item(plan, u.small)},
-                          {"use", number(u.use, 8)},
-                          {"cap", number(u.cap, 8)},
-                          {"bias_db", number(u.biasDb)},
-                          {"power_down_db", number(u.powerDownDb)},
-                          {"feasible", u.feasible},
-                          {"dwell_s", dwellJson(dwellOf(dwells, u.small))}});
+    for (const SmallCellUse& u : ledger.smalls) {
+        smalls.push_back(smallJson(study, u, dwellOf(beside.dwells, u.small), ratesOf(atSmalls, u.small)));
+        if (beside.working) smalls.back()["working"] = working(workingOfUse(study, ledger, u.small));
+    }
     return {{"cells", std::move(cells)},     {"cases", casesJson(study, ledger)},
             {"sectors", std::move(sectors)}, {"small_cells", std::move(smalls)},
             {"converged", ledger.converged}, {"rounds", ledger.rounds},
@@ -170,21 +192,47 @@ bool matters(const LedgerLine& line) {
     return line.congested || reliefOf(line) >= 0.005 || line.harm >= 0.005;
 }
 
-std::string smallsText(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells) {
+std::string smallsText(const Study& study, const Ledger& ledger, const Beside& beside) {
     std::string out;
+    const std::vector<SmallRates> rates = smallRates(study, ledger);
     for (const SmallCellUse& u : ledger.smalls) {
         out += fmt::format("  {:<24} {:>7.1f}   cap {:.0f}, bias {:.1f} dB", study.plan().label(u.small),
                            u.use * 100, u.cap * 100, u.biasDb);
         if (u.powerDownDb > 0) out += fmt::format(", power down {:.1f} dB", u.powerDownDb);
-        out += u.feasible ? "\n" : ", over its cap\n";
-        if (const Dwell* d = dwellOf(dwells, u.small); d && d->passed)
+        out += u.feasible ? "" : ", over its cap";
+        if (const std::string users = smallRatesText(ratesOf(rates, u.small)); !users.empty())
+            out += "; " + users;
+        out += '\n';
+        if (const Dwell* d = dwellOf(beside.dwells, u.small); d && d->passed)
             out +=
                 fmt::format("    fast users pass through in {:.1f} s: keep them on the macro\n", d->longestS);
     }
     return out.empty() ? out : "Own use of the small cells, in points of their PRB\n" + out;
 }
 
-std::string oneText(const Study& study, const Ledger& ledger, const std::vector<Dwell>& dwells, bool all,
+// The steps behind the lines of some cells and of all small cells.
+std::string workingsText(const Study& study, const Ledger& ledger, const std::vector<ItemId>& cells) {
+    std::string out;
+    const std::vector<UserRates> rates = userRates(study, ledger);
+    for (const ItemId cell : cells) {
+        out += workingText(workingOf(study, ledger, cell), "  ");
+        out += workingText(workingOfHolds(study, ledger, cell), "  ");
+        if (const UserRates* r = ratesOf(rates, cell))
+            for (const bool median : {true, false})
+                out += workingText(workingOfRates(study, *r, median), "  ");
+        if (rimCellOf(study, cell)) out += workingText(workingOfRim(study, cell), "  ");
+    }
+    const std::vector<SmallRates> atSmalls = smallRates(study, ledger);
+    for (const SmallCellUse& u : ledger.smalls) {
+        out += workingText(workingOfUse(study, ledger, u.small), "  ");
+        if (const SmallRates* r = ratesOf(atSmalls, u.small))
+            for (const bool median : {true, false})
+                out += workingText(workingOfRates(study, *r, median), "  ");
+    }
+    return out;
+}
+
+std::string oneText(const Study& study, const Ledger& ledger, const Beside& beside, bool all,
                     const Ink& ink) {
     const bool live = ledger.kind == Ledger::Kind::live;
     std::string out = ink.bold(live ? "Live ledger: neighbours at their measured loads"
@@ -211,7 +259,7 @@ std::string oneText(const Study& study, const Ledger& ledger, const std::vector<
     if (left > 0)
         out += fmt::format("{} cells that neither gain nor lose half a point are left out.\n", left);
     out += ratesText(study, userRates(study, ledger), told);
-    out += smallsText(study, ledger, dwells);
+    out += smallsText(study, ledger, beside);
     if (!live)
         for (const CellCase& c : casesOf(study, ledger))
             out += fmt::format("{}: {}\n", study.plan().label(c.cell), c.reason);
@@ -219,17 +267,32 @@ std::string oneText(const Study& study, const Ledger& ledger, const std::vector<
         out += ledger.converged ? fmt::format("Settled after {} rounds.\n", ledger.rounds)
                                 : fmt::format("Not settled after {} rounds.\n", ledger.rounds);
     for (const std::string& remark : ledger.remarks) out += fmt::format("Note: {}\n", remark);
+    if (beside.working) out += workingsText(study, ledger, told);
+    return out;
+}
+
+// The steps are part of its JSON always.
+std::string uplinkWorkings(const Study& study, const UplinkLedger& uplink) {
+    std::string out;
+    for (const UplinkLine& line : uplink.cells)
+        if (!line.relief.empty())
+            out += workingText(workingOf(study, uplink, line.cell), "  ") +
+                   workingText(workingOfVoice(study, uplink, line.cell), "  ");
+    for (const UplinkSmall& s : uplink.smalls)
+        out += workingText(workingOfSmall(study, uplink, s.small), "  ");
     return out;
 }
 
 } // namespace
 
 std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
-                       const UplinkLedger* uplink) {
+                       const UplinkLedger* uplink, bool withWorking) {
     Json out = head("ledger", 1, study.plan());
     const std::vector<Dwell> passing = dwells(study);
-    if (live) out["live"] = oneJson(study, *live, passing);
-    if (settled) out["settled"] = oneJson(study, *settled, passing);
+    const Beside beside{passing, withWorking};
+    if (live) out["live"] = oneJson(study, *live, beside);
+    if (settled) out["settled"] = oneJson(study, *settled, beside);
+    out["rim"] = rimJson(study);
     if (uplink) out["uplink"] = uplinkJson(study, *uplink);
     return written(out);
 }
@@ -241,21 +304,26 @@ int runLedger(const LedgerRequest& request, std::stop_token stop) {
     std::optional<Ledger> settled;
     if (request.settled) settled = take(settle(*study, progress.job(), request.choice.threads));
     std::optional<UplinkLedger> uplink;
-    if (request.uplink) uplink = uplinkLedger(*study, {}, request.choice.threads, progress.job());
+    if (request.uplink)
+        uplink = uplinkLedger(*study, study->plan().settings->uplink, request.choice.threads, progress.job());
     progress.check();
     const Ledger* live = request.live ? &study->live() : nullptr;
     if (request.json) {
-        deliver(ledgerJson(*study, live, settled ? &*settled : nullptr, uplink ? &*uplink : nullptr));
+        deliver(ledgerJson(*study, live, settled ? &*settled : nullptr, uplink ? &*uplink : nullptr,
+                           request.working));
         return exitClean;
     }
     const Ink ink;
     const std::vector<Dwell> passing = dwells(*study);
+    const Beside beside{passing, request.working};
     std::string text;
-    if (live) text += oneText(*study, *live, passing, request.all, ink);
-    if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, passing, request.all, ink);
+    if (live) text += oneText(*study, *live, beside, request.all, ink);
+    if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, beside, request.all, ink);
+    text += rimText(*study);
     if (uplink)
         text += "\n" + ink.bold("Uplink: who moves in the downlink moves in the uplink") + "\n" +
-                uplinkText(*study, *uplink, request.all);
+                uplinkText(*study, *uplink, request.all) +
+                (request.working ? uplinkWorkings(*study, *uplink) : std::string());
     deliver(text);
     return exitClean;
 }

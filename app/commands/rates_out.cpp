@@ -24,6 +24,20 @@ Json ratesJson(const Study& study, const UserRates* rates) {
             {"low_working", working(workingOfRates(study, *rates, false))}};
 }
 
+Json smallRatesJson(const Study& study, const SmallRates* rates) {
+    if (!rates) return nullptr;
+    Json out = pairJson(rates->now);
+    out["median_working"] = working(workingOfRates(study, *rates, true));
+    out["low_working"] = working(workingOfRates(study, *rates, false));
+    return out;
+}
+
+std::string smallRatesText(const SmallRates* rates) {
+    if (!rates) return "";
+    return fmt::format("users get {:.1f}, 95 of 100 {:.1f} Mbit/s", rates->now.median.mbps,
+                       rates->now.low.mbps);
+}
+
 std::string ratesText(const Study& study, const std::vector<UserRates>& rates,
                       const std::vector<ItemId>& cells) {
     std::string out;

@@ -79,6 +79,7 @@ struct ReviewRequest {
     PlanChoice choice;
     std::string only; ///< mount, radio or small cell; empty: all
     bool remedies = true;
+    bool working = false;
     bool json = false;
 };
 struct FitRequest {
@@ -92,6 +93,7 @@ struct LedgerRequest {
     bool live = true, settled = true;
     bool all = false; ///< in words: cells too that neither gain nor lose
     bool uplink = false;
+    bool working = false;
     bool json = false;
 };
 struct ChanceRequest {

@@ -3,6 +3,8 @@
 
 #include "commands/commands.h"
 #include "commands/json_out.h"
+#include "commands/working_text.h"
+#include "review/finding_working.h"
 
 #include <fmt/format.h>
 
@@ -51,18 +53,20 @@ Json remedyJson(const std::optional<Remedy>& r) {
             {"fit_left", number(r->fitLeft)}};
 }
 
-Json findingJson(const Study& study, const Finding& f) {
-    return {{"rule", f.rule},
-            {"severity", wordFor(f.severity)},
-            {"state", wordFor(f.standing)},
-            {"subjects", subjects(study.plan(), f.subjects)},
-            {"measured", quantity(f.measured.value, f.measured.unit)},
-            {"limit", quantity(f.limit.value, f.limit.unit)},
-            {"where", place(study.frame(), f.where)},
-            {"text", f.text},
-            {"remedy", remedyJson(f.remedy)},
-            {"source", f.source},
-            {"kept", kept(study.plan(), f.waiver)}};
+Json findingJson(const Study& study, const Finding& f, bool withWorking) {
+    Json out = {{"rule", f.rule},
+                {"severity", wordFor(f.severity)},
+                {"state", wordFor(f.standing)},
+                {"subjects", subjects(study.plan(), f.subjects)},
+                {"measured", quantity(f.measured.value, f.measured.unit)},
+                {"limit", quantity(f.limit.value, f.limit.unit)},
+                {"where", place(study.frame(), f.where)},
+                {"text", f.text},
+                {"remedy", remedyJson(f.remedy)},
+                {"source", f.source},
+                {"kept", kept(study.plan(), f.waiver)}};
+    if (withWorking) out["working"] = working(workingOf(study, f));
+    return out;
 }
 
 std::string staleText(const Plan& plan, const Waiver& w) {
@@ -97,7 +101,7 @@ Json countsJson(const Review& review) {
             {"blocking", blocking(review)}};
 }
 
-std::string findingText(const Study& study, const Finding& f) {
+std::string findingText(const Study& study, const Finding& f, bool withWorking) {
     std::string out = fmt::format("  {}: {}\n", f.rule, f.text);
     if (f.standing != Standing::open)
         if (const Waiver* w = study.plan().waivers.find(f.waiver))
@@ -107,6 +111,7 @@ std::string findingText(const Study& study, const Finding& f) {
         out += fmt::format("at {:.6f}, {:.6f}; ", geo->latDeg, geo->lonDeg);
     out += fmt::format("source: {}\n", f.source);
     if (f.remedy) out += fmt::format("      -> {}\n", f.remedy->text);
+    if (withWorking) out += workingText(workingOf(study, f), "      ");
     return out;
 }
 
@@ -116,22 +121,23 @@ std::string inInk(const Ink& ink, Severity s, const std::string& text) {
 
 // One group of findings under a heading; nothing when there are none.
 template <class Wanted>
-std::string group(const Study& study, const Review& review, const std::string& heading, Wanted&& wanted) {
+std::string group(const Study& study, const Review& review, const std::string& heading, bool withWorking,
+                  Wanted&& wanted) {
     std::string out;
     int n = 0;
     for (const Finding& f : review.findings)
-        if (wanted(f)) out += findingText(study, f), ++n;
+        if (wanted(f)) out += findingText(study, f, withWorking), ++n;
     return n ? fmt::format("{} ({})\n{}\n", heading, n, out) : "";
 }
 
-std::string reviewText(const Study& study, const Review& review, const Ink& ink) {
+std::string reviewText(const Study& study, const Review& review, bool withWorking, const Ink& ink) {
     const PlanSettings& s = *study.plan().settings;
     std::string out =
         fmt::format("{}, variant {}, {}\n\n", s.name, study.plan().label(s.activeVariant), s.date.iso());
     for (const Severity grade : kGrades)
-        out += group(study, review, inInk(ink, grade, wordFor(grade)),
+        out += group(study, review, inInk(ink, grade, wordFor(grade)), withWorking,
                      [&](const Finding& f) { return f.severity == grade && f.standing != Standing::stands; });
-    out += group(study, review, ink.bold("stands, because"),
+    out += group(study, review, ink.bold("stands, because"), withWorking,
                  [](const Finding& f) { return f.standing == Standing::stands; });
     if (!review.staleWaivers.empty()) {
         out += fmt::format("{} ({})\n", ink.bold("stale reasons"), review.staleWaivers.size());
@@ -148,11 +154,11 @@ std::string reviewText(const Study& study, const Review& review, const Ink& ink)
 
 } // namespace
 
-std::string reviewJson(const Study& study, const Review& review) {
+std::string reviewJson(const Study& study, const Review& review, bool withWorking) {
     Json out = head("review", 1, study.plan());
     out["counts"] = countsJson(review);
     out["findings"] = Json::array();
-    for (const Finding& f : review.findings) out["findings"].push_back(findingJson(study, f));
+    for (const Finding& f : review.findings) out["findings"].push_back(findingJson(study, f, withWorking));
     for (const ItemId id : review.staleWaivers)
         if (const Waiver* w = study.plan().waivers.find(id))
             out["findings"].push_back(staleJson(study.plan(), *w));
@@ -169,7 +175,8 @@ int runReview(const ReviewRequest& request, std::stop_token stop) {
     const auto study = computed(opened, request.choice.threads, progress);
     const Review review = reviewAll(*study, options, progress.job());
     progress.check();
-    deliver(request.json ? reviewJson(*study, review) : reviewText(*study, review, Ink()));
+    deliver(request.json ? reviewJson(*study, review, request.working)
+                         : reviewText(*study, review, request.working, Ink()));
     return blocking(review) > 0 ? exitBlocked : exitClean;
 }
 

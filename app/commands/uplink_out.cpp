@@ -19,7 +19,7 @@ std::string tenths(double v) {
     return fmt::format("{:.1f}", r == 0 ? 0.0 : r / 10);
 }
 
-Json optionsJson(const UplinkOptions& o) {
+Json optionsJson(const UplinkSettings& o) {
     return {{"p0_dbm", number(o.p0Dbm)},
             {"alpha", number(o.alpha)},
             {"max_power_dbm", number(o.maxPowerDbm)},
@@ -58,7 +58,8 @@ Json uplinkJson(const Study& study, const UplinkLedger& ledger) {
                          {"after", number(line.after, 8)},
                          {"full_power", number(line.fullPower)},
                          {"voice_edge", number(line.voiceEdge)},
-                         {"working", working(workingOf(study, ledger, line.cell))}});
+                         {"working", working(workingOf(study, ledger, line.cell))},
+                         {"voice_working", working(workingOfVoice(study, ledger, line.cell))}});
     }
     for (const UplinkSmall& s : ledger.smalls)
         smalls.push_back({{"small_cell", item(plan, s.small)},
@@ -66,7 +67,7 @@ Json uplinkJson(const Study& study, const UplinkLedger& ledger) {
                           {"boundary_gap_db", number(s.boundaryGapDb)},
                           {"noise_rise_db", number(s.noiseRiseDb)},
                           {"working", working(workingOfSmall(study, ledger, s.small))}});
-    return {{"options", optionsJson(ledger.options)},
+    return {{"settings", optionsJson(ledger.settings)},
             {"cells", std::move(cells)},
             {"small_cells", std::move(smalls)},
             {"remarks", ledger.remarks}};
@@ -95,7 +96,7 @@ std::string uplinkText(const Study& study, const UplinkLedger& ledger, bool all)
     if (!ledger.cells.empty())
         out +=
             fmt::format("full: users at full power; edge: where a voice user at full power is under {} dB.\n",
-                        tenths(ledger.options.voiceFromSinrDb));
+                        tenths(ledger.settings.voiceFromSinrDb));
     if (!ledger.smalls.empty()) out += "What small cells hear of macro users at full power\n";
     for (const UplinkSmall& s : ledger.smalls) out += smallText(plan, s);
     for (const std::string& remark : ledger.remarks) out += fmt::format("Note: {}\n", remark);

@@ -2,6 +2,7 @@
 #include "delivery/overview.h"
 
 #include "delivery/place_text.h"
+#include "study/rim.h"
 
 #include <fmt/format.h>
 
@@ -114,6 +115,7 @@ Overview overviewOf(const Study& study, const Review& review, const Ledger& ledg
     o.holds = holdsText(o);
     addFindings(o, plan, review, sheets);
     o.remarks = ledger.remarks;
+    for (std::string& remark : rimRemarks(study)) o.remarks.push_back(std::move(remark));
     if (!settings.calibrationNote.empty()) o.remarks.push_back(settings.calibrationNote);
     return o;
 }

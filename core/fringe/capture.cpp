@@ -96,6 +96,28 @@ struct Contest {
     }
 };
 
+// What a captured user hears beside the serving macro, by candidate.
+std::array<std::int64_t, 2> othersHeard(const Contest& contest, const ReceiverLoad& load,
+                                        std::array<std::int64_t, 2> ownPower, const ModelTables& t) {
+    std::array<std::int64_t, 2> out{};
+    for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
+        const SmallSource& s = *contest.s[k];
+        const std::int64_t own = (t.power(contest.c[k]->level) * s.share) >> 16;
+        out[k] = (s.layer >= 0 ? load.heard : t.noise() + ownPower[k]) - own;
+    }
+    return out;
+}
+
+// Mean SINR of those that candidate k takes at one shadowing of the macro.
+int takenSinr(const Contest& contest, std::size_t k, std::size_t q, const PointShares& shares,
+              std::int64_t others, const ReceiverLoad& load, const ModelTables& t) {
+    std::int64_t heard = others + shares.other[k];
+    if (contest.s[k]->layer >= 0)
+        heard += static_cast<std::int64_t>(
+            std::min(1e18, static_cast<double>(load.servingPower) * t.macroGain(q)));
+    return contest.c[k]->level - t.centiOf(heard) + shares.helped[k];
+}
+
 } // namespace
 
 int smallLevel(const SmallSource& s, int dx, int dy) {
@@ -187,29 +209,20 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
         return d;
     }
     const Contest contest(top, sources, t);
-    std::int64_t others[2] = {0, 0}; // what a captured user hears beside the macro
-    for (int k = 0; k < contest.count; ++k) {
-        const SmallSource& s = *contest.s[k];
-        const std::int64_t own = (t.power(contest.c[k]->level) * s.share) >> 16;
-        others[k] = (s.layer >= 0 ? load.heard : t.noise() + ownPower[static_cast<std::size_t>(k)]) - own;
-    }
+    const auto others = othersHeard(contest, load, ownPower, t);
     double part[2] = {0, 0}, spent[2] = {0, 0}, stay = 0, stayAfter = 0;
     for (std::size_t q = 0; q < kPoints; ++q) {
         const PointShares shares = contest.at(q, t);
         const double weight = ModelTables::kPointWeight[q] * (1.0 / kChanceOne / kChanceOne);
         const double before = t.perEfficiency(load.sinr + t.macroCenti(q));
         std::int64_t left = kChanceOne;
-        for (int k = 0; k < contest.count; ++k) {
+        for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
             if (!shares.taken[k]) continue;
             left -= shares.taken[k];
             const double taken = weight * static_cast<double>(shares.taken[k]);
             part[k] += taken * before;
-            std::int64_t heard = others[k] + shares.other[k];
-            if (contest.s[k]->layer >= 0)
-                heard += static_cast<std::int64_t>(
-                    std::min(1e18, static_cast<double>(load.servingPower) * t.macroGain(q)));
             // Two points stand for the spread: a user's cost bends upwards towards bad signals.
-            const int sinr = contest.c[k]->level - t.centiOf(heard) + shares.helped[k];
+            const int sinr = takenSinr(contest, k, q, shares, others[k], load, t);
             spent[k] += taken * 0.5 *
                         (t.perEfficiency(sinr - shares.spread[k]) + t.perEfficiency(sinr + shares.spread[k]));
         }
@@ -243,6 +256,23 @@ Stayers stayers(const ReceiverLoad& load, const TopTwo& top, std::span<const Sma
         out.share[q] = std::max(0.0, out.share[q]);
         const int sinr = changed ? load.macroCenti - t.centiOf(load.heard + contest.weaker(q, t)) : load.sinr;
         out.sinr[q] = sinr + t.macroCenti(q);
+    }
+    return out;
+}
+
+Movers movers(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
+              std::span<const SmallSource> sources, const ModelTables& t) {
+    Movers out;
+    if (!top.first.any()) return out;
+    const Contest contest(top, sources, t);
+    const auto others = othersHeard(contest, load, ownPower, t);
+    for (std::size_t q = 0; q < kPoints; ++q) {
+        const PointShares shares = contest.at(q, t);
+        for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
+            out.share[k][q] = static_cast<double>(shares.taken[k]) / kChanceOne;
+            const int sinr = takenSinr(contest, k, q, shares, others[k], load, t);
+            out.sinr[k][q] = {sinr - shares.spread[k], sinr + shares.spread[k]};
+        }
     }
     return out;
 }

@@ -107,4 +107,14 @@ struct Stayers {
 Stayers stayers(const ReceiverLoad& load, const TopTwo& top, std::span<const SmallSource> sources,
                 std::span<const double> counted, const ModelTables& t);
 
+/// Those that the two candidates take at one receiver, at each fixed shadowing of the macro, by divide()'s
+/// rules. Nobody where there is no candidate.
+struct Movers {
+    std::array<std::array<double, kPoints>, 2> share{}; ///< of the users at that point, 0 to 1
+    /// 0.01 dB, at the small cell: two points, half of the users each, stand for the spread.
+    std::array<std::array<std::array<int, 2>, kPoints>, 2> sinr{};
+};
+Movers movers(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
+              std::span<const SmallSource> sources, const ModelTables& t);
+
 } // namespace fw

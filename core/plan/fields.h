@@ -229,6 +229,19 @@ void spread(S& s, F& f) {
 }
 
 template <class S, class F>
+void uplink(S& s, F& f) {
+    f("uplink_p0_dbm", s.p0Dbm);
+    f("uplink_alpha", s.alpha);
+    f("uplink_max_power_dbm", s.maxPowerDbm);
+    f("uplink_blocks", s.blocks);
+    f("uplink_iot_db", s.iotDb);
+    f("uplink_noise_figure_db", s.noiseFigureDb);
+    f("uplink_fixed_use", s.fixedUse);
+    f("uplink_voice_blocks", s.voiceBlocks);
+    f("uplink_voice_from_sinr_db", s.voiceFromSinrDb);
+}
+
+template <class S, class F>
 void identities(S& s, F& f) {
     f("identity_pci_lte", s.pciLte);
     f("identity_pci_nr", s.pciNr);
@@ -256,6 +269,7 @@ void forEachField(T& item, F&& f) {
 /// Settings that are written only where they differ from their default: files and edits from before there was
 /// one are whole without it. Of the fields of items, those that edits from before there was one do without.
 inline bool mayBeLeftOut(std::string_view setting) {
+    if (setting.starts_with("uplink_")) return true;
     for (const std::string_view name : {"calibration_note",
                                         "ignore_timing_advance",
                                         "demand_file",
@@ -312,6 +326,7 @@ void forEachSetting(S& s, F&& f) {
     f("active_variant", s.activeVariant);
     field_detail::model(s.model, f);
     field_detail::spread(s.spread, f);
+    field_detail::uplink(s.uplink, f);
     field_detail::identities(s.identities, f);
     f("weight_relief", s.weights.relief);
     f("weight_fringe_share", s.weights.fringeShare);

@@ -63,6 +63,20 @@ struct SpreadSettings {
     bool operator==(const SpreadSettings&) const = default;
 };
 
+/// What the uplink's ledger is reckoned with (study/uplink.h).
+struct UplinkSettings {
+    double p0Dbm = -90;          ///< target in one PRB at no path loss [prac]
+    double alpha = 0.8;          ///< share of path loss made up for [prac]
+    double maxPowerDbm = 23;     ///< of a device, power class 3: 3GPP TS 36.101, 6.2.2 [pub]
+    double blocks = 20;          ///< PRB a user sends on at once [own]
+    double iotDb = 6;            ///< interference over thermal at the macro [own]
+    double noiseFigureDb = 5;    ///< of a base station: 3GPP TR 36.942 [pub, from memory]
+    double fixedUse = 0.05;      ///< of the cell's PRB: control and access channels, cannot move [own]
+    double voiceBlocks = 2;      ///< PRB of a voice user [own]
+    double voiceFromSinrDb = -3; ///< under it at full power a voice user is at the edge [own]
+    bool operator==(const UplinkSettings&) const = default;
+};
+
 /// From which identities small cells are given theirs (siting/identity.h): ranges as the user writes them,
 /// "100-119, 140" (plan/id_ranges.h). Empty: every PCI and root sequence; of base stations none is given.
 struct IdentitySettings {
@@ -128,6 +142,7 @@ struct PlanSettings {
     ItemId activeVariant;
     ModelSettings model;
     SpreadSettings spread;
+    UplinkSettings uplink;
     IdentitySettings identities;
     FitWeights weights;
     RuleProfile profile;

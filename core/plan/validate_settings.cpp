@@ -51,6 +51,18 @@ void checkSpread(Checker& c, const SpreadSettings& s) {
     c.range("distance of small-cell shadowing", s.smallShadowM, 1, 1000, "m");
 }
 
+void checkUplink(Checker& c, const UplinkSettings& s) {
+    c.range("power target of the uplink", s.p0Dbm, -200, 0, "dBm");
+    c.range("share of path loss that the uplink makes up for", s.alpha, 0, 1);
+    c.range("full power of a device", s.maxPowerDbm, -50, 50, "dBm");
+    c.range("PRB a user sends on at once", s.blocks, 0.1, 1000);
+    c.range("interference over thermal in the uplink", s.iotDb, 0, 40, "dB");
+    c.range("noise figure of a base station", s.noiseFigureDb, 0, 40, "dB");
+    c.range("fixed use of the uplink", s.fixedUse, 0, 1);
+    c.range("PRB of a voice user", s.voiceBlocks, 0.1, 1000);
+    c.range("SINR that voice needs in the uplink", s.voiceFromSinrDb, -30, 40, "dB");
+}
+
 void checkRanges(Checker& c, const char* what, const std::string& text, std::int64_t highest) {
     c.text(what, text);
     const auto ranges = idRanges(text, highest);
@@ -111,6 +123,7 @@ Status validate(const PlanSettings& s) {
         c.fail(weights.error().text.substr(0, weights.error().text.find_last_not_of('.') + 1));
     checkModel(c, s.model);
     checkSpread(c, s.spread);
+    checkUplink(c, s.uplink);
     checkIdentities(c, s.identities);
     checkWeights(c, s.weights);
     c.text("name of the rule profile", s.profile.name);

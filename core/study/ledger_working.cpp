@@ -4,6 +4,7 @@
 #include "base/log_exp.h"
 #include "base/text.h"
 #include "plan/model_words.h"
+#include "study/rim.h"
 
 #include <fmt/format.h>
 
@@ -70,6 +71,7 @@ Working workingOf(const Study& study, const Ledger& ledger, ItemId cell) {
     const std::string name = study.plan().label(cell) + " is at ";
     for (const std::string& r : ledger.remarks)
         if (r.rfind(name, 0) == 0) w.remarks.push_back(r);
+    if (std::string rim = rimSentence(study, cell); !rim.empty()) w.remarks.push_back(std::move(rim));
     return w;
 }
 
@@ -103,6 +105,43 @@ Working workingOfHolds(const Study& study, const Ledger& ledger, ItemId cell) {
         {CORE_TEXT("months until the trigger"), CORE_TEXT("12 ln(trigger / use) / ln(1 + growth)"),
          regrown >= m.triggerUse ? 0 : 12 * lnFixed(m.triggerUse / regrown) / lnFixed(1 + m.growthPerYear),
          "months"});
+    return w;
+}
+
+Working workingOfUse(const Study& study, const Ledger& ledger, ItemId small) {
+    const Plan& plan = study.plan();
+    Working w;
+    w.title = fmt::format("Own use of {}", plan.label(small));
+    const auto use = std::find_if(ledger.smalls.begin(), ledger.smalls.end(),
+                                  [small](const SmallCellUse& u) { return u.small == small; });
+    const SmallCellPart* part = study.smallCell(small);
+    if (use == ledger.smalls.end() || !part) {
+        w.remarks.emplace_back(CORE_TEXT("It is not chosen, so that it takes nothing."));
+        return w;
+    }
+    w.inputs.push_back({CORE_TEXT("its PRB"), static_cast<double>(part->resourceBlocks), "PRB", "plan"});
+    w.inputs.push_back({CORE_TEXT("bias"), use->biasDb, "dB", "plan"});
+    if (use->powerDownDb > 0)
+        w.inputs.push_back({CORE_TEXT("power down"), use->powerDownDb, "dB", CORE_TEXT("settled ledger")});
+    w.inputs.push_back({CORE_TEXT("cap"), use->cap * 100, "%", "plan"});
+    double taken = 0;
+    for (const LedgerLine& line : ledger.cells)
+        for (const LedgerLine::Part& p : line.relief) {
+            if (p.small != small) continue;
+            w.steps.push_back(
+                {fmt::format("takes off {}", plan.label(line.cell)), "", p.use * 100, "points"});
+            taken += p.use;
+        }
+    w.steps.push_back(
+        {CORE_TEXT("takes off, all cells"), CORE_TEXT("sum of the above"), taken * 100, "points"});
+    w.steps.push_back({CORE_TEXT("own use"),
+                       CORE_TEXT("PRB that the same bits take at it, by its efficiency, over its PRB"),
+                       use->use * 100, "%"});
+    w.source = CORE_TEXT("capture by level, bias and load at every receiver; own judgement in the model's "
+                         "settings");
+    w.remarks.emplace_back(kindRemark(ledger));
+    if (use->use > use->cap + 1e-4 && ledger.kind == Ledger::Kind::live)
+        w.remarks.emplace_back(CORE_TEXT("It is over its cap: what it takes is told by cap over use."));
     return w;
 }
 

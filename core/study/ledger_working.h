@@ -14,4 +14,8 @@ Working workingOf(const Study& study, const Ledger& ledger, ItemId cell);
 /// it ends at the use that decides so, with a remark.
 Working workingOfHolds(const Study& study, const Ledger& ledger, ItemId cell);
 
+/// The steps to a chosen small cell's own use: what it takes off each macro cell, in points of theirs, and
+/// what it spends of its own PRB on them. Without steps for one that has no line in the ledger.
+Working workingOfUse(const Study& study, const Ledger& ledger, ItemId small);
+
 } // namespace fw

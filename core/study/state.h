@@ -43,6 +43,8 @@ struct TilePart {
     std::shared_ptr<const TileCost> cost;
 };
 
+struct Rim; // rim.h
+
 /// Everything that small cells do not change.
 struct Baseline {
     Frame frame;
@@ -64,6 +66,8 @@ struct Baseline {
     std::vector<std::uint16_t> fringeFrom;
     Digest digest; ///< of all costs
     int tileX0 = 0, tileY0 = 0, tilesW = 0, tilesH = 0;
+    mutable std::once_flag rimOnce;
+    mutable std::shared_ptr<const Rim> rim; ///< rimOf()
 
     explicit Baseline(Frame f) : frame(std::move(f)) {}
     [[nodiscard]] int tileIndex(TileKey k) const {

@@ -19,17 +19,12 @@ constexpr double kLeastSinrDb = -10; // TR 36.942, Annex A
 
 double spacingDb(int scsKHz) { return decibels(std::max(15, scsKHz) / 15.0); }
 
-// Of one PRB at a base station: -174 dBm/Hz over 12 subcarriers.
-double thermalDbm(const UplinkOptions& o, int scsKHz) {
-    return -174 + decibels(12 * 15000.0) + spacingDb(scsKHz) + o.noiseFigureDb;
-}
-
 // uplinkUser() as look-up by path loss in 0.01 dB. Both shares begin at a path loss and never end.
 struct Curve {
     std::vector<double> perEfficiency;
     int fullFrom = kPathSteps, edgeFrom = kPathSteps;
 
-    Curve(const UplinkOptions& o, int scsKHz) : perEfficiency(kPathSteps) {
+    Curve(const UplinkSettings& o, int scsKHz) : perEfficiency(kPathSteps) {
         for (int c = kPathSteps - 1; c >= 0; --c) {
             const UplinkUser u = uplinkUser(c / 100.0, o, scsKHz);
             perEfficiency[static_cast<std::size_t>(c)] = 1 / u.efficiency;
@@ -66,14 +61,14 @@ int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
 
 class Uplink {
 public:
-    Uplink(const Study& study, const UplinkOptions& options)
-        : m_core(study.core()), m_base(*m_core.base), m_options(options), m_sources(m_core.sources()) {
+    Uplink(const Study& study, const UplinkSettings& settings)
+        : m_core(study.core()), m_base(*m_core.base), m_settings(settings), m_sources(m_core.sources()) {
         const double cap = m_core.plan.settings->model.smallUseCap;
         for (const double use : usesOf(m_core, m_core.sums())) m_counts.push_back(use > cap ? cap / use : 1);
         for (std::size_t c = 0; c < m_base.cells.size(); ++c) m_macros.push_back(macro(c));
         for (const SmallCellPart& s : m_core.smalls) {
             m_smallCenti.push_back(centi(s.referencePowerDbm));
-            m_fullBlockDbm.push_back(options.maxPowerDbm - decibels(options.blocks));
+            m_fullBlockDbm.push_back(settings.maxPowerDbm - decibels(settings.blocks));
         }
     }
 
@@ -156,7 +151,7 @@ public:
                 u.macro = m.id;
                 u.boundaryGapDb = m.referencePowerDbm - part.referencePowerDbm - part.biasDb;
             }
-            const double noise = powerRatio(thermalDbm(m_options, part.carrier.scsKHz));
+            const double noise = powerRatio(uplinkNoiseDbm(m_settings, part.carrier.scsKHz));
             u.noiseRiseDb = decibels(1 + m_sum.heardMw[s] / noise);
             out.push_back(u);
         }
@@ -170,12 +165,12 @@ private:
         const Cell* cell = m_core.plan.cells.find(part.id);
         if (!cell || !cell->load.ulPrbUse) return out;
         const int scs = std::max(15, cell->carrier.scsKHz);
-        out.curve = &m_curves.try_emplace(scs, m_options, scs).first->second;
+        out.curve = &m_curves.try_emplace(scs, m_settings, scs).first->second;
         out.referenceCenti = centi(part.referencePowerDbm) - m_base.runtime[c].scsCenti;
         out.scales = userScalesOf(m_base, m_core.plan, c);
         const double use = *cell->load.ulPrbUse, prb = kPrbUnit * part.resourceBlocks;
         out.total = static_cast<std::int64_t>(use * prb);
-        out.movable = out.total - static_cast<std::int64_t>(std::min(use, m_options.fixedUse) * prb);
+        out.movable = out.total - static_cast<std::int64_t>(std::min(use, m_settings.fixedUse) * prb);
         return out;
     }
 
@@ -285,7 +280,7 @@ private:
 
     const StudyCore& m_core;
     const Baseline& m_base;
-    UplinkOptions m_options;
+    UplinkSettings m_settings;
     std::vector<SmallSource> m_sources;
     std::vector<double> m_counts; // by small cell: what of its relief counts
     std::vector<int> m_smallCenti;
@@ -298,24 +293,28 @@ private:
 
 } // namespace
 
-UplinkUser uplinkUser(double pathLossDb, const UplinkOptions& o, int scsKHz) {
+double uplinkNoiseDbm(const UplinkSettings& o, int scsKHz) {
+    return -174 + decibels(12 * 15000.0) + spacingDb(scsKHz) + o.noiseFigureDb;
+}
+
+UplinkUser uplinkUser(double pathLossDb, const UplinkSettings& o, int scsKHz) {
     const AttenuatedShannon shannon{0.4, kLeastSinrDb, 2.0};
     UplinkUser u;
     const double wanted = o.p0Dbm + decibels(o.blocks) + spacingDb(scsKHz) + o.alpha * pathLossDb;
     u.fullPower = wanted >= o.maxPowerDbm;
     u.powerDbm = u.fullPower ? o.maxPowerDbm : wanted;
-    const double heard = thermalDbm(o, scsKHz) + o.iotDb;
+    const double heard = uplinkNoiseDbm(o, scsKHz) + o.iotDb;
     u.sinrDb = u.powerDbm - decibels(o.blocks) - pathLossDb - heard;
     u.efficiency = shannon.spectralEfficiency(std::max(u.sinrDb, kLeastSinrDb));
     u.voiceSinrDb = o.maxPowerDbm - decibels(o.voiceBlocks) - pathLossDb - heard;
     return u;
 }
 
-UplinkLedger uplinkLedger(const Study& study, const UplinkOptions& options, unsigned threads,
+UplinkLedger uplinkLedger(const Study& study, const UplinkSettings& settings, unsigned threads,
                           const Job& job) {
     UplinkLedger out;
-    out.options = options;
-    Uplink uplink(study, options);
+    out.settings = settings;
+    Uplink uplink(study, settings);
     if (!uplink.compute(threads, job)) return out;
     out.cells = uplink.lines();
     out.smalls = uplink.smalls();

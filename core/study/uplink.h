@@ -8,19 +8,6 @@
 
 namespace fw {
 
-/// What the uplink is reckoned with. Not part of the plan.
-struct UplinkOptions {
-    double p0Dbm = -90;          ///< target in one PRB at no path loss, common practice
-    double alpha = 0.8;          ///< share of path loss made up for, common practice
-    double maxPowerDbm = 23;     ///< of a device, power class 3: 3GPP TS 36.101, 6.2.2
-    double blocks = 20;          ///< PRB a user sends on at once [own]
-    double iotDb = 6;            ///< interference over thermal at the macro [own]
-    double noiseFigureDb = 5;    ///< of a base station: 3GPP TR 36.942 (from memory)
-    double fixedUse = 0.05;      ///< of the cell's PRB: control and access channels, cannot move [own]
-    double voiceBlocks = 2;      ///< PRB of a voice user [own]
-    double voiceFromSinrDb = -3; ///< under it at full power a voice user is at the edge [own]
-};
-
 /// A device at one path loss: reference power per resource element less received level, so that antennas
 /// count in it, the same both ways (the frequencies of a pair are taken as one).
 struct UplinkUser {
@@ -32,7 +19,7 @@ struct UplinkUser {
 };
 /// Source: power 3GPP TS 36.213, 5.1.1 (NR: TS 38.213, 7.1.1); efficiency TR 36.942, Annex A, uplink: 0.4
 /// log2(1 + SINR), at most 2.0, held below -10 dB at what it is there (from memory).
-UplinkUser uplinkUser(double pathLossDb, const UplinkOptions& options = {}, int scsKHz = 15);
+UplinkUser uplinkUser(double pathLossDb, const UplinkSettings& settings = {}, int scsKHz = 15);
 
 /// A line of one macro cell with a measured uplink use, in share of its uplink PRB.
 struct UplinkLine {
@@ -63,7 +50,7 @@ struct UplinkSmall {
 };
 
 struct UplinkLedger {
-    UplinkOptions options;
+    UplinkSettings settings;         ///< that it was made with
     std::vector<UplinkLine> cells;   ///< ascending by id
     std::vector<UplinkSmall> smalls; ///< ascending by id
     std::vector<std::string> remarks;
@@ -74,11 +61,20 @@ struct UplinkLedger {
 /// what is left counts as fixed. Users of a receiver are all at its median path loss; the share that moves is
 /// the live ledger's, by users, a small cell over its cap counting by cap over use as there. The same bytes
 /// for any number of threads. Stopped: nothing.
-UplinkLedger uplinkLedger(const Study& study, const UplinkOptions& options = {}, unsigned threads = 0,
+/// @param settings  the plan's own, or others to hold beside them.
+UplinkLedger uplinkLedger(const Study& study, const UplinkSettings& settings, unsigned threads = 0,
                           const Job& job = {});
+
+/// Noise of a base station in one PRB (dBm): -174 dBm/Hz over 12 subcarriers, and its noise figure.
+double uplinkNoiseDbm(const UplinkSettings& settings, int scsKHz);
 
 /// The steps to a cell's uplink use after; one remark for a cell without a line.
 Working workingOf(const Study& study, const UplinkLedger& ledger, ItemId cell);
+/// The steps to its share of users where voice is at the edge; likewise.
+Working workingOfVoice(const Study& study, const UplinkLedger& ledger, ItemId cell);
+/// The steps to how far a small cell's uplink boundary lies from that of the downlink; one remark where it
+/// has none.
+Working workingOfBoundary(const Study& study, const UplinkLedger& ledger, ItemId small);
 /// The steps to what a small cell hears; one remark for a cell without a line.
 Working workingOfSmall(const Study& study, const UplinkLedger& ledger, ItemId small);
 

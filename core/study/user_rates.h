@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What a macro cell's users get, beside how full the cell is: before small cells and after.
+// What a cell's users get, beside how full it is: a macro's before small cells and after, and a small cell's.
 #pragma once
 
 #include "base/job.h"
@@ -43,11 +43,29 @@ struct UserRates {
 std::vector<UserRates> userRates(const Study& study, const Ledger& ledger, unsigned threads = 0,
                                  const Job& job = {});
 
+/// Of those that a chosen small cell takes, at it.
+struct SmallRates {
+    ItemId small;
+    double use = 0;               ///< of the ledger, its cap where it would be over
+    double perEfficiencyMbps = 0; ///< as UserRates
+    UserRatePair now;
+};
+
+/// By chosen small cell that takes anybody, ascending by id. As userRates(): users are bits of the macros'
+/// busy hour, at each point by the share that it takes, their SINR at the small cell given that they moved
+/// (two points for its shadowing), the small cell's own free PRB. Stopped: empty.
+std::vector<SmallRates> smallRates(const Study& study, const Ledger& ledger, unsigned threads = 0,
+                                   const Job& job = {});
+
 /// The steps to the median or to that of five in a hundred; the last step is what it is after, or before
 /// where nobody stays.
 Working workingOfRates(const Study& study, const UserRates& rates, bool median);
 
+/// The same at a small cell.
+Working workingOfRates(const Study& study, const SmallRates& rates, bool median);
+
 /// Of one cell; null where there is none.
+const SmallRates* ratesOf(const std::vector<SmallRates>& all, ItemId small);
 const UserRates* ratesOf(const std::vector<UserRates>& all, ItemId cell);
 
 } // namespace fw

@@ -25,7 +25,7 @@ struct ByHand {
     double power = 0, perEfficiency = 0, voice = 0;
     bool full = false;
 };
-ByHand byHand(double path, const UplinkOptions& o) {
+ByHand byHand(double path, const UplinkSettings& o) {
     ByHand u;
     u.power = std::min(o.maxPowerDbm, o.p0Dbm + db(o.blocks) + o.alpha * path);
     u.full = u.power == o.maxPowerDbm;
@@ -53,8 +53,8 @@ struct Row {
 };
 
 // Few users fit under the power limit: half the street is at full power.
-UplinkOptions strained() {
-    UplinkOptions o;
+UplinkSettings strained() {
+    UplinkSettings o;
     o.p0Dbm = -72;
     o.blocks = 30;
     o.voiceFromSinrDb = 14;
@@ -117,7 +117,7 @@ TEST_CASE("A device's power and what its link carries follow the published formu
 
 TEST_CASE("A longer path never carries more, and with alpha 1 all are received alike up to full power",
           "[study][uplink]") {
-    UplinkOptions whole;
+    UplinkSettings whole;
     whole.alpha = 1;
     int limited = 0;
     for (double path = 50; path < 160; path += 0.25) {
@@ -142,7 +142,7 @@ TEST_CASE("Uplink cost, relief and noise rise of a street are what its receivers
     street.hand.set.model.smallUseCap = 1;
     const auto study = compute(street.hand.done());
     REQUIRE(study);
-    for (const UplinkOptions& o : {UplinkOptions{}, strained()}) {
+    for (const UplinkSettings& o : {UplinkSettings{}, strained()}) {
         const UplinkLedger ledger = uplinkLedger(**study, o, 1);
         const UplinkLine* line = lineOf(ledger, street.cell);
         REQUIRE(line);
@@ -192,7 +192,7 @@ TEST_CASE("Boundaries lie apart by the difference of reference powers and the bi
     street.hand.plan.smallCells.put(c);
     const auto study = compute(street.hand.done());
     REQUIRE(study);
-    const UplinkLedger ledger = uplinkLedger(**study);
+    const UplinkLedger ledger = uplinkLedger(**study, {});
     REQUIRE(ledger.smalls.size() == 1); // on a carrier of its own there is no such boundary
     CHECK(ledger.smalls[0].small == street.small);
     // 37 dBm over 1200 subcarriers and two ports: 37 - 30.79 - 3.01 = 3.20 dBm against 15, less the bias
@@ -201,6 +201,9 @@ TEST_CASE("Boundaries lie apart by the difference of reference powers and the bi
     CHECK(*ledger.smalls[0].boundaryGapDb == Approx(15 - (37 - db(1200) - db(2)) - 4).margin(1e-9));
     CHECK(workingOfSmall(**study, ledger, street.small).steps.back().value == ledger.smalls[0].noiseRiseDb);
     CHECK(workingOfSmall(**study, ledger, own).steps.empty());
+    CHECK(workingOfBoundary(**study, ledger, street.small).steps.back().value ==
+          *ledger.smalls[0].boundaryGapDb);
+    CHECK(workingOfBoundary(**study, ledger, own).steps.empty());
 }
 
 TEST_CASE("Every uplink line adds up, and its working ends at the use after", "[study][uplink]") {
@@ -227,6 +230,12 @@ TEST_CASE("Every uplink line adds up, and its working ends at the use after", "[
         if (spread) CHECK(line.fixed <= still + 1e-4);
         CHECK(line.after >= line.fixed - 1e-9);
         CHECK(line.voiceEdge <= 1);
+        const Working voice = workingOfVoice(**study, ledger, line.cell);
+        CHECK(voice.steps.back().value == line.voiceEdge * 100);
+        // The path loss told is the one from which uplinkUser() has voice at the edge.
+        const double farthest = voice.steps[1].value;
+        CHECK(uplinkUser(farthest - 0.01, ledger.settings).voiceSinrDb >= ledger.settings.voiceFromSinrDb);
+        CHECK(uplinkUser(farthest + 0.01, ledger.settings).voiceSinrDb < ledger.settings.voiceFromSinrDb);
         CHECK(workingOf(**study, ledger, line.cell).steps.back().value ==
               Approx(line.after * 100).margin(1e-9));
     }
@@ -237,7 +246,7 @@ TEST_CASE("A cell has an uplink line for its uplink alone", "[study][uplink]") {
     Row mute(0.7, std::nullopt);
     const auto none = compute(mute.hand.done());
     REQUIRE(none);
-    const UplinkLedger nothing = uplinkLedger(**none);
+    const UplinkLedger nothing = uplinkLedger(**none, {});
     CHECK(nothing.cells.empty());
     CHECK(nothing.remarks.size() == 1);
     CHECK(workingOf(**none, nothing, mute.cell).steps.empty());
@@ -246,7 +255,7 @@ TEST_CASE("A cell has an uplink line for its uplink alone", "[study][uplink]") {
     Row quiet(std::nullopt, 0.42); // nobody measured the downlink
     const auto study = compute(quiet.hand.done());
     REQUIRE(study);
-    const UplinkLedger ledger = uplinkLedger(**study);
+    const UplinkLedger ledger = uplinkLedger(**study, {});
     const UplinkLine* line = lineOf(ledger, quiet.cell);
     REQUIRE(line);
     CHECK(line->fixed == Approx(0.05).margin(1e-6));
@@ -256,7 +265,7 @@ TEST_CASE("A cell has an uplink line for its uplink alone", "[study][uplink]") {
     Row little(0.7, 0.03); // less than what cannot move
     const auto low = compute(little.hand.done());
     REQUIRE(low);
-    const UplinkLedger still = uplinkLedger(**low);
+    const UplinkLedger still = uplinkLedger(**low, {});
     REQUIRE(lineOf(still, little.cell));
     CHECK(lineOf(still, little.cell)->relief.empty());
     CHECK(lineOf(still, little.cell)->fixed == Approx(0.03).margin(1e-9));

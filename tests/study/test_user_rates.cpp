@@ -219,3 +219,69 @@ TEST_CASE(
     // The measured use is spread anew, not changed.
     CHECK(lineOf(steps->live(), town.cell)->before == lineOf(smooth->live(), town.cell)->before);
 }
+
+TEST_CASE("What users of a small cell get is that of a list over the places that it takes", "[rates]") {
+    // Open ground alone and no shadowing: a place moves as a whole, nine in ten devices of each.
+    HandPlan hand;
+    hand.noShadowing();
+    const ItemId cell = hand.macro(place(-180, 0), 90, 0.6, 4);
+    hand.set.model.ownCarrierFromDbm = -118;
+    const ItemId small = hand.small(place(0, 0), 90, bandForty(), -8);
+    const auto study = *compute(hand.done());
+    const auto rates = smallRates(*study, study->live(), 1);
+    REQUIRE(rates.size() == 1);
+    const SmallRates& r = rates.front();
+    CHECK(r.small == small);
+    CHECK(ratesOf(rates, small) == &r);
+    CHECK(ratesOf(rates, cell) == nullptr);
+    // Nobody else sends there: noise alone. -174 dBm/Hz over 15 kHz and 9 dB.
+    const double noise = -174 + 10 * std::log10(15000.0) + 9;
+    std::vector<User> taken;
+    for (const User& u : usersOf(*study, cell))
+        if (const auto level = study->smallAt(small, u.at); level && *level > -118)
+            taken.push_back({u.bits, *level - noise, u.at, false});
+    REQUIRE(taken.size() > 300);
+    const double use = useOf(study->live(), small)->use;
+    CHECK(r.use == Approx(use));
+    for (const auto& [rate, share] : {std::pair{r.now.median, 0.5}, std::pair{r.now.low, 0.05}}) {
+        const double sinr = quantile(taken, share);
+        CHECK(rate.sinrDb == Approx(sinr).margin(kSinrDb));
+        // 100 PRB of 180 kHz, 74 % of the time.
+        CHECK(rate.mbps == Approx(13.32 * (1 - use) * rate.efficiency).epsilon(1e-9));
+        CHECK(rate.efficiency >= efficiencyByHand(sinr - kSinrDb) - 1e-3);
+        CHECK(rate.efficiency <= efficiencyByHand(sinr + kSinrDb) + 1e-3);
+    }
+    CHECK(r.now.low.mbps < r.now.median.mbps);
+    for (const bool median : {true, false}) {
+        const Working w = workingOfRates(*study, r, median);
+        CHECK(w.steps.back().value == Approx((median ? r.now.median : r.now.low).mbps));
+        CHECK_FALSE(w.source.empty());
+    }
+}
+
+TEST_CASE(
+    "Users of a small cell on the macros' carrier: the same for any threads, spent as the ledger has it",
+    "[rates]") {
+    Quiet town;
+    town.set.model.macroSigmaDb = 6;
+    town.set.model.smallSigmaDb = 7;
+    const ItemId small = town.small(place(20, 0), 90);
+    const auto study = *compute(town.done());
+    const Ledger settled = *settle(*study);
+    for (const Ledger* ledger : {&study->live(), &settled}) {
+        const auto one = smallRates(*study, *ledger, 1), three = smallRates(*study, *ledger, 3);
+        REQUIRE(one.size() == 1);
+        REQUIRE(three.size() == 1);
+        CHECK(one.front().now.low.mbps == three.front().now.low.mbps);
+        CHECK(one.front().now.median.mbps == three.front().now.median.mbps);
+        CHECK(one.front().use <= useOf(*ledger, small)->cap + 1e-3);
+        CHECK(one.front().now.low.mbps > 0);
+        CHECK(one.front().now.low.mbps < one.front().now.median.mbps);
+        // A small cell near its users gives more than the rim of a full macro did.
+        CHECK(one.front().now.median.mbps >
+              ratesOf(userRates(*study, *ledger, 1), town.cell)->before.median.mbps);
+    }
+    std::stop_source stop;
+    stop.request_stop();
+    CHECK(smallRates(*study, study->live(), 1, {stop.get_token(), {}}).empty());
+}
