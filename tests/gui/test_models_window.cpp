@@ -7,6 +7,7 @@
 
 #include <QComboBox>
 #include <QLineEdit>
+#include <QRegularExpression>
 #include <QTableWidget>
 
 using namespace fw;
@@ -91,10 +92,16 @@ TEST_CASE("values are typed where they stand; what is out of range is refused in
     const PlanSettings usual;
     field_detail::model(usual.model, count);
     field_detail::spread(usual.spread, count);
+    field_detail::uplink(usual.uplink, count);
     CHECK(w.values()->rowCount() == numbers);
     int own = 0;
     for (int r = 0; r < w.values()->rowCount(); ++r) {
         CHECK_FALSE(w.values()->item(r, 0)->text().contains(QLatin1Char('_')));
+        // Each tells why its usual value is usual, and whence.
+        w.values()->setCurrentCell(r, 1);
+        CHECK(w.whyText().startsWith(w.values()->item(r, 0)->text() + QStringLiteral(" \u2013 ")));
+        CHECK(w.whyText().contains(
+            QRegularExpression(QStringLiteral("Published|Common practice|Our judgement"))));
         own += w.values()->item(r, 1)->text() != w.values()->item(r, 3)->text();
     }
     CHECK(own == 1); // plans made by hand have a reach of their own
@@ -113,5 +120,8 @@ TEST_CASE("values are typed where they stand; what is out of range is refused in
     }
     ModelsDesk::enter(w, ModelsDesk::rowOf(w, QStringLiteral("Days over the trigger")), QStringLiteral("3"));
     CHECK(desk.model().triggerDays == 3);
+    ModelsDesk::enter(w, ModelsDesk::rowOf(w, QStringLiteral("Uplink: share of path loss made up for")),
+                      QStringLiteral("1"));
+    CHECK(desk.now().settings->uplink.alpha == 1);
     CHECK(w.refusedText().isEmpty());
 }

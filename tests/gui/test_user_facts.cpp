@@ -81,6 +81,73 @@ TEST_CASE("what users get stands in the facts of a cell and in the table of load
     CHECK(rates.of(desk.plan.cell)->before.median.mbps < right.before.median.mbps);
 }
 
+TEST_CASE("the uplink stands beside the downlink: facts with workings, tables, and settings of the plan",
+          "[gui][uplink]") {
+    FactsDesk desk;
+    const LiveUplink& uplink = desk.space().uplink;
+    const auto there = [&] { return uplink.of(desk.plan.cell) != nullptr; };
+    REQUIRE(QTest::qWaitFor([&] { return uplink.ledger() != nullptr; }, kPatience));
+    CHECK_FALSE(there()); // none was measured
+    Cell measured = *desk.now().cells.find(desk.plan.cell);
+    measured.load.ulPrbUse = 0.55;
+    REQUIRE(desk.space().document.perform({"Measure the uplink", {Put{measured}}}));
+    REQUIRE(QTest::qWaitFor(there, kPatience));
+    const UplinkLedger right = uplinkLedger(*desk.space().live.study(), desk.now().settings->uplink, 1);
+    REQUIRE(right.cells.size() == 1);
+    const UplinkLine& line = right.cells.front();
+    CHECK(uplink.of(desk.plan.cell)->after == line.after);
+    CHECK(line.after < line.before);
+
+    desk.space().selection.setOne(desk.plan.cell);
+    FactsSection& facts = desk.section(Kind::cell);
+    const QString use = facts.derivedText(QStringLiteral("Uplink use"));
+    CHECK(use.startsWith(percent(line.before, 1)));
+    CHECK(use.endsWith(percent(line.after, 1)));
+    CHECK(FactsDesk::opened(facts, QStringLiteral("Uplink use")).steps.back().value ==
+          Approx(line.after * 100));
+    CHECK(FactsDesk::opened(facts, QStringLiteral("Voice at the edge")).steps.back().value ==
+          Approx(line.voiceEdge * 100));
+    CHECK(FactsDesk::opened(facts, QStringLiteral("Near the rim")).steps.back().unit == "points");
+    desk.space().selection.setOne(desk.plan.small);
+    FactsSection& small = desk.section(Kind::smallCell);
+    const UplinkSmall* heard = uplink.ofSmall(desk.plan.small);
+    REQUIRE(heard);
+    REQUIRE(heard->boundaryGapDb);
+    CHECK(small.derivedText(QStringLiteral("Uplink noise rise")) ==
+          figure(heard->noiseRiseDb, QStringLiteral("dB"), 1));
+    CHECK(FactsDesk::opened(small, QStringLiteral("Uplink boundary")).steps.back().value ==
+          *heard->boundaryGapDb);
+    CHECK(FactsDesk::opened(small, QStringLiteral("Uplink noise rise")).steps.back().value ==
+          heard->noiseRiseDb);
+    REQUIRE(
+        QTest::qWaitFor([&] { return desk.space().rates.ofSmall(desk.plan.small) != nullptr; }, kPatience));
+    const SmallRates* rates = desk.space().rates.ofSmall(desk.plan.small);
+    CHECK(FactsDesk::opened(small, QStringLiteral("95 of 100 get")).steps.back().value ==
+          Approx(rates->now.low.mbps));
+    CHECK(FactsDesk::opened(small, QStringLiteral("Own use")).steps.back().unit == "%");
+
+    const auto shown = [&](Stage stage, ItemId row, const QString& head) {
+        ItemTable& m = desk.window.table(stage)->items();
+        for (int c = 0; c < m.columnCount(); ++c)
+            if (m.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString() == head)
+                return m.index(m.rowOf(row), c).data().toString();
+        return QString();
+    };
+    CHECK(shown(Stage::load, desk.plan.cell, QStringLiteral("Uplink after (%)")) ==
+          figure(line.after * 100, {}, 1));
+    CHECK(shown(Stage::cells, desk.plan.small, QStringLiteral("Median (Mbit/s)")) ==
+          figure(rates->now.median.mbps, {}, 1));
+
+    // With full compensation and more at once, more users are at full power: the plan's own settings count.
+    PlanSettings settings = *desk.now().settings;
+    settings.uplink.alpha = 1;
+    settings.uplink.maxPowerDbm = 10;
+    REQUIRE(desk.space().document.perform({"Weaker devices", {PutSettings{settings}}}));
+    CHECK(uplink.ledger() == nullptr);
+    REQUIRE(QTest::qWaitFor(there, kPatience));
+    CHECK(uplink.of(desk.plan.cell)->fullPower > line.fullPower);
+}
+
 TEST_CASE("a building says how it is covered indoors and what its walls take, by two opinions",
           "[gui][indoor]") {
     FactsDesk desk;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/derived_facts.h"
 
+#include "bench/load_facts.h"
 #include "models/words.h"
 #include "radio/antenna_cuts.h"
 #include "study/ledger_working.h"
@@ -19,6 +20,10 @@ class Facts {
     Q_DECLARE_TR_FUNCTIONS(DerivedFacts)
 };
 const QString kM = QStringLiteral("m");
+
+void append(std::vector<DerivedFact>& to, std::vector<DerivedFact> more) {
+    for (DerivedFact& f : more) to.push_back(std::move(f));
+}
 
 std::optional<Mount> mountNow(const Workspace& s, ItemId id) {
     if (s.drag.active()) return s.drag.mount(id);
@@ -205,8 +210,7 @@ std::vector<DerivedFact> smallCellFacts(Workspace& s) {
                            return figure(study->reliefPoints(id), Facts::tr("points"), 1);
                        },
                        {}};
-    DerivedFact use{Facts::tr("Own use"),
-                    Facts::tr("Of its own PRB in the busy hour."),
+    DerivedFact use{Facts::tr("Own use"), Facts::tr("Of its own PRB in the busy hour."),
                     [&s](ItemId id) {
                         const Ledger* ledger = s.live.ledger();
                         if (!ledger) return unknownFigure();
@@ -214,8 +218,16 @@ std::vector<DerivedFact> smallCellFacts(Workspace& s) {
                             if (u.small == id) return percent(u.use, 0);
                         return unknownFigure();
                     },
-                    {}};
-    return {frequency, fit, relief, use};
+                    [&s](ItemId id) -> std::optional<Working> {
+                        const auto& study = s.live.study();
+                        const Ledger* ledger = s.live.ledger();
+                        if (!study || !ledger || !study->smallCell(id)) return std::nullopt;
+                        return workingOfUse(*study, *ledger, id);
+                    }};
+    std::vector<DerivedFact> out{frequency, fit, relief, use};
+    append(out, smallRateFacts(s));
+    append(out, smallUplinkFacts(s));
+    return out;
 }
 
 const LedgerLine* lineOf(const Workspace& s, ItemId cell) {
@@ -224,28 +236,6 @@ const LedgerLine* lineOf(const Workspace& s, ItemId cell) {
     const auto it = std::lower_bound(ledger->cells.begin(), ledger->cells.end(), cell,
                                      [](const LedgerLine& l, ItemId id) { return l.cell < id; });
     return it != ledger->cells.end() && it->cell == cell ? &*it : nullptr;
-}
-
-// What users get now and after; `median`, or all but five in a hundred.
-DerivedFact ratesFact(Workspace& s, const QString& label, const QString& meaning, bool median) {
-    const auto of = [median](const UserRatePair& pair) { return median ? pair.median.mbps : pair.low.mbps; };
-    const QString unit = QStringLiteral("Mbit/s");
-    return {label, meaning,
-            [&s, of, unit](ItemId id) {
-                const UserRates* r = s.rates.of(id);
-                if (!r) return unknownFigure();
-                const auto text = [unit](double v, bool named) {
-                    return figure(v, named ? unit : QString(), v >= 10 ? 0 : 1); // no room for more
-                };
-                if (!r->after) return text(of(r->before), true);
-                //: what users get now, and after with its unit
-                return Facts::tr("%1 \u2192 %2").arg(text(of(r->before), false), text(of(*r->after), true));
-            },
-            [&s, median](ItemId id) -> std::optional<Working> {
-                const UserRates* r = s.rates.of(id);
-                if (!r) return std::nullopt;
-                return workingOfRates(*s.rates.study(), *r, median);
-            }};
 }
 
 std::vector<DerivedFact> cellFacts(Workspace& s) {
@@ -284,12 +274,11 @@ std::vector<DerivedFact> cellFacts(Workspace& s) {
                           if (!lineOf(s, id)) return std::nullopt;
                           return workingOfHolds(*s.live.study(), *s.live.ledger(), id);
                       }};
-    const DerivedFact median = ratesFact(
-        s, Facts::tr("Half of users get"),
-        Facts::tr("At least, of what the loads leave free; after: those that stay, by the settled ledger."),
-        true);
-    const DerivedFact low = ratesFact(s, Facts::tr("95 of 100 get"), median.meaning, false);
-    return {over, after, holds, median, low, frequency};
+    std::vector<DerivedFact> out{over, after, holds, rimFact(s)};
+    append(out, cellRateFacts(s));
+    append(out, cellUplinkFacts(s));
+    out.push_back(frequency);
+    return out;
 }
 
 std::vector<DerivedFact> buildingFacts(Workspace& s) {

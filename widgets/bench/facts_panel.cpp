@@ -88,6 +88,7 @@ FactsPanel::FactsPanel(Workspace& space, QWidget* parent)
         if (!m_impl->space.drag.active()) m_impl->refresh(); // moved() follows
     });
     connect(&space.rates, &LiveRates::changed, this, [this] { m_impl->refresh(); });
+    connect(&space.uplink, &LiveUplink::changed, this, [this] { m_impl->refresh(); });
     connect(&space.indoor, &LiveIndoor::changed, this, [this] { m_impl->refresh(); });
     connect(&space.drag, &LiveDrag::moved, this, [this] { m_impl->refresh(); });
     connect(&space.drag, &LiveDrag::ended, this, [this] { m_impl->refresh(); });

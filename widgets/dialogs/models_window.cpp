@@ -31,7 +31,7 @@ class ModelText {
     Q_DECLARE_TR_FUNCTIONS(ModelsWindow)
 };
 
-// A setting of the computation and not of the plan's papers: a number of model or spread.
+// A setting of the computation and not of the plan's papers: a number of model, spread or uplink.
 bool isValue(const std::string& name) {
     bool found = false;
     const auto look = [&](const char* each, const auto& value) {
@@ -40,8 +40,10 @@ bool isValue(const std::string& name) {
     };
     ModelSettings model;
     SpreadSettings spread;
+    UplinkSettings uplink;
     field_detail::model(model, look);
     field_detail::spread(spread, look);
+    field_detail::uplink(uplink, look);
     return found;
 }
 
@@ -119,6 +121,13 @@ void ModelsWindow::makeWindow() {
     page->addWidget(clutter);
     addValues();
     page->addWidget(m_values, 1);
+    m_why = sentenceLabel(this);
+    m_why->setAccessibleName(tr("Why this value is usual"));
+    m_why->setMinimumHeight(2 * fontMetrics().lineSpacing()); // rows stay where they are
+    lookSoft(*m_why);
+    page->addWidget(m_why);
+    connect(m_values, &QTableWidget::currentCellChanged, this, &ModelsWindow::tellWhy);
+    tellWhy();
     m_refused = sentenceLabel(this);
     m_refused->setAccessibleName(tr("What was refused"));
     m_refused->hide();
@@ -186,6 +195,7 @@ void ModelsWindow::addValues() {
             const QString texts[kColumns] = {words, {}, coreText(fieldWords(name).unit), numberText(value)};
             for (int c = 0; c < kColumns; ++c) {
                 auto* item = new QTableWidgetItem(texts[c]);
+                item->setToolTip(coreText(reasonOf(name)));
                 if (c != Now) item->setFlags(item->flags() & ~Qt::ItemIsEditable);
                 if (c == Now || c == Usual) item->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
                 m_values->setItem(row, c, item);
@@ -197,6 +207,19 @@ void ModelsWindow::addValues() {
     m_values->horizontalHeader()->setSectionResizeMode(What, QHeaderView::Stretch);
     for (const int c : {Now, Unit, Usual})
         m_values->horizontalHeader()->setSectionResizeMode(c, QHeaderView::ResizeToContents);
+}
+
+QString ModelsWindow::whyText() const { return m_why->text(); }
+
+void ModelsWindow::tellWhy() {
+    const int row = m_values->currentRow();
+    if (row < 0) {
+        m_why->setText(tr("Choose a value to read why the usual one is usual, and whence it is."));
+        return;
+    }
+    //: the value's name, then the sentence why
+    m_why->setText(tr("%1 \u2013 %2").arg(m_values->item(row, What)->text(),
+                                    coreText(reasonOf(m_rows[static_cast<std::size_t>(row)].setting))));
 }
 
 QComboBox* ModelsWindow::choice(const std::string& setting) const {

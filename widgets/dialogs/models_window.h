@@ -25,6 +25,8 @@ public:
     /// By the setting's name in plan/fields.h: "efficiency_model"; null: none.
     [[nodiscard]] QComboBox* choice(const std::string& setting) const;
     [[nodiscard]] QTableWidget* values() const { return m_values; }
+    /// Why the current value is usual.
+    [[nodiscard]] QString whyText() const;
     [[nodiscard]] QString refusedText() const;
 
 private:
@@ -42,6 +44,7 @@ private:
     void addChoices(QWidget* box);
     void addValues();
     void refresh();
+    void tellWhy();
     void choose(const Choice& choice, int row);
     void entered(QTableWidgetItem* item);
     void perform(const Result<Edit>& edit);
@@ -50,7 +53,7 @@ private:
     std::vector<Choice> m_choices;
     std::vector<Value> m_rows;
     QTableWidget* m_values = nullptr;
-    QLabel* m_refused = nullptr;
+    QLabel *m_why = nullptr, *m_refused = nullptr;
     bool m_filling = false;
 };
 

@@ -25,6 +25,7 @@ void LiveRates::drop() {
     if (!m_study) return;
     m_study.reset();
     m_rates.clear();
+    m_atSmalls.clear();
     emit changed();
 }
 
@@ -34,17 +35,23 @@ void LiveRates::follow() {
     drop();
     if (!still) return;
     m_asked = m_live.study();
-    const auto result = std::make_shared<std::vector<UserRates>>();
+    struct Both {
+        std::vector<UserRates> cells;
+        std::vector<SmallRates> smalls;
+    };
+    const auto result = std::make_shared<Both>();
     const auto threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
     m_jobs.start(
         kKey, tr("Working out what users get"),
         [result, threads, study = m_asked, ledger = *m_live.settled()](const Job& job) {
-            *result = userRates(*study, ledger, threads, job);
+            result->cells = userRates(*study, ledger, threads, job);
+            result->smalls = smallRates(*study, ledger, threads, job);
         },
         [this, result, study = m_asked](Outcome outcome) {
             if (study != m_asked || outcome != Outcome::done) return; // taken away meanwhile
             m_study = study;
-            m_rates = std::move(*result);
+            m_rates = std::move(result->cells);
+            m_atSmalls = std::move(result->smalls);
             emit changed();
         },
         JobBoard::Manner::quiet); // a fraction of what settling takes

@@ -8,8 +8,8 @@
 
 namespace fw {
 
-/// What macro cells' users get before and after, worked out on a worker once the settled ledger is there. An
-/// edit or a drag takes it away: it belongs to the plan as it is.
+/// What macro cells' users get before and after, and those of small cells, worked out on a worker once the
+/// settled ledger is there. An edit or a drag takes it away: it belongs to the plan as it is.
 class LiveRates : public QObject {
     Q_OBJECT
 public:
@@ -17,6 +17,8 @@ public:
 
     /// Of one cell; null while there is nothing, or for a cell without a measured load.
     [[nodiscard]] const UserRates* of(ItemId cell) const { return ratesOf(m_rates, cell); }
+    /// Of a chosen small cell; null while there is nothing, or for one that takes nobody.
+    [[nodiscard]] const SmallRates* ofSmall(ItemId small) const { return ratesOf(m_atSmalls, small); }
     /// The study they are of; null while there is nothing.
     [[nodiscard]] const std::shared_ptr<const Study>& study() const { return m_study; }
 
@@ -31,6 +33,7 @@ private:
     JobBoard& m_jobs;
     std::shared_ptr<const Study> m_study, m_asked;
     std::vector<UserRates> m_rates;
+    std::vector<SmallRates> m_atSmalls;
 };
 
 } // namespace fw

@@ -10,6 +10,7 @@
 #include "document/live_indoor.h"
 #include "document/live_rates.h"
 #include "document/live_study.h"
+#include "document/live_uplink.h"
 #include "document/plan_document.h"
 #include "document/selection.h"
 #include "jobs/job_board.h"
@@ -30,6 +31,7 @@ struct Workspace {
     LiveChance chance{live, jobs};
     LiveAim aim{document, selection, live, jobs};
     LiveRates rates{live, jobs};
+    LiveUplink uplink{live, jobs};
     LiveIndoor indoor{live, jobs, document, selection};
     LiveDrag drag{document, live};
     Fringes fringes{document, live, jobs};

@@ -20,6 +20,7 @@ CellsTable::CellsTable(Workspace& space, QObject* parent) : ItemTable(space, par
     setColumns({chosen, fieldColumn(Kind::smallCell, "name", tr("Small cell"))});
     addAim();
     addJudgement();
+    addLoad();
     start();
 }
 
@@ -65,6 +66,51 @@ void CellsTable::addJudgement() {
     };
     worst.sortByValue = true;
     addColumn(worst);
+}
+
+void CellsTable::addLoad() {
+    const int first = columnCount();
+    const auto number = [this](const QString& head, const QString& meaning,
+                               std::function<QVariant(ItemId)> value, bool sign = false) {
+        TableColumn c;
+        c.head = head;
+        c.meaning = meaning;
+        c.number = true;
+        c.value = std::move(value);
+        c.text = [sign](const QVariant& v) {
+            if (!v.isValid()) return unknownFigure();
+            return sign ? signedFigure(v.toDouble(), {}, 1) : figure(v.toDouble(), {}, 1);
+        };
+        addColumn(std::move(c));
+    };
+    const auto rate = [this](bool median) {
+        return [this, median](ItemId id) -> QVariant {
+            const SmallRates* r = space().rates.ofSmall(id);
+            return r ? QVariant((median ? r->now.median : r->now.low).mbps) : QVariant();
+        };
+    };
+    number(tr("Median (Mbit/s)"), tr("What half of the users it takes get at least, by the settled ledger."),
+           rate(true));
+    number(tr("5 % (Mbit/s)"), tr("What all but five in a hundred of them get at least."), rate(false));
+    number(
+        tr("Uplink boundary (dB)"),
+        tr("How far, in path loss, its uplink boundary lies beyond that of the downlink."),
+        [this](ItemId id) -> QVariant {
+            const UplinkSmall* u = space().uplink.ofSmall(id);
+            return u && u->boundaryGapDb ? QVariant(*u->boundaryGapDb) : QVariant();
+        },
+        true);
+    number(tr("Noise rise (dB)"), tr("In its uplink, by macro users at full power in its reach."),
+           [this](ItemId id) -> QVariant {
+               const UplinkSmall* u = space().uplink.ofSmall(id);
+               return u ? QVariant(u->noiseRiseDb) : QVariant();
+           });
+    const auto again = [this, first] {
+        for (const ItemId id : ids())
+            for (int c = first; c < first + 4; ++c) refreshCell(id, c);
+    };
+    connect(&space().rates, &LiveRates::changed, this, again);
+    connect(&space().uplink, &LiveUplink::changed, this, again);
 }
 
 std::vector<ItemId> CellsTable::wantedRows() const {

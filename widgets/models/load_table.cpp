@@ -38,6 +38,7 @@ LoadTable::LoadTable(Workspace& space, QObject* parent) : ItemTable(space, paren
     setColumns(std::move(c));
     addLoad();
     addRates();
+    addUplink();
     start();
 }
 
@@ -130,6 +131,35 @@ void LoadTable::addRates() {
     rate(tr("5 % after (Mbit/s)"),
          tr("The same with the chosen small cells, of those that stay, by the settled ledger."), false, true);
     connect(&space().rates, &LiveRates::changed, this, [this, first] {
+        for (const ItemId id : ids())
+            for (int c = first; c < first + 4; ++c) refreshCell(id, c);
+    });
+}
+
+void LoadTable::addUplink() {
+    const int first = columnCount();
+    const auto share = [this](const QString& head, const QString& meaning, double UplinkLine::*part) {
+        TableColumn c;
+        c.head = head;
+        c.meaning = meaning;
+        c.number = true;
+        c.value = [this, part](ItemId id) -> QVariant {
+            const UplinkLine* l = space().uplink.of(id);
+            return l ? QVariant(l->*part * 100) : QVariant();
+        };
+        c.text = tenth;
+        addColumn(std::move(c));
+    };
+    share(tr("Uplink now (%)"), tr("Uplink PRB use as measured."), &UplinkLine::before);
+    share(tr("Uplink after (%)"),
+          tr("The same with the chosen small cells: who moves in the downlink moves too."),
+          &UplinkLine::after);
+    share(tr("At full power (%)"), tr("Share of its users whose devices send at full power."),
+          &UplinkLine::fullPower);
+    share(tr("Voice at the edge (%)"),
+          tr("Share of its users where a voice call at full power is under the SINR it needs."),
+          &UplinkLine::voiceEdge);
+    connect(&space().uplink, &LiveUplink::changed, this, [this, first] {
         for (const ItemId id : ids())
             for (int c = first; c < first + 4; ++c) refreshCell(id, c);
     });

@@ -30,6 +30,7 @@ private:
     [[nodiscard]] const LedgerLine* line(ItemId cell) const;
     void addLoad();
     void addRates();
+    void addUplink();
 };
 
 /// Congested cells, cells whose fringe is in view, and congestion areas.
@@ -59,6 +60,7 @@ protected:
 private:
     void addAim();
     void addJudgement();
+    void addLoad();
     [[nodiscard]] QVariant fit(ItemId small) const;
     void someFits();
     [[nodiscard]] const FindingIndex& findings() const;

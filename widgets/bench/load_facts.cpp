@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "bench/load_facts.h"
+
+#include "study/rim.h"
+#include "text/figures.h"
+
+#include <QCoreApplication>
+
+#include <cmath>
+
+namespace fw {
+namespace {
+
+class Facts {
+    Q_DECLARE_TR_FUNCTIONS(LoadFacts)
+};
+
+QString rateText(double mbps, bool named) {
+    return figure(mbps, named ? QStringLiteral("Mbit/s") : QString(), mbps >= 10 ? 0 : 1); // no room for more
+}
+
+double partOf(const UserRatePair& pair, bool median) { return median ? pair.median.mbps : pair.low.mbps; }
+
+// What users get now and after; `median`, or all but five in a hundred.
+DerivedFact rateFact(Workspace& s, const QString& label, bool median) {
+    return {
+        label,
+        Facts::tr("At least, of what the loads leave free; after: those that stay, by the settled ledger."),
+        [&s, median](ItemId id) {
+            const UserRates* r = s.rates.of(id);
+            if (!r) return unknownFigure();
+            if (!r->after) return rateText(partOf(r->before, median), true);
+            //: what users get now, and after with its unit
+            return Facts::tr("%1 \u2192 %2")
+                .arg(rateText(partOf(r->before, median), false), rateText(partOf(*r->after, median), true));
+        },
+        [&s, median](ItemId id) -> std::optional<Working> {
+            const UserRates* r = s.rates.of(id);
+            if (!r) return std::nullopt;
+            return workingOfRates(*s.rates.study(), *r, median);
+        }};
+}
+
+DerivedFact smallRateFact(Workspace& s, const QString& label, bool median) {
+    return {label,
+            Facts::tr("At least, of what its own load leaves free: those that it takes, by the settled "
+                      "ledger."),
+            [&s, median](ItemId id) {
+                const SmallRates* r = s.rates.ofSmall(id);
+                return r ? rateText(partOf(r->now, median), true) : unknownFigure();
+            },
+            [&s, median](ItemId id) -> std::optional<Working> {
+                const SmallRates* r = s.rates.ofSmall(id);
+                if (!r) return std::nullopt;
+                return workingOfRates(*s.rates.study(), *r, median);
+            }};
+}
+
+std::function<std::optional<Working>(ItemId)> uplinkSteps(Workspace& s) {
+    return [&s](ItemId id) -> std::optional<Working> {
+        if (!s.uplink.of(id)) return std::nullopt;
+        return workingOf(*s.uplink.study(), *s.uplink.ledger(), id);
+    };
+}
+
+std::function<std::optional<Working>(ItemId)> uplinkSmallSteps(Workspace& s) {
+    return [&s](ItemId id) -> std::optional<Working> {
+        if (!s.uplink.ofSmall(id)) return std::nullopt;
+        return workingOfSmall(*s.uplink.study(), *s.uplink.ledger(), id);
+    };
+}
+
+} // namespace
+
+std::vector<DerivedFact> cellRateFacts(Workspace& s) {
+    return {rateFact(s, Facts::tr("Half of users get"), true),
+            rateFact(s, Facts::tr("95 of 100 get"), false)};
+}
+
+std::vector<DerivedFact> smallRateFacts(Workspace& s) {
+    return {smallRateFact(s, Facts::tr("Half of users get"), true),
+            smallRateFact(s, Facts::tr("95 of 100 get"), false)};
+}
+
+std::vector<DerivedFact> cellUplinkFacts(Workspace& s) {
+    DerivedFact use{Facts::tr("Uplink use"),
+                    Facts::tr("Uplink PRB use as measured, and with the chosen small cells."),
+                    [&s](ItemId id) {
+                        const UplinkLine* l = s.uplink.of(id);
+                        if (!l) return unknownFigure();
+                        //: uplink use now, and after
+                        return Facts::tr("%1 \u2192 %2").arg(percent(l->before, 1), percent(l->after, 1));
+                    },
+                    uplinkSteps(s)};
+    DerivedFact edge{
+        Facts::tr("Voice at the edge"),
+        Facts::tr("Share of its users where a voice call at full power is under the SINR it needs."),
+        [&s](ItemId id) {
+            const UplinkLine* l = s.uplink.of(id);
+            return l ? percent(l->voiceEdge, 1) : unknownFigure();
+        },
+        [&s](ItemId id) -> std::optional<Working> {
+            if (!s.uplink.of(id)) return std::nullopt;
+            return workingOfVoice(*s.uplink.study(), *s.uplink.ledger(), id);
+        }};
+    return {use, edge};
+}
+
+std::vector<DerivedFact> smallUplinkFacts(Workspace& s) {
+    DerivedFact gap{
+        Facts::tr("Uplink boundary"),
+        Facts::tr("How far, in path loss, the place where the uplink would part from the macro lies "
+                  "beyond that of the downlink."),
+        [&s](ItemId id) {
+            const UplinkSmall* u = s.uplink.ofSmall(id);
+            if (!u || !u->boundaryGapDb) return unknownFigure();
+            return signedFigure(*u->boundaryGapDb, QStringLiteral("dB"), 1);
+        },
+        [&s](ItemId id) -> std::optional<Working> {
+            const UplinkSmall* u = s.uplink.ofSmall(id);
+            if (!u || !u->boundaryGapDb) return std::nullopt;
+            return workingOfBoundary(*s.uplink.study(), *s.uplink.ledger(), id);
+        }};
+    DerivedFact noise{Facts::tr("Uplink noise rise"),
+                      Facts::tr("By macro users at full power in its reach that stay with their macro."),
+                      [&s](ItemId id) {
+                          const UplinkSmall* u = s.uplink.ofSmall(id);
+                          return u ? figure(u->noiseRiseDb, QStringLiteral("dB"), 1) : unknownFigure();
+                      },
+                      uplinkSmallSteps(s)};
+    return {gap, noise};
+}
+
+DerivedFact rimFact(Workspace& s) {
+    const auto steps = [&s](ItemId id) -> std::optional<Working> {
+        const auto& study = s.live.study();
+        if (!study || s.live.dragging() || !rimCellOf(*study, id)) return std::nullopt;
+        return workingOfRim(*study, id);
+    };
+    return {Facts::tr("Near the rim"),
+            Facts::tr(
+                "Use on users near the rim of the computed ground. Those beyond are not in the plan, so that "
+                "their load lies on those inside."),
+            [&s](ItemId id) {
+                const auto& study = s.live.study();
+                if (!study) return unknownFigure();
+                const RimCell* c = rimCellOf(*study, id);
+                return figure(c ? c->nearRim * 100 : 0, Facts::tr("points"), 1);
+            },
+            steps};
+}
+
+} // namespace fw
