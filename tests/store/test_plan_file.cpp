@@ -284,12 +284,14 @@ TEST_CASE("rasters of demand and land cover are kept, and rows only where there 
     CHECK(reopened(file) == plain);
 }
 
-TEST_CASE("spreads are rows only where they differ from what is usual, down to nothing") {
+TEST_CASE(
+    "spreads and the uplink's settings are rows only where they differ from what is usual, down to nothing") {
     const TestFolder folder;
     const auto file = folder / "town.plan.gpkg";
     const auto rows = [&] {
         return OtherProgram(file).value("SELECT count(*) FROM settings WHERE name LIKE 'spread\\_%' ESCAPE "
-                                        "'\\' OR name LIKE '%\\_shadow\\_m' ESCAPE '\\'");
+                                        "'\\' OR name LIKE '%\\_shadow\\_m' ESCAPE '\\' OR "
+                                        "name LIKE 'uplink\\_%' ESCAPE '\\'");
     };
     Random random(79);
     const Plan plain = randomPlan(random, {});
@@ -298,9 +300,10 @@ TEST_CASE("spreads are rows only where they differ from what is usual, down to n
     Plan plan = plain;
     PlanSettings s = *plan.settings;
     s.spread = {0, 3.5, 0, 4, 37, 10};
+    s.uplink = {-85, 1, 26, 10, 3, 4, 0.1, 1, -6};
     plan.settings = std::make_shared<const PlanSettings>(s);
     save(plan, file);
-    CHECK(rows() == "6");
+    CHECK(rows() == "15");
     CHECK(reopened(file) == plan);
     save(plain, file);
     CHECK(rows() == "0");
