@@ -328,6 +328,12 @@ TEST_CASE("what is shown is kept with its moment, and older states are still rea
     b.setState(old);
     CHECK(b.tint() == GroundTint::rsrp);
     CHECK(b.moment() == TintMoment::before);
+    // Kept before there were owners' answers: a layer fewer, and those are shown.
+    b.setState(QStringLiteral("0").repeated(static_cast<int>(MapLayer::owners)) + QStringLiteral(" 2"));
+    CHECK_FALSE(b.on(MapLayer::names));
+    CHECK(b.on(MapLayer::owners));
+    b.setState(old);
+    CHECK(b.on(MapLayer::names));
     b.setState(old + QStringLiteral(" 7"));
     b.setState(old + QStringLiteral(" x"));
     CHECK(b.tint() == GroundTint::rsrp);

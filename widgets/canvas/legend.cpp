@@ -273,10 +273,12 @@ bool TintLegend::event(QEvent* e) {
 }
 
 SignLegend::SignLegend(QWidget* parent)
-    : QWidget(parent), m_signs{{Sign::macro, tr("Macro site")},    {Sign::block, tr("Finding: block")},
-                               {Sign::chosen, tr("Small cell")},   {Sign::warn, tr("Finding: warn")},
-                               {Sign::candidate, tr("Candidate")}, {Sign::note, tr("Finding: note")},
-                               {Sign::bare, tr("Free mount")}} {
+    : QWidget(parent), m_signs{{Sign::macro, tr("Macro site")},     {Sign::block, tr("Finding: block")},
+                               {Sign::chosen, tr("Small cell")},    {Sign::warn, tr("Finding: warn")},
+                               {Sign::candidate, tr("Candidate")},  {Sign::note, tr("Finding: note")},
+                               {Sign::bare, tr("Free mount")},      {Sign::notAsked, tr("Owner not asked")},
+                               {Sign::asked, tr("Owner asked")},    {Sign::agreed, tr("Owner agreed")},
+                               {Sign::refused, tr("Owner refused")}} {
     setSizePolicy(QSizePolicy::Preferred, QSizePolicy::Fixed);
     setAccessibleName(tr("Legend of the signs"));
     QStringList words;
@@ -321,6 +323,14 @@ void SignLegend::draw(QPainter& p, QPointF at, Sign sign) {
         for (const RadioSign& r : mount.radios) m_sheet.plate(p, foot, r, scale);
         break;
     }
+    case Sign::notAsked:
+    case Sign::asked:
+    case Sign::agreed:
+    case Sign::refused:
+        m_sheet.owner(p, at,
+                      static_cast<ConsentState>(static_cast<int>(sign) - static_cast<int>(Sign::notAsked)),
+                      scale);
+        break;
     case Sign::note:
     case Sign::warn:
     case Sign::block:

@@ -60,7 +60,7 @@ protected:
     void changeEvent(QEvent*) override;
 
 private:
-    enum class Sign { macro, chosen, candidate, bare, note, warn, block };
+    enum class Sign { macro, chosen, candidate, bare, note, warn, block, notAsked, asked, agreed, refused };
     void draw(QPainter& painter, QPointF at, Sign sign);
     [[nodiscard]] QSize cell() const;
     QList<std::pair<Sign, QString>> m_signs;

@@ -67,6 +67,10 @@ struct LiveFrame {
 QPointF findingSide(const MountSign& mount);
 inline constexpr double kFindingOff = 10.5; ///< how far, pixels at scale 1
 
+/// Which way the mark of its owner's answer lies, and from how near it is drawn.
+QPointF ownerSide(const MountSign& mount);
+bool ownerShown(const MountSign& mount, double metresPerPixel);
+
 /// Length of a beam on the screen: some tens of metres, but always a length that can be seen and held.
 double beamLengthPx(const Camera& camera, double scale);
 /// Where the knob sits that turns a radio.

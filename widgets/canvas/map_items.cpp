@@ -56,7 +56,7 @@ double MapItems::beamOf(ItemId antenna, double stated) {
 void MapItems::takeMounts() {
     m_mounts.reserve(m_plan.mounts.size());
     for (const Mount& m : m_plan.mounts) {
-        MountSign sign{m.id, m.at, m.kind, {}, {}, QString::fromStdString(m.name)};
+        MountSign sign{m.id, m.at, m.kind, {}, {}, QString::fromStdString(m.name), m.consent};
         if (m.faces) sign.facesGridDeg = wrap360(m.faces->deg - convergenceOf(m.id, m.at));
         m_mounts.push_back(std::move(sign));
     }

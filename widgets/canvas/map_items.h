@@ -29,6 +29,7 @@ struct MountSign {
     std::optional<double> facesGridDeg;
     std::vector<RadioSign> radios;
     QString name;
+    ConsentState consent = ConsentState::unknown; ///< the owner's answer
     [[nodiscard]] bool chosen() const;
 };
 struct SectorSign {

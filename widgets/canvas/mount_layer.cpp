@@ -11,12 +11,23 @@ QPointF findingSide(const MountSign& mount) {
     return mount.radios.empty() ? QPointF(0.7, -0.7) : -screenDirection(mount.radios.front().gridDeg + 25);
 }
 
+QPointF ownerSide(const MountSign& mount) {
+    return mount.radios.empty() ? QPointF(-0.7, 0.7) : -screenDirection(mount.radios.front().gridDeg - 40);
+}
+
+// Who was not asked yet is most of a town: that is told from near only.
+bool ownerShown(const MountSign& mount, double metresPerPixel) {
+    return metresPerPixel <= (mount.consent == ConsentState::unknown ? 1.4 : 3.5);
+}
+
 namespace {
 
 void paintOne(LiveFrame& f, const MountSign& m) {
     const QPointF at = f.at(m.at);
     f.signs.support(f.p, at, m, f.scale);
     for (const RadioSign& r : m.radios) f.signs.plate(f.p, at, r, f.scale);
+    if (f.on(MapLayer::owners) && ownerShown(m, f.camera.metresPerPixel))
+        f.signs.owner(f.p, at + ownerSide(m) * (kFindingOff * f.scale), m.consent, f.scale);
     const auto worst = f.findings.worst(m.id);
     if (!worst) return;
     // What blocks is said always; the rest with its layer, notes only from near.

@@ -82,6 +82,7 @@ void NameLayer::place(LiveFrame& f) {
     m_macros = f.on(MapLayer::macros);
     m_mounts = f.on(MapLayer::smallCells);
     m_areas = f.on(MapLayer::areas);
+    m_owners = f.on(MapLayer::owners);
     Taken taken;
     // Signs keep their own ground; names of lesser things give way.
     if (m_mounts)
@@ -93,6 +94,8 @@ void NameLayer::place(LiveFrame& f) {
                 keep(f.at(m.at), 4 * f.scale);
                 if (!m.radios.empty())
                     keep(f.at(m.at) + findingSide(m) * (kFindingOff * f.scale), 4 * f.scale);
+                if (m_owners && ownerShown(m, m_metresPerPixel))
+                    keep(f.at(m.at) + ownerSide(m) * (kFindingOff * f.scale), 4 * f.scale);
                 for (const RadioSign& r : m.radios)
                     keep(f.at(m.at) + screenDirection(r.gridDeg) * (SignSheet::kPlateOff * f.scale),
                          6 * f.scale);
@@ -130,7 +133,8 @@ void NameLayer::paint(LiveFrame& f) {
         seen.x0 >= m_ground.x0 && seen.y0 >= m_ground.y0 && seen.x1 <= m_ground.x1 && seen.y1 <= m_ground.y1;
     if (!inside || m_metresPerPixel != f.camera.metresPerPixel || m_version != f.items.version() ||
         m_selected != f.space.selection.items() || m_macros != f.on(MapLayer::macros) ||
-        m_mounts != f.on(MapLayer::smallCells) || m_areas != f.on(MapLayer::areas))
+        m_mounts != f.on(MapLayer::smallCells) || m_areas != f.on(MapLayer::areas) ||
+        m_owners != f.on(MapLayer::owners))
         place(f);
     const QRectF view = QRectF(QPointF(0, 0), f.camera.size).adjusted(-200, -40, 200, 40);
     for (const Placed& n : m_placed) {

@@ -29,7 +29,7 @@ private:
     double m_metresPerPixel = 0;
     unsigned m_version = 0;
     std::vector<ItemId> m_selected;
-    bool m_macros = false, m_mounts = false, m_areas = false;
+    bool m_macros = false, m_mounts = false, m_areas = false, m_owners = false;
 };
 
 } // namespace fw

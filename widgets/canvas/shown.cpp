@@ -58,8 +58,9 @@ QString Shown::state() const {
 
 void Shown::setState(const QString& text) {
     const QStringList parts = text.split(QLatin1Char(' '));
-    // Two parts is what was kept before there were moments.
-    if (parts.size() < 2 || parts.size() > 3 || parts[0].size() != static_cast<int>(m_on.size())) return;
+    // Two parts is what was kept before there were moments, a layer less what was before there were owners.
+    constexpr int kLeast = static_cast<int>(MapLayer::owners), kMost = static_cast<int>(MapLayer::count);
+    if (parts.size() < 2 || parts.size() > 3 || parts[0].size() < kLeast || parts[0].size() > kMost) return;
     for (const QChar c : parts[0])
         if (c != QLatin1Char('0') && c != QLatin1Char('1')) return;
     bool ok = false;
@@ -67,7 +68,8 @@ void Shown::setState(const QString& text) {
     if (!ok || tint < 0 || tint >= static_cast<int>(GroundTint::count)) return;
     const int moment = parts.size() == 3 ? parts[2].toInt(&ok) : 0;
     if (!ok || moment < 0 || moment >= static_cast<int>(TintMoment::count)) return;
-    for (std::size_t k = 0; k < m_on.size(); ++k) m_on[k] = parts[0][static_cast<int>(k)] == QLatin1Char('1');
+    for (int k = 0; k < parts[0].size(); ++k)
+        m_on[static_cast<std::size_t>(k)] = parts[0][k] == QLatin1Char('1');
     m_tint = static_cast<GroundTint>(tint);
     m_moment = static_cast<TintMoment>(moment);
     emit changed();

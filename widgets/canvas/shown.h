@@ -27,6 +27,7 @@ enum class MapLayer : int {
     aimRose,
     findings,
     names,
+    owners, ///< what the owner of a mount answered
     count
 };
 /// What colours the ground: one at a time.

@@ -93,6 +93,8 @@ QString ShownCard::layerName(MapLayer layer) {
         return tr("Findings");
     case MapLayer::names:
         return tr("Names");
+    case MapLayer::owners:
+        return tr("Owners' answers");
     case MapLayer::count:
         break;
     }

@@ -160,6 +160,46 @@ void SignSheet::finding(QPainter& p, QPointF at, int kind, double scale) {
     });
 }
 
+void SignSheet::owner(QPainter& p, QPointF at, ConsentState answer, double scale) {
+    put(p, at, quint64(6) << 60 | quint64(scale * 100) << 8 | quint64(answer), 18 * scale, [&](QPainter& q) {
+        q.scale(scale, scale);
+        constexpr double r = 4.2;
+        const auto pen = [](const QColor& color, double wide) {
+            return QPen(color, wide, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin);
+        };
+        const auto ring = [&](double radius, const QColor& line, const QColor& fill) {
+            q.setPen(pen(m_colors.labelHalo, 3.6));
+            q.drawEllipse(QPointF(0, 0), radius, radius);
+            q.setPen(pen(line, 1.3));
+            q.setBrush(fill);
+            q.drawEllipse(QPointF(0, 0), radius, radius);
+        };
+        switch (answer) {
+        case ConsentState::unknown:
+            ring(2.4, m_colors.inkSoft, m_colors.base);
+            break;
+        case ConsentState::asked:
+            ring(r, m_colors.ink, m_colors.base);
+            q.setPen(Qt::NoPen);
+            q.setBrush(m_colors.ink);
+            for (const double x : {-2.0, 0.0, 2.0}) q.drawEllipse(QPointF(x, 0), 0.75, 0.75);
+            break;
+        case ConsentState::given:
+            ring(r, m_colors.less, m_colors.less);
+            q.setPen(pen(m_colors.base, 1.6));
+            q.drawPolyline(QPolygonF({{-2.1, 0.1}, {-0.6, 1.7}, {2.2, -1.6}}));
+            break;
+        case ConsentState::refused:
+            for (const bool halo : {true, false}) {
+                q.setPen(halo ? pen(m_colors.labelHalo, 4.8) : pen(m_colors.more, 2.2));
+                q.drawLine(QPointF(-3.2, -3.2), QPointF(3.2, 3.2));
+                q.drawLine(QPointF(-3.2, 3.2), QPointF(3.2, -3.2));
+            }
+            break;
+        }
+    });
+}
+
 const QPixmap& SignSheet::name(const QString& text, NameStyle style, double elideAt) {
     const QString key = QString::number(static_cast<int>(style)) + text;
     QPixmap& picture = m_names[key];

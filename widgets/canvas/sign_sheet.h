@@ -35,6 +35,10 @@ public:
     /// `kind` 0 note (hollow), 1 warn (half filled), 2 block (filled).
     void finding(QPainter& p, QPointF at, int kind, double scale);
 
+    /// An owner's answer: small ring (not asked), ring with three dots (asked), disc with a tick (agreed),
+    /// bare cross (refused).
+    void owner(QPainter& p, QPointF at, ConsentState answer, double scale);
+
     /// Name as a picture with its halo; `elideAt` in pixels.
     const QPixmap& name(const QString& text, NameStyle style, double elideAt = 180);
 
