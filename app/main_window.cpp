@@ -14,6 +14,7 @@
 #include "dialogs/audit_window.h"
 #include "dialogs/basemap_dialog.h"
 #include "dialogs/calibration_window.h"
+#include "dialogs/choice_window.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
 #include "dialogs/variants_window.h"
@@ -52,6 +53,7 @@ MainWindow::~MainWindow() {
     delete m_variants;
     delete m_calibration;
     delete m_after;
+    delete m_choice;
     delete findChild<BasemapDialog*>();
     delete m_intake;
     delete m_pack;

@@ -32,6 +32,7 @@ class AfterWindow;
 class AuditWindow;
 class VariantsWindow;
 class CalibrationWindow;
+class ChoiceWindow;
 class GroundTintSource;
 class IdentityWindow;
 class IntakeWindow;
@@ -51,6 +52,8 @@ struct WindowData {
     std::filesystem::path sample;       ///< the sample's plan; empty: not installed
     std::optional<MagneticField> field; ///< for magnetic bearings
     std::string version;
+    std::filesystem::path costs =
+        {}; ///< the table of costs that comes with the program; empty: not installed
 };
 
 class MainWindow : public QMainWindow {
@@ -78,6 +81,7 @@ public:
     [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
     [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
     [[nodiscard]] AfterWindow* after() const { return m_after; }
+    [[nodiscard]] ChoiceWindow* choice() const { return m_choice; }
     /// Shows files before they are taken in; without a plan one is made where they lie.
     void takeFilesIn(const QStringList& files);
     /// Prints the evidence page of the plan as it is on a worker; the notice line says where it went, or why
@@ -145,6 +149,9 @@ private:
     // window_after.cpp
     QAction* makeAfterAction();
     void openAfter();
+    // window_choice.cpp
+    QAction* makeChooseAction();
+    void openChoice();
     // window_actions.cpp
     QAction* add(const char* name, const QString& text, const QList<QKeySequence>& keys = {});
     void makeActions();
@@ -190,6 +197,7 @@ private:
     std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
     AfterWindow* m_after = nullptr;
+    ChoiceWindow* m_choice = nullptr;
     WorkingView* m_working = nullptr;
     LostWorkDialog* m_lostDialog = nullptr;
     QString m_saveTrouble;        ///< why the last try to save failed, until one succeeds

@@ -50,6 +50,7 @@ int runWindow(const WindowRequest& request, int& argc, char** argv) {
     data.sample = samplePlan();
     if (auto field = MagneticField::load(dataFolder() / "magnetic")) data.field = std::move(*field);
     data.version = FW_VERSION;
+    data.costs = dataFolder() / "costs.toml";
     MainWindow window(std::move(data));
     window.show();
     if (!request.plan.empty()) window.openPlanFile(QString::fromStdString(request.plan));

@@ -270,6 +270,8 @@ void MainWindow::makeCellsMenu() {
     menu->addSeparator();
     menu->addActions({next, back, propose, take});
     menu->addSeparator();
+    QAction* choose = makeChooseAction();
+    menu->addAction(choose);
     menu->addActions(makeAimActions());
     menu->addSeparator();
     const QList<QAction*> consents = makeConsentActions();
@@ -302,7 +304,7 @@ void MainWindow::makeCellsMenu() {
     m_tables[static_cast<std::size_t>(Stage::load)]->setActions({fringe});
     m_tables[static_cast<std::size_t>(Stage::fringe)]->setActions({fringe, areas});
     m_tables[static_cast<std::size_t>(Stage::cells)]->setActions(
-        {propose, take, identities, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
+        {choose, propose, take, identities, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
     m_tables[static_cast<std::size_t>(Stage::works)]->setActions(consents);
     m_tables[static_cast<std::size_t>(Stage::pack)]->setActions(
         {action(QStringLiteral("pack")), action(QStringLiteral("evidence"))});
@@ -386,7 +388,7 @@ void MainWindow::refreshActions() {
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
         "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad",       "basemap"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
-    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models", "identities"})
+    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models", "identities", "choose"})
         action(QString::fromLatin1(name))->setEnabled(open);
     for (const char* name :
          {"cut", "copy", "duplicate", "remove", "zoomSelection", "propose", "takeProposal"})
