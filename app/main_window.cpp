@@ -6,6 +6,7 @@
 #include "bench/findings_panel.h"
 #include "bench/stage_table.h"
 #include "canvas/ground_tint.h"
+#include "canvas/ring_layer.h"
 #include "canvas/shown_card.h"
 #include "charts/chance_chart.h"
 #include "charts/fit_bar.h"
@@ -150,12 +151,16 @@ void MainWindow::connectMap() {
             if (const auto text = m_tint->valueAt(*m_map->pointer())) value = *text;
         if (m_map->pointer())
             if (const QString text = residualAt(*m_map->pointer()); !text.isEmpty()) value = text;
+        if (m_map->pointer())
+            if (const QString text = m_ring->textAt(m_map->camera(), *m_map->pointer()); !text.isEmpty())
+                value = text;
         m_status->setPlace(m_map->pointer(), value);
     });
     connect(m_map, &MapView::cameraChanged, this,
             [this] { m_status->setScale(m_map->camera().metresPerPixel); });
     connect(&m_space.selection, &Selection::changed, this, [this] {
         m_map->setGhosts({});
+        dropRing();
         refreshActions();
     });
     for (StageTable* table : m_tables) {

@@ -41,6 +41,7 @@ class ModelsWindow;
 class LostWorkList;
 class PackPreview;
 class ResidualLayer;
+class RingLayer;
 class ShownCard;
 class StageTable;
 class WorkingView;
@@ -80,6 +81,7 @@ public:
     [[nodiscard]] IdentityWindow* identities() const { return m_identities; }
     [[nodiscard]] CalibrationWindow* calibration() const { return m_calibration; }
     [[nodiscard]] const ResidualLayer* residuals() const { return m_residuals.get(); }
+    [[nodiscard]] const RingLayer& ring() const { return *m_ring; }
     [[nodiscard]] AfterWindow* after() const { return m_after; }
     [[nodiscard]] ChoiceWindow* choice() const { return m_choice; }
     /// Shows files before they are taken in; without a plan one is made where they lie.
@@ -163,6 +165,10 @@ private:
     QList<QAction*> makeAimActions();
     QAction* makeRefusalAction();
     void answerRefusal(const Alternates& found);
+    QAction* makeRingAction();
+    void showRing();
+    void tellRing();
+    void dropRing();
     void makeHelpMenu();
     void makeTools();
     void fillRecent();
@@ -196,6 +202,9 @@ private:
     IdentityWindow* m_identities = nullptr;
     std::shared_ptr<ResidualLayer> m_residuals; ///< null until there is a calibration
     std::shared_ptr<const std::vector<MeasuredPoint>> m_measured;
+    std::shared_ptr<RingLayer> m_ring;
+    std::shared_ptr<const Alternates> m_alternates; ///< shown with the ring; null: none, or on their way
+    ItemId m_ringOf;                                ///< small cell whose ring is shown or sought
     AfterWindow* m_after = nullptr;
     ChoiceWindow* m_choice = nullptr;
     WorkingView* m_working = nullptr;

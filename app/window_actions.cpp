@@ -303,8 +303,9 @@ void MainWindow::makeCellsMenu() {
     connect(&m_space.fringes, &Fringes::changed, this, &MainWindow::refreshActions);
     m_tables[static_cast<std::size_t>(Stage::load)]->setActions({fringe});
     m_tables[static_cast<std::size_t>(Stage::fringe)]->setActions({fringe, areas});
-    m_tables[static_cast<std::size_t>(Stage::cells)]->setActions(
-        {choose, propose, take, identities, action(QStringLiteral("duplicate")), action(QStringLiteral("remove"))});
+    m_tables[static_cast<std::size_t>(Stage::cells)]->setActions({choose, propose, take, identities,
+                                                                  action(QStringLiteral("duplicate")),
+                                                                  action(QStringLiteral("remove"))});
     m_tables[static_cast<std::size_t>(Stage::works)]->setActions(consents);
     m_tables[static_cast<std::size_t>(Stage::pack)]->setActions(
         {action(QStringLiteral("pack")), action(QStringLiteral("evidence"))});
@@ -377,7 +378,8 @@ QList<QAction*> MainWindow::makeConsentActions() {
     };
     return {said("consentAsked", tr("Consent asked"), ConsentState::asked),
             said("consentGiven", tr("Consent given"), ConsentState::given),
-            said("consentRefused", tr("Consent refused"), ConsentState::refused), makeRefusalAction()};
+            said("consentRefused", tr("Consent refused"), ConsentState::refused), makeRefusalAction(),
+            makeRingAction()};
 }
 
 void MainWindow::refreshActions() {
@@ -398,7 +400,7 @@ void MainWindow::refreshActions() {
         return p.mounts.find(id) || p.radios.find(id) || p.smallCells.find(id);
     };
     const auto& chosen = m_space.selection.items();
-    for (const char* name : {"consentAsked", "consentGiven", "consentRefused"})
+    for (const char* name : {"consentAsked", "consentGiven", "consentRefused", "searchRing"})
         action(QString::fromLatin1(name))
             ->setEnabled(some && std::any_of(chosen.begin(), chosen.end(), hasOwner));
     action(QStringLiteral("fringe"))

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// By key: the chosen radio to its best lobe and the next one; an owner's refusal to the next best mount.
+// By key: the chosen radio to its best lobe and the next one; an owner's refusal to the next best mount; what
+// else would do, on the map.
 #include "main_window.h"
 
+#include "canvas/ring_layer.h"
 #include "document/workspace.h"
 #include "siting/alternates.h"
 #include "text/figures.h"
@@ -9,6 +11,13 @@
 #include <QAction>
 
 namespace fw {
+
+namespace {
+
+const QString kRingJob = QStringLiteral("search ring"), kOthersJob = QStringLiteral("alternates shown");
+constexpr double kRingReachM = 60, kRingScale = 0.4; // metres a pixel
+
+} // namespace
 
 QList<QAction*> MainWindow::makeAimActions() {
     QAction* best = add("aimBest", tr("Aim at the &best lobe"), {QKeySequence(Qt::Key_B)});
@@ -82,6 +91,123 @@ void MainWindow::answerRefusal(const Alternates& found) {
                           .arg(name(found.mount), name(found.small)),
                       NoticeLine::Tone::plain, tr("Undo"), undo);
     }
+}
+
+QAction* MainWindow::makeRingAction() {
+    m_ring = std::make_shared<RingLayer>();
+    m_map->addOverlay(
+        [this](QPainter& p, const Camera& camera) {
+            p.setFont(m_map->font());
+            m_ring->paint(p, camera, windowPalette(m_map->palette()));
+            m_ring->paintLegend(p, camera, windowPalette(m_map->palette()), m_map->layoutDirection());
+        },
+        false);
+    QAction* ring =
+        add("searchRing", tr("Search rin&g, other mounts"), {QKeySequence(Qt::SHIFT | Qt::Key_R)});
+    ring->setCheckable(true);
+    connect(ring, &QAction::triggered, this, [this](bool on) {
+        if (on)
+            showRing();
+        else
+            dropRing();
+    });
+    connect(&m_space.document, &PlanDocument::planChanged, this, &MainWindow::dropRing);
+    connect(&m_space.document, &PlanDocument::planReplaced, this, &MainWindow::dropRing);
+    return ring;
+}
+
+void MainWindow::showRing() {
+    const ItemId small = chainOf(m_space.document.plan(), m_space.selection.primary()).smallCell;
+    const auto study = m_space.live.study();
+    if (!small || !study || m_space.live.stale()) {
+        action(QStringLiteral("searchRing"))->setChecked(false);
+        m_notice->say(
+            small ? tr("The plan is not computed yet. Ask again when the status line says it is done.")
+                  : tr("Choose the small cell, or its mount, that may have to move."),
+            NoticeLine::Tone::plain);
+        return;
+    }
+    m_ringOf = small;
+    auto ring = std::make_shared<std::optional<Result<SearchRing>>>();
+    m_space.jobs.start(
+        kRingJob, tr("Looking at places nearby"),
+        [ring, study, small](const Job& job) { ring->emplace(searchRing(*study, small, kRingReachM, job)); },
+        [this, ring, study, small](Outcome outcome) {
+            if (m_ringOf != small || study != m_space.live.study() || outcome != Outcome::done || !**ring)
+                return;
+            const Plan& plan = study->plan();
+            const Mount& mount = *plan.mounts.find(chainOf(plan, small).mount);
+            m_ring->setRing(std::move(***ring), mount.at, QString::fromStdString(mount.name));
+            Camera camera = m_map->camera(); // near enough that its dots lie apart
+            if (camera.metresPerPixel > kRingScale) {
+                camera.centre = mount.at;
+                camera.metresPerPixel = kRingScale;
+                m_map->setCamera(camera);
+            }
+            m_map->update();
+            tellRing();
+        });
+    auto others = std::make_shared<std::optional<Result<Alternates>>>();
+    m_space.jobs.start(
+        kOthersJob, tr("Looking for other mounts"),
+        [others, study, small](const Job& job) { others->emplace(alternatesFor(study, small, {}, job)); },
+        [this, others, study, small](Outcome outcome) {
+            if (m_ringOf != small || study != m_space.live.study() || outcome != Outcome::done || !**others)
+                return;
+            m_alternates = std::make_shared<const Alternates>(std::move(***others));
+            Ghosts ghosts;
+            std::vector<RingLayer::Rank> ranks;
+            for (const Alternate& a : m_alternates->list) {
+                ghosts.push_back({a.radio, std::nullopt});
+                //: a rank, and how good a place is
+                ranks.push_back({study->plan().mounts.find(a.mount)->at,
+                                 tr("%1: fit %2").arg(ranks.size() + 1).arg(figure(a.fit, {}, 0))});
+            }
+            m_ring->setRanks(std::move(ranks));
+            m_map->setGhosts(std::move(ghosts));
+            m_map->update();
+            tellRing();
+        });
+}
+
+void MainWindow::tellRing() {
+    QStringList says;
+    const Plan& plan = m_space.document.plan();
+    if (const auto& ring = m_ring->ring())
+        says << (ring->samples.empty()
+                     ? tr("There is no place within %1 to shift it to.").arg(distance(kRingReachM))
+                     : coreText(ring->says));
+    if (m_alternates && m_alternates->list.empty()) says << coreText(m_alternates->nothing);
+    QStringList others;
+    if (m_alternates)
+        for (const Alternate& a : m_alternates->list)
+            //: another mount: rank, name, distance, fit there; then whether it is blocked
+            others << tr("%1 %2, %3 off, fit %4%5")
+                          .arg(others.size() + 1)
+                          .arg(QString::fromStdString(plan.label(a.mount)), distance(a.metres),
+                               figure(a.fit, {}, 0), a.blocked ? tr(" (blocked)") : QString());
+    if (!others.isEmpty())
+        says << tr("Other mounts, where it has fit %1: %2.")
+                    .arg(figure(m_alternates->fit, {}, 0), others.join(QStringLiteral("; ")));
+    if (!m_alternates) says << tr("Other mounts are being tried …");
+    m_notice->say(says.join(QLatin1Char(' ')), NoticeLine::Tone::plain, tr("Working ..."),
+                  [this, of = m_ringOf] {
+                      if (m_ringOf == of && m_ring->ring())
+                          showWorking(workingOf(m_space.document.plan(), *m_ring->ring()));
+                  });
+}
+
+void MainWindow::dropRing() {
+    if (!m_ringOf) return;
+    m_ringOf = {};
+    m_space.jobs.cancel(kRingJob);
+    m_space.jobs.cancel(kOthersJob);
+    action(QStringLiteral("searchRing"))->setChecked(false);
+    m_alternates.reset();
+    m_ring->clear();
+    m_map->setGhosts({});
+    m_map->update();
+    m_notice->putAway();
 }
 
 } // namespace fw
