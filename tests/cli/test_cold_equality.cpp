@@ -7,7 +7,6 @@
 #include "store/plan_file.h"
 #include "store/plan_terrain.h"
 #include "study/settled.h"
-#include "support/random_edit.h"
 #include "support/random_plan.h"
 
 #include <array>

@@ -7,7 +7,6 @@
 #include "intake/zip_bytes.h"
 #include "store/folder.h"
 #include "store/plan_file.h"
-#include "support/random_edit.h"
 #include "support/random_plan.h"
 
 #include <cstdio>

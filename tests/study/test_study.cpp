@@ -4,7 +4,6 @@
 #include "study/rasters.h"
 #include "study/settled.h"
 #include "study/state.h"
-#include "support/random_edit.h"
 #include "support/random_plan.h"
 
 #include <cmath>

@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The edits of random_plan.h, which includes this file.
-#pragma once
-
 #include "support/random_plan.h"
 
+#include <algorithm>
+#include <cmath>
+#include <string>
+
 namespace fw::testing {
+
+namespace {
 
 /// Makes one edit that fits the plan. Most change what is there, some add or remove.
 class RandomEditMaker {
@@ -239,7 +242,9 @@ private:
     Random& m_random;
 };
 
-inline Edit randomEdit(const Plan& plan, Random& random, EditKind kind) {
+} // namespace
+
+Edit randomEdit(const Plan& plan, Random& random, EditKind kind) {
     return RandomEditMaker(plan, random).make(kind);
 }
 
