@@ -46,7 +46,7 @@ Result<IntakePreview> read(const Plan& plan, const AfterFiles& files, const std:
     IntakeRequest request = files.intake;
     request.kind = IntakeKind::counters;
     if (files.memory)
-        if (const auto source = openSource(file, request.source))
+        if (const auto source = openSource(file, request.source, job))
             request.remembered = files.memory->recall(infoOf(request.kind), (*source)->head());
     return previewIntake(plan, file, request, job);
 }

@@ -97,13 +97,13 @@ std::optional<GeoPoint> placeOfFile(const std::filesystem::path& file, const Job
     const GdalScope scope;
     if (const auto admitted = admitFile(file); admitted && isRaster(admitted->format))
         return rasterPlace(file);
-    auto source = openSource(file);
+    auto source = openSource(file, {}, job);
     if (!source) {
-        const auto layers = layersOf(file); // of several the first will do
+        const auto layers = layersOf(file, job); // of several the first will do
         if (!layers || layers->empty()) return std::nullopt;
         SourceOptions options;
         options.layer = layers->front().name;
-        source = openSource(file, options);
+        source = openSource(file, options, job);
         if (!source) return std::nullopt;
     }
     std::vector<PlanePoint> places =

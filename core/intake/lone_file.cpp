@@ -43,6 +43,8 @@ Shown& shown() {
     return files;
 }
 
+thread_local const std::stop_token* readsUntil = nullptr;
+
 VSILFILE* handle(void* file) { return static_cast<VSILFILE*>(file); }
 
 bool install() {
@@ -60,7 +62,7 @@ bool install() {
     calls->tell = [](void* file) { return VSIFTellL(handle(file)); };
     calls->seek = [](void* file, vsi_l_offset to, int whence) { return VSIFSeekL(handle(file), to, whence); };
     calls->read = [](void* file, void* to, size_t size, size_t n) {
-        return VSIFReadL(to, size, n, handle(file));
+        return readsUntil && readsUntil->stop_requested() ? 0 : VSIFReadL(to, size, n, handle(file));
     };
     calls->eof = [](void* file) { return VSIFEofL(handle(file)); };
     calls->close = [](void* file) { return VSIFCloseL(handle(file)); };
@@ -70,6 +72,11 @@ bool install() {
 }
 
 } // namespace
+
+LoneReadsUntil::LoneReadsUntil(std::stop_token stop)
+    : m_stop(std::move(stop)), m_before(std::exchange(readsUntil, &m_stop)) {}
+
+LoneReadsUntil::~LoneReadsUntil() { readsUntil = m_before; }
 
 LoneFile::LoneFile(const std::filesystem::path& file) {
     static const bool once = install();

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <stop_token>
 #include <string>
 
 namespace fw {
@@ -19,6 +20,20 @@ public:
 
 private:
     std::string m_path;
+};
+
+/// While it lives, what this thread reads of lone files comes to its end once a stop is asked for: a reader
+/// that takes in the whole file before it answers gives up soon.
+class LoneReadsUntil {
+public:
+    explicit LoneReadsUntil(std::stop_token stop);
+    ~LoneReadsUntil();
+    LoneReadsUntil(const LoneReadsUntil&) = delete;
+    LoneReadsUntil& operator=(const LoneReadsUntil&) = delete;
+
+private:
+    std::stop_token m_stop;
+    const std::stop_token* m_before;
 };
 
 } // namespace fw

@@ -39,7 +39,7 @@ Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, co
     return unitsLookedFor(openVectorSource(*admitted, options, job));
 }
 
-Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {
+Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file, const Job& job) {
     const auto admitted = admitFile(file);
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
@@ -47,7 +47,7 @@ Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file) {
     if (admitted->format == FileFormat::geoJson)
         return std::vector<SourceLayer>{{admitted->whole.stem().string(), std::nullopt, {}}};
     if (admitted->format == FileFormat::geoPackage) return packageLayers(*admitted);
-    return vectorLayers(*admitted);
+    return vectorLayers(*admitted, job);
 }
 
 } // namespace fw

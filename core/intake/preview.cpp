@@ -160,7 +160,7 @@ Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::pat
         return Error{ErrorCode::badInput, fmt::format("{} come as a raster, not as rows.", info.words)};
     auto frame = Frame::fromEpsg(plan.settings->epsg);
     if (!frame) return frame.error();
-    auto source = openSource(file, request.source);
+    auto source = openSource(file, request.source, job);
     if (!source) return source.error();
     IntakePreview preview;
     preview.kind = request.kind;

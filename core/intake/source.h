@@ -103,6 +103,6 @@ struct SourceLayer {
     std::optional<std::int64_t> rows;
     std::string shapes;
 };
-Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file);
+Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file, const Job& job = {});
 
 } // namespace fw

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "intake/gdal_scope.h"
+#include "intake/left_behind.h"
 #include "intake/ogr_row.h"
 
 #include <cpl_conv.h>
@@ -89,13 +90,15 @@ Way wayOf(FileFormat format) {
     }
 }
 
+bool readWholeToOpen(FileFormat format) {
+    return format == FileFormat::gml || format == FileFormat::kml || format == FileFormat::kmz ||
+           format == FileFormat::xlsx;
+}
+
 /// Paths as the library wants them: the file, or the files in the archive.
 std::vector<std::string> pathsOf(const AdmittedFile& file, std::vector<LoneFile>& alone) {
-    const std::string whole = file.whole.string();
-    if (file.format == FileFormat::gml) {
-        alone.emplace_back(file.whole);
-        return {alone.back().path()};
-    }
+    std::string whole = file.whole.string();
+    if (readWholeToOpen(file.format)) whole = alone.emplace_back(file.whole).path();
     if (file.members.empty()) return {whole};
     std::vector<std::string> paths;
     paths.reserve(file.members.size());
@@ -124,11 +127,12 @@ std::string nameIn(const VectorFiles& opened, OGRLayer& layer) {
     return free;
 }
 
-} // namespace
+Error stoppedReading(const AdmittedFile& file) {
+    return {ErrorCode::cancelled, CORE_TEXT("Reading was stopped."), file.whole.string()};
+}
 
-void CloseVectors::operator()(GDALDataset* data) const { GDALClose(data); }
-
-Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads) {
+Result<VectorFiles> openHere(const AdmittedFile& file, SheetHeads heads, const Job& job) {
+    const LoneReadsUntil stop(job.stop);
     Way way = wayOf(file.format);
     way.drivers.push_back(nullptr);
     CPLStringList options;
@@ -141,7 +145,7 @@ Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads) 
         CPLErrorReset();
         std::unique_ptr<GDALDataset, CloseVectors> data(GDALDataset::Open(
             path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, way.drivers.data(), options.List(), noSiblings));
-        if (!data) return cannotRead(file);
+        if (!data) return job.stopped() ? stoppedReading(file) : cannotRead(file);
         for (OGRLayer* layer : data->GetLayers()) {
             // Sheets are read when they are first asked for anything, and by the setting of that moment.
             if (file.format == FileFormat::xlsx) layer->GetFeatureCount();
@@ -149,9 +153,27 @@ Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads) 
         }
         opened.sets.push_back(std::move(data));
     }
+    if (job.stopped()) return stoppedReading(file); // what was read so far may be a part
     if (opened.layers.empty())
         return Error{ErrorCode::badInput, CORE_TEXT("The file has no layer with rows."), file.whole.string()};
     return opened;
+}
+
+} // namespace
+
+void CloseVectors::operator()(GDALDataset* data) const {
+    const GdalQuiet quiet;
+    GDALClose(data);
+}
+
+Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads, const Job& job) {
+    if (!readWholeToOpen(file.format)) return openHere(file, heads, job);
+    auto opened = valueUnlessStopped<Result<VectorFiles>>(job, [file, heads, job] {
+        const GdalScope scope; // its settings are a thread's own
+        return openHere(file, heads, job);
+    });
+    if (!opened) return stoppedReading(file);
+    return std::move(*opened);
 }
 
 } // namespace fw

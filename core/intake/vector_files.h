@@ -2,6 +2,7 @@
 // Files of features opened by the one driver that reads their format.
 #pragma once
 
+#include "base/job.h"
 #include "base/result.h"
 #include "intake/file_gate.h"
 #include "intake/lone_file.h"
@@ -34,7 +35,10 @@ struct VectorFiles {
 /// How rows of a sheet are taken: the first one as names of the columns, or every one as values.
 enum class SheetHeads : bool { firstRow, none };
 
-/// Within a GdalScope that lives as long as the layers are used.
-Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads = SheetHeads::firstRow);
+/// Within a GdalScope that lives as long as the layers are used. Some formats (KML, GML, XLSX) are read whole
+/// before the first row comes, by a library that cannot be interrupted: when the job is stopped this returns
+/// all the same, with ErrorCode::cancelled (intake/left_behind.h).
+Result<VectorFiles> openVectorFiles(const AdmittedFile& file, SheetHeads heads = SheetHeads::firstRow,
+                                    const Job& job = {});
 
 } // namespace fw

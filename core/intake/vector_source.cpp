@@ -167,7 +167,7 @@ private:
         const auto line = SheetHead::lineOf(m_head.columns, first, options.headerLine);
         if (line == 1) return Done{};
         const GdalScope scope;
-        auto again = openVectorFiles(m_file, SheetHeads::none);
+        auto again = openVectorFiles(m_file, SheetHeads::none, job);
         if (!again) return again.error();
         const auto same = std::find_if(again->layers.begin(), again->layers.end(),
                                        [&](const auto& l) { return l.name == m_layer.name; });
@@ -260,7 +260,7 @@ Result<std::size_t> layerMeant(const std::vector<SourceLayer>& layers, const Sou
 Result<std::unique_ptr<Source>> openVectorSource(const AdmittedFile& file, const SourceOptions& options,
                                                  const Job& job) {
     const GdalScope scope;
-    auto files = openVectorFiles(file);
+    auto files = openVectorFiles(file, SheetHeads::firstRow, job);
     if (!files) return files.error();
     const auto layer = layerMeant(layersIn(*files, file.format), options, file.whole);
     if (!layer) return layer.error();
@@ -269,9 +269,9 @@ Result<std::unique_ptr<Source>> openVectorSource(const AdmittedFile& file, const
     return std::unique_ptr<Source>(std::move(source));
 }
 
-Result<std::vector<SourceLayer>> vectorLayers(const AdmittedFile& file) {
+Result<std::vector<SourceLayer>> vectorLayers(const AdmittedFile& file, const Job& job) {
     const GdalScope scope;
-    const auto files = openVectorFiles(file);
+    const auto files = openVectorFiles(file, SheetHeads::firstRow, job);
     if (!files) return files.error();
     return layersIn(*files, file.format);
 }

@@ -10,7 +10,7 @@ namespace fw {
 
 Result<std::unique_ptr<Source>> openVectorSource(const AdmittedFile& file, const SourceOptions& options,
                                                  const Job& job = {});
-Result<std::vector<SourceLayer>> vectorLayers(const AdmittedFile& file);
+Result<std::vector<SourceLayer>> vectorLayers(const AdmittedFile& file, const Job& job = {});
 
 /// Which layer is meant: the one named, else the only one with rows (more than one with rows: refused by a
 /// sentence that lists them all).

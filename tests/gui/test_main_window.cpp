@@ -370,7 +370,7 @@ TEST_CASE("The fringe of a full cell becomes an area by two keys and one step", 
     o.settle();
 }
 
-TEST_CASE("Stop answers at once; the figures before stay in view and are marked stale", "[window]") {
+TEST_CASE("Stop answers at once; the figures before stay in view and are marked stale", "[window][slow]") {
     OpenedWindow o;
     Random random(11);
     testing::RandomPlanSpec spec;

@@ -95,7 +95,7 @@ TEST_CASE("Proposals are listed best fit first, each is a ghost, and Enter takes
         if (model.at(r).rule == "faces-macro") CHECK(model.at(r).severity == Severity::note);
 }
 
-TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan drops them", "[findings]") {
+TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan drops them", "[findings][slow]") {
     Desk d;
     const Plan before = d.space.document.plan();
     d.ask();
@@ -115,7 +115,7 @@ TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan dr
     CHECK_FALSE(d.list().current());
 }
 
-TEST_CASE("Asked again while it searches, the first search is stopped", "[findings]") {
+TEST_CASE("Asked again while it searches, the first search is stopped", "[findings][slow]") {
     Desk d;
     d.panel->propose(true);
     CHECK(d.list().searching());

@@ -245,7 +245,7 @@ TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     CHECK(hands.presses == 0);
 }
 
-TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][whole]") {
+TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][whole][slow]") {
     const testing::TestFolder folder;
     OpenedWindow o;
     const std::filesystem::path file = folder / "quay.plan.gpkg";

@@ -65,10 +65,9 @@ CellLoad randomLoad(Random& random) {
     return load;
 }
 
-namespace {
-
-/// LTE band 40 with TDD configuration 2 (3GPP TS 36.101 table 5.7.3-1, TS 36.211 table 4.2-2).
 Carrier ownCarrier() { return {Technology::lte, 39150, 20, Duplex::tdd, 0.74, 15}; }
+
+namespace {
 
 /// Builds a plan kind by kind, giving out ids as it goes.
 class RandomPlanMaker {

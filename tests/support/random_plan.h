@@ -44,6 +44,8 @@ ItemId pickBuilding(const Plan& plan, Random& random);
 
 Building randomBuilding(ItemId id, PlanePoint centre, Random& random);
 CellLoad randomLoad(Random& random);
+/// LTE band 40 with TDD configuration 2 (3GPP TS 36.101 table 5.7.3-1, TS 36.211 table 4.2-2).
+Carrier ownCarrier();
 
 Plan randomPlan(Random& random, const RandomPlanSpec& spec = {});
 

@@ -162,8 +162,8 @@ void IntakeFiles::next() {
             read->ground = kept(previewRaster(plan, path, ground, job), read->fault);
             return;
         }
-        if (auto layers = layersOf(path)) read->layers = std::move(*layers);
-        auto source = openSource(path, request.source);
+        if (auto layers = layersOf(path, job)) read->layers = std::move(*layers);
+        auto source = openSource(path, request.source, job);
         if (!source) {
             read->fault = source.error();
             return;
