@@ -7,6 +7,8 @@
 // the expected value when it ends in '%'; '-' means the value is a text to be met exactly.
 #pragma once
 
+#include "support/places.h"
+
 #include <charconv>
 #include <cmath>
 #include <filesystem>
@@ -97,7 +99,7 @@ inline ReferenceCase referenceCaseOf(std::string_view line, const std::string& w
 /// All cases of tests/reference/<file> whose id begins with `idStart`; throws when there are none, so that an
 /// empty file or a wrong name cannot pass for success.
 inline std::vector<ReferenceCase> referenceCases(const std::string& file, const std::string& idStart = {}) {
-    const auto path = std::filesystem::path(FW_SOURCE_DIR) / "tests" / "reference" / file;
+    const auto path = fw::testing::sourceFile("tests/reference") / file;
     std::ifstream in(path);
     if (!in) throw std::runtime_error("cannot read " + path.string());
     std::vector<ReferenceCase> out;

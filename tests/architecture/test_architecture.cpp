@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
 #include "include_rules.h"
+#include "support/places.h"
 
 #include <fstream>
 
@@ -43,16 +44,16 @@ const char* const kLicence = "// SPDX-License-Identifier: GPL-3.0-or-later\n";
 } // namespace
 
 TEST_CASE("Every include of the program runs in an allowed direction", "[architecture]") {
-    CHECK(sourceCount(FW_SOURCE_DIR) > 20);
-    CHECK(listed(brokenIncludes(FW_SOURCE_DIR)).empty());
+    CHECK(sourceCount(fw::testing::kSourceDir) > 20);
+    CHECK(listed(brokenIncludes(fw::testing::kSourceDir)).empty());
 }
 
 TEST_CASE("Every source file carries its licence", "[architecture]") {
-    CHECK(listed(missingLicences(FW_SOURCE_DIR)).empty());
+    CHECK(listed(missingLicences(fw::testing::kSourceDir)).empty());
 }
 
 TEST_CASE("No test uses a check that cannot fail it", "[architecture]") {
-    CHECK(listed(silentChecks(FW_SOURCE_DIR)).empty());
+    CHECK(listed(silentChecks(fw::testing::kSourceDir)).empty());
 }
 
 TEST_CASE("A planted bad include is found with file, line and edge", "[architecture]") {

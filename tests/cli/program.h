@@ -5,6 +5,7 @@
 #include "base/random.h"
 #include "store/folder.h"
 #include "store/plan_file.h"
+#include "support/places.h"
 #include "support/random_plan.h"
 
 #include <array>
@@ -80,7 +81,7 @@ public:
     }
 
     static const std::string& program() {
-        static const std::string path = FW_BINARY_DIR "/fringewright";
+        static const std::string path = fw::testing::builtFile("fringewright");
         return path;
     }
     void send(int signal) const { kill(m_pid, signal); }

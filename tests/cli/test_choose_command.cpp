@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
 #include "cli/program.h"
+#include "support/places.h"
 
 #include <nlohmann/json.hpp>
 
 using namespace fwtest;
 using Json = nlohmann::json;
 
-TEST_CASE("choose tells what it would choose, with its bound, and changes nothing", "[cli]") {
-    const std::string sample = FW_SOURCE_DIR "/sample-projects/port-merrow/port-merrow.plan.gpkg";
+TEST_CASE("choose tells what it would choose, with its bound, and changes nothing", "[cli][slow]") {
+    const std::string sample = fw::testing::sourceFile("sample-projects/port-merrow/port-merrow.plan.gpkg");
     const std::string before = fw::testing::bytesOf(sample);
     const Words words{"choose", sample, "--budget-count", "3", "--iterations", "40", "--json"};
     const Ran ran = run(words);

@@ -7,6 +7,7 @@
 #include "store/plan_file.h"
 #include "store/plan_terrain.h"
 #include "study/settled.h"
+#include "support/places.h"
 #include "support/random_plan.h"
 
 #include <array>
@@ -166,7 +167,7 @@ TEST_CASE("a long session equals a new process on the saved file", "[cold][slow]
             if (!made) FAIL(made.error().sentence());
             held = std::move(*made);
         }
-        const std::string program = std::string(FW_BINARY_DIR) + "/fringewright ";
+        const std::string program = fw::testing::builtFile("fringewright").string() + " ";
         const int way = compared++ % 4;
         const std::string how = way & 1 ? " --threads 1" : " --threads 2";
         const std::string env = way & 2 ? "FRINGEWRIGHT_PLAIN_KERNELS=1 " : "";

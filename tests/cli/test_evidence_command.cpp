@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
 #include "cli/program.h"
+#include "support/places.h"
 
 #include <filesystem>
 
@@ -8,8 +9,8 @@ using namespace fwtest;
 using Catch::Matchers::Contains;
 
 TEST_CASE("evidence writes a page for the sample, and says why there is none without full cells", "[cli]") {
-    const std::string sample = FW_SOURCE_DIR "/sample-projects/port-merrow/port-merrow.plan.gpkg";
-    const auto folder = std::filesystem::path(FW_BINARY_DIR) / "test_files" / "evidence_command";
+    const std::string sample = fw::testing::sourceFile("sample-projects/port-merrow/port-merrow.plan.gpkg");
+    const auto folder = fw::testing::builtFile("test_files/evidence_command");
     std::filesystem::create_directories(folder);
     const std::string file = (folder / "evidence.pdf").string();
     std::filesystem::remove(file);

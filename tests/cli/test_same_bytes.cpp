@@ -7,6 +7,7 @@
 #include "plan/edit.h"
 #include "store/plan_terrain.h"
 #include "study/settled.h"
+#include "support/places.h"
 
 #include <nlohmann/json.hpp>
 
@@ -17,7 +18,7 @@ namespace {
 // A locale with a decimal comma, made from the system's sources; its folder for LOCPATH.
 const std::string& commaLocales() {
     static const std::string folder = [] {
-        const std::filesystem::path at = FW_BINARY_DIR "/tests/locales";
+        const std::filesystem::path at = fw::testing::builtFile("tests/locales");
         std::filesystem::create_directories(at);
         const auto made = at / "de_DE.UTF-8";
         const std::string command = "localedef -i de_DE -f UTF-8 '" + made.string() + "' 2>/dev/null";

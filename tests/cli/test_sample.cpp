@@ -2,6 +2,7 @@
 // The commands on the sample town: what README promises a newcomer.
 #include "catch.h"
 #include "cli/program.h"
+#include "support/places.h"
 
 #include <nlohmann/json.hpp>
 
@@ -10,7 +11,7 @@ using Json = nlohmann::json;
 
 namespace {
 
-const std::string kSample = FW_SOURCE_DIR "/sample-projects/port-merrow/port-merrow.plan.gpkg";
+const std::string kSample = fw::testing::sourceFile("sample-projects/port-merrow/port-merrow.plan.gpkg");
 
 } // namespace
 

@@ -2,6 +2,7 @@
 // Exit codes, streams and words of the command line, whatever the plan.
 #include "catch.h"
 #include "cli/program.h"
+#include "support/places.h"
 
 #include <map>
 #include <regex>
@@ -31,7 +32,7 @@ std::set<std::string> longOptions(std::string text) {
 // The man page by command: what stands between ".SS command" and the next heading.
 std::map<std::string, std::string> manSections() {
     std::map<std::string, std::string> out;
-    std::istringstream page(fw::testing::bytesOf(FW_SOURCE_DIR "/resources/fringewright.1"));
+    std::istringstream page(fw::testing::bytesOf(fw::testing::sourceFile("resources/fringewright.1")));
     std::string line, section;
     while (std::getline(page, line)) {
         if (line.starts_with(".SH ")) section = line.substr(4);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Files of the works, read back by other programs' readers: GDAL and a JSON parser.
 #include "delivery/export_works.h"
+#include "support/places.h"
 
 #include "catch.h"
 #include "geo/frame.h"
@@ -26,7 +27,7 @@ namespace {
 namespace fs = std::filesystem;
 
 fs::path folder() {
-    const fs::path dir = fs::path(FW_BINARY_DIR) / "test_files" / "delivery";
+    const fs::path dir = fw::testing::builtFile("test_files/delivery");
     fs::create_directories(dir);
     return dir;
 }

@@ -4,6 +4,7 @@
 #include "delivery/pack_content.h"
 #include "delivery/place_text.h"
 #include "delivery/support.h"
+#include "support/places.h"
 
 #include "catch.h"
 #include "geo/geodesy.h"
@@ -22,7 +23,7 @@ using namespace fw::testing;
 
 namespace {
 
-const char* kMagnetic = FW_SOURCE_DIR "/resources/magnetic";
+const auto kMagnetic = testing::sourceFile("resources/magnetic");
 
 struct Town {
     std::shared_ptr<const Study> study;

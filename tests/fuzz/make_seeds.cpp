@@ -115,12 +115,73 @@ void writeIntake(const fs::path& folder, const fs::path& plans) {
     writeBytes(folder / "gate" / "vrt", "<?xml version=\"1.0\"?><!-- a --><VRTDataset/>");
 }
 
+// Two by two pixels (ISO/IEC 15948).
+constexpr const char* kPng =
+    "89504E470D0A1A0A0000000D4948445200000002000000020802000000FDD49A73000000114944415478DA63F8CFC0C0"
+    "F01F8C8018001DF003FDAE3FE2380000000049454E44AE426082";
+
+bool writeSet(const fs::path& file, const std::string& statements) {
+    fs::remove(file);
+    sqlite3* db = nullptr;
+    bool good = sqlite3_open(file.c_str(), &db) == SQLITE_OK;
+    good = good && sqlite3_exec(db, ("PRAGMA page_size=512;" + statements).c_str(), nullptr, nullptr,
+                                nullptr) == SQLITE_OK;
+    sqlite3_close(db);
+    if (!good) std::fputs("A set of tiles cannot be written.\n", stderr);
+    return good;
+}
+
+// Sets of tiles as MBTiles 1.3 and OGC 12-128r18, 2.2 have them, over the sample's corner of the world.
+bool writeTiles(const fs::path& folder) {
+    fs::create_directories(folder);
+    std::string png;
+    for (const char* h = kPng; *h; h += 2)
+        png += static_cast<char>(std::stoi(std::string(h, 2), nullptr, 16));
+    writeBytes(folder / "png", png);
+    writeBytes(folder / "jpeg", "\xff\xd8\xff\xe0");
+    writeBytes(folder / "webp", std::string("RIFF\x24\0\0\0WEBPVP8 ", 16));
+    const std::string blob = std::string("x'") + kPng + "'";
+    const std::string tiles = "INSERT INTO tiles VALUES(10,454,624," + blob + ");";
+    return writeSet(
+               folder / "set.mbtiles",
+               "CREATE TABLE metadata(name TEXT,value TEXT);CREATE TABLE tiles(zoom_level "
+               "INTEGER,tile_column INTEGER,"
+               "tile_row INTEGER,tile_data BLOB);INSERT INTO metadata VALUES('name','Quay'),('format','png'),"
+               "('minzoom','10'),('maxzoom','10'),('bounds','-20.5,36.8,-20.2,37.0'),('attribution','<a>"
+               "Merrow</a>');" +
+                   tiles) &&
+           writeSet(
+               folder / "set.gpkg",
+               "PRAGMA application_id=1196444487;PRAGMA user_version=10300;"
+               "CREATE TABLE gpkg_spatial_ref_sys(srs_name TEXT,srs_id INTEGER PRIMARY KEY,organization TEXT,"
+               "organization_coordsys_id INTEGER,definition TEXT,description TEXT);"
+               "INSERT INTO gpkg_spatial_ref_sys VALUES('UTM 27N',32627,'EPSG',32627,'undefined','');"
+               "CREATE TABLE gpkg_contents(table_name TEXT PRIMARY KEY,data_type TEXT,identifier "
+               "TEXT,description TEXT,"
+               "last_change TEXT,min_x REAL,min_y REAL,max_x REAL,max_y REAL,srs_id INTEGER);"
+               "INSERT INTO gpkg_contents "
+               "VALUES('quay','tiles','quay','','',553000,4084000,553512,4084512,32627);"
+               "CREATE TABLE gpkg_tile_matrix_set(table_name TEXT PRIMARY KEY,srs_id INTEGER,min_x "
+               "REAL,min_y REAL,max_x "
+               "REAL,max_y REAL);INSERT INTO gpkg_tile_matrix_set "
+               "VALUES('quay',32627,553000,4084000,553512,4084512);"
+               "CREATE TABLE gpkg_tile_matrix(table_name TEXT,zoom_level INTEGER,matrix_width "
+               "INTEGER,matrix_height "
+               "INTEGER,tile_width INTEGER,tile_height INTEGER,pixel_x_size REAL,pixel_y_size REAL);"
+               "INSERT INTO gpkg_tile_matrix VALUES('quay',0,2,2,256,256,1,1);"
+               "CREATE TABLE quay(id INTEGER PRIMARY KEY,zoom_level INTEGER,tile_column INTEGER,tile_row "
+               "INTEGER,"
+               "tile_data BLOB);INSERT INTO quay VALUES(1,0,0,0," +
+                   blob + "),(2,0,1,1," + blob + ");");
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
     if (argc != 2) return 2;
     const fs::path plans = fs::path(argv[1]) / "open_plan", edits = fs::path(argv[1]) / "edit";
-    if (!writeTables(fs::path(argv[1]) / "text_table") || !writeValues(fs::path(argv[1]) / "values"))
+    if (!writeTables(fs::path(argv[1]) / "text_table") || !writeValues(fs::path(argv[1]) / "values") ||
+        !writeTiles(fs::path(argv[1]) / "tiles"))
         return 1;
     fs::create_directories(plans);
     fs::create_directories(edits);

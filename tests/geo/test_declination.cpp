@@ -3,12 +3,13 @@
 #include "geo/declination.h"
 #include "geo/geodesy.h"
 #include "reference_cases.h"
+#include "support/places.h"
 
 using namespace fw;
 
 namespace {
 
-const std::filesystem::path kDirectory = std::filesystem::path(FW_SOURCE_DIR) / "resources" / "magnetic";
+const std::filesystem::path kDirectory = fw::testing::sourceFile("resources/magnetic");
 
 MagneticField field() {
     auto f = MagneticField::load(kDirectory);

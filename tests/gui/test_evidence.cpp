@@ -6,6 +6,7 @@
 #include "gui/pack_demo.h"
 #include "gui/pdf_reader.h"
 #include "print/evidence_page.h"
+#include "support/places.h"
 
 #include <filesystem>
 
@@ -16,7 +17,7 @@ namespace fs = std::filesystem;
 namespace {
 
 fs::path file(const char* name) {
-    const fs::path dir = fs::path(FW_BINARY_DIR) / "test_files" / "evidence";
+    const fs::path dir = fw::testing::builtFile("test_files/evidence");
     fs::create_directories(dir);
     return dir / name;
 }

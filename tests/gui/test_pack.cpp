@@ -9,6 +9,7 @@
 #include "print/pack.h"
 #include "print/symbols.h"
 #include "study/settled.h"
+#include "support/places.h"
 #include "support/random_plan.h"
 #include "theme/paper_fonts.h"
 
@@ -30,7 +31,7 @@ namespace {
 namespace fs = std::filesystem;
 
 fs::path folder() {
-    const fs::path dir = fs::path(FW_BINARY_DIR) / "test_files" / "pack";
+    const fs::path dir = fw::testing::builtFile("test_files/pack");
     fs::create_directories(dir);
     return dir;
 }
@@ -145,7 +146,7 @@ TEST_CASE("a pack of a computed town is written in one call and lies as cleanly"
     const Review review = reviewAll(**study);
     const auto ledger = settle(**study);
     REQUIRE(ledger.ok());
-    const auto field = MagneticField::load(FW_SOURCE_DIR "/resources/magnetic");
+    const auto field = MagneticField::load(fw::testing::sourceFile("resources/magnetic"));
     REQUIRE(field.ok());
     const fs::path file = folder() / "town.pdf";
     REQUIRE(writePack(**study, review, *ledger, *field, {}, file).ok());

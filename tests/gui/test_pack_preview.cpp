@@ -7,6 +7,7 @@
 #include "gui/gui_app.h"
 #include "gui/pdf_reader.h"
 #include "gui/window_plan.h"
+#include "support/places.h"
 
 #include <QCheckBox>
 #include <QComboBox>
@@ -25,13 +26,13 @@ namespace fs = std::filesystem;
 namespace {
 
 const MagneticField& field() {
-    static const auto loaded = MagneticField::load(FW_SOURCE_DIR "/resources/magnetic");
+    static const auto loaded = MagneticField::load(fw::testing::sourceFile("resources/magnetic"));
     REQUIRE(loaded.ok());
     return *loaded;
 }
 
 fs::path folder(const char* name) {
-    const fs::path dir = fs::path(FW_BINARY_DIR) / "test_files" / "pack_preview" / name;
+    const fs::path dir = fw::testing::builtFile("test_files/pack_preview") / name;
     fs::remove_all(dir);
     fs::create_directories(dir.parent_path());
     return dir;

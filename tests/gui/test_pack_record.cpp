@@ -6,6 +6,7 @@
 #include "gui/pack_demo.h"
 #include "gui/pdf_reader.h"
 #include "print/pack_files.h"
+#include "support/places.h"
 
 #include <cmath>
 #include <fstream>
@@ -18,7 +19,7 @@ namespace fs = std::filesystem;
 namespace {
 
 fs::path folder(const char* name) {
-    const fs::path dir = fs::path(FW_BINARY_DIR) / "test_files" / "pack_record" / name;
+    const fs::path dir = fw::testing::builtFile("test_files/pack_record") / name;
     fs::remove_all(dir);
     fs::create_directories(dir.parent_path());
     return dir;

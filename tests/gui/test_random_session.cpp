@@ -4,6 +4,7 @@
 // for ten minutes.
 #include "catch.h"
 #include "gui_app.h"
+#include "support/places.h"
 #include "window_plan.h"
 
 #include "base/random.h"
@@ -149,7 +150,7 @@ TEST_CASE("A session of random clicks, drags and keys leaves nothing broken", "[
     WindowPlan w = windowPlan();
     const Plan before = w.loaded.plan;
     MainWindow window{
-        WindowData{{}, MagneticField::load(FW_SOURCE_DIR "/resources/magnetic").value(), "test"}};
+        WindowData{{}, MagneticField::load(fw::testing::sourceFile("resources/magnetic")).value(), "test"}};
     window.resize(1440, 900);
     window.show();
     REQUIRE(window.space().document.adopt(w.loaded));

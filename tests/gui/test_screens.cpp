@@ -5,6 +5,7 @@
 #include "catch.h"
 #include "charts/chance_chart.h"
 #include "gui_app.h"
+#include "support/places.h"
 #include "window_plan.h"
 
 #include "bench/stage_table.h"
@@ -63,9 +64,10 @@ void checkPicture(const QString& name, QWidget& widget, double size = kKept) {
     INFO(name.toStdString());
     widget.setProperty("picture", name);
     const QImage now = kept(widget, size);
-    const QString file = QStringLiteral(FW_SOURCE_DIR "/tests/gui/screens/%1.png").arg(name);
+    const QString file = QString::fromStdString(testing::sourceFile("tests/gui/screens")) +
+                         QStringLiteral("/%1.png").arg(name);
     if (qEnvironmentVariable("FRINGEWRIGHT_SCREENS") == QLatin1String("write")) {
-        QDir().mkpath(QStringLiteral(FW_SOURCE_DIR "/tests/gui/screens"));
+        QDir().mkpath(QFileInfo(file).path());
         // Few enough colours for a small file; the error is far below what counts as another.
         REQUIRE(now.convertToFormat(QImage::Format_RGB444).save(file, "PNG", 0));
         return;
@@ -76,7 +78,7 @@ void checkPicture(const QString& name, QWidget& widget, double size = kKept) {
     QImage difference;
     const double share = shareThatDiffers(now, before, difference);
     if (share > kAllowed) {
-        const QString folder = QStringLiteral(FW_BINARY_DIR "/screens");
+        const QString folder = QString::fromStdString(testing::builtFile("screens"));
         QDir().mkpath(folder);
         now.save(folder + QLatin1Char('/') + name + QStringLiteral("-actual.png"));
         difference.save(folder + QLatin1Char('/') + name + QStringLiteral("-difference.png"));
@@ -89,8 +91,8 @@ MainWindow& portMerrow() {
     static MainWindow* window = [] {
         QSettings().clear(); // what an earlier window remembered
         auto* w = new MainWindow(
-            WindowData{FW_SOURCE_DIR "/sample-projects/port-merrow/port-merrow.plan.gpkg",
-                       MagneticField::load(FW_SOURCE_DIR "/resources/magnetic").value(), "test"});
+            WindowData{testing::sourceFile("sample-projects/port-merrow/port-merrow.plan.gpkg"),
+                       MagneticField::load(fw::testing::sourceFile("resources/magnetic")).value(), "test"});
         w->resize(1440, 900);
         w->show();
         w->openSample();

@@ -3,6 +3,7 @@
 #include "canvas/tools/measure_tool.h"
 #include "canvas/tools/place_tool.h"
 #include "canvas/tools/select_tool.h"
+#include "support/places.h"
 
 #include "catch.h"
 #include "tool_bench.h"
@@ -408,7 +409,7 @@ TEST_CASE("the measuring line follows the pointer and gives its figures to the c
 TEST_CASE("with the magnetic model a leg has a magnetic bearing on the plan's date") {
     needGuiApp();
     ToolBench b;
-    const auto field = MagneticField::load(std::string(FW_SOURCE_DIR) + "/resources/magnetic");
+    const auto field = MagneticField::load(fw::testing::sourceFile("resources/magnetic"));
     REQUIRE(field);
     b.map.setTool(std::make_unique<MeasureTool>(b.map, &*field));
     const auto& tool = static_cast<MeasureTool&>(b.map.tool());

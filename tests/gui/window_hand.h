@@ -5,6 +5,7 @@
 
 #include "catch.h"
 #include "gui_app.h"
+#include "support/places.h"
 #include "window_plan.h"
 
 #include "bench/findings_panel.h"
@@ -109,7 +110,7 @@ inline void chooseInMenu(fw::MainWindow& window, const QString& menuName, const 
 }
 
 inline fw::WindowData windowData() {
-    return {{}, fw::MagneticField::load(FW_SOURCE_DIR "/resources/magnetic").value(), "test"};
+    return {{}, fw::MagneticField::load(fw::testing::sourceFile("resources/magnetic")).value(), "test"};
 }
 
 inline const char* const kSiteName = "Quay lamp 7";

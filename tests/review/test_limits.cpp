@@ -2,6 +2,7 @@
 #include "catch.h"
 #include "review/limits.h"
 #include "review/line_zone.h"
+#include "support/places.h"
 
 #include <fstream>
 #include <sstream>
@@ -85,7 +86,7 @@ TEST_CASE("A bad profile is refused by a sentence with its line", "[review]") {
 }
 
 TEST_CASE("The profile that is installed holds the defaults", "[review]") {
-    const std::string path = std::string(FW_SOURCE_DIR) + "/resources/profiles/default.toml";
+    const std::string path = fw::testing::sourceFile("resources/profiles/default.toml");
     CHECK(fileText(path) == profileToToml({}));
 }
 

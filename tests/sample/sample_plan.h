@@ -3,6 +3,7 @@
 #pragma once
 
 #include "catch.h"
+#include "support/places.h"
 
 #include "sample_files.h"
 #include "store/plan_file.h"
@@ -18,8 +19,7 @@
 namespace fw::test {
 
 inline const std::filesystem::path& sampleFolder() {
-    static const std::filesystem::path folder =
-        std::filesystem::path(FW_SOURCE_DIR) / "sample-projects" / "port-merrow";
+    static const std::filesystem::path folder = fw::testing::sourceFile("sample-projects/port-merrow");
     return folder;
 }
 

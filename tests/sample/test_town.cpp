@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the sample promises about itself: numbers, geometry, loads, the same bytes when made again.
 #include "sample_plan.h"
+#include "support/places.h"
 
 #include "geo/index.h"
 #include "plan/validate.h"
@@ -162,7 +163,7 @@ TEST_CASE("Mounts of the sample stand where such mounts stand", "[sample]") {
 }
 
 TEST_CASE("Making the sample again gives the same bytes", "[sample][slow]") {
-    const auto folder = std::filesystem::path(FW_BINARY_DIR) / "sample-again";
+    const auto folder = fw::testing::builtFile("sample-again");
     std::filesystem::create_directories(folder);
     const auto written = town::writeSample(town::makePortMerrow(), folder);
     REQUIRE(written.ok());

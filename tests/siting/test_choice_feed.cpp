@@ -2,6 +2,7 @@
 // From a plan to a choice: footprints held against the study's own levels, edits against plans set up by
 // hand.
 #include "catch.h"
+#include "support/places.h"
 
 #include "siting/choice_edit.h"
 #include "store/folder.h"
@@ -289,7 +290,7 @@ TEST_CASE("what a plan cannot give is said in a sentence", "[choose]") {
 }
 
 TEST_CASE("the table of costs reads as shipped and says what is wrong with another", "[choose]") {
-    const std::string shipped = bytesOf(FW_SOURCE_DIR "/resources/costs.toml");
+    const std::string shipped = bytesOf(fw::testing::sourceFile("resources/costs.toml"));
     const auto costs = costsFromToml(shipped);
     REQUIRE(costs);
     CHECK(*costs == CostTable{});

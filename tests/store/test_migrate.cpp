@@ -5,6 +5,7 @@
 #include "store/folder.h"
 #include "store/other_program.h"
 #include "store/plan_file.h"
+#include "support/places.h"
 #include "support/random_plan.h"
 
 #include <fmt/format.h>
@@ -27,8 +28,7 @@ Plan formatOneTown() {
 
 std::filesystem::path fileOfFormat(int format, const TestFolder& folder, const std::string& name) {
     const auto file = folder / name;
-    OtherProgram(file).run(bytesOf(std::filesystem::path(FW_SOURCE_DIR) /
-                                   fmt::format("tests/store/plans/format_{}.sql", format)));
+    OtherProgram(file).run(bytesOf(sourceFile("tests/store/plans") / fmt::format("format_{}.sql", format)));
     return file;
 }
 std::filesystem::path formatOneFile(const TestFolder& folder, const std::string& name) {
