@@ -47,6 +47,8 @@ ChoiceAsk askOf(const Plan& plan, const ChooseRequest& r) {
     ask.spacingM = r.spacingM;
     ask.radiosPerMount = r.perMount;
     ask.perStreet = r.perStreet;
+    ask.chance = r.chance / 100;
+    ask.draws = r.draws;
     ask.seed = r.seed;
     ask.iterations = r.iterations;
     ask.threads = r.choice.threads;
@@ -109,9 +111,10 @@ std::string targetsText(const Plan& plan, const PlannedChoice& p, const Ink& ink
                                            "target", "settled", "round 0")) +
                       "   % of its PRB\n";
     for (const SettledTarget& t : p.targets)
-        out += fmt::format("{:<26} {:>7.1f} {:>7.1f} {:>7.1f} {:>9.2f} {:>9.2f}   {}\n", plan.label(t.cell),
+        out += fmt::format("{:<26} {:>7.1f} {:>7.1f} {:>7.1f} {:>9.2f} {:>9.2f}   {}{}\n", plan.label(t.cell),
                            100 * t.before, 100 * t.after, 100 * t.target, 100 * t.relief, 100 * t.round0,
-                           t.reached() ? "reached" : "not reached");
+                           t.reached() ? "reached" : "not reached",
+                           t.chance ? fmt::format(", in {:.0f} of 100 draws", 100 * *t.chance) : "");
     return out;
 }
 
@@ -127,6 +130,10 @@ std::string text(const Plan& plan, const PlannedChoice& p, const ChoiceAsk& ask,
                  const Ink& ink) {
     std::string out = headText(p, ask, seconds, ink) + "\n" + tableText(plan, p, ink) + leftOutText(plan, p) +
                       "\n" + targetsText(plan, p, ink);
+    for (const SettledTarget& t : p.targets)
+        if (t.chance && *t.chance < ask.chance)
+            out += fmt::format("{} is reached at a chance of {:.0f} %, not at the {:.0f} % asked for.\n",
+                               plan.label(t.cell), 100 * *t.chance, 100 * ask.chance);
     if (p.blocks > 0)
         out += fmt::format(
             "{} of the new small cells have a finding that blocks, however they look; \"review\" says "
@@ -180,6 +187,7 @@ std::string jsonText(const Plan& plan, const PlannedChoice& p, const ChooseReque
                                 {"target", number(t.target, 8)},
                                 {"relief", number(t.relief, 8)},
                                 {"round0_relief", number(t.round0, 8)},
+                                {"chance", number(t.chance, 6)},
                                 {"reached", t.reached()}});
     out["curve"] = Json::array();
     for (const ChoicePoint& at : c.curve)

@@ -138,6 +138,8 @@ struct ChooseRequest {
     bool anew = false, consentGiven = false;
     double spacingM = 40;
     int perMount = 1, perStreet = 0;
+    double chance = 0; ///< percent; 0: not asked
+    int draws = 300;
     std::uint64_t seed = 1;
     int iterations = 240;
     std::string costs; ///< TOML file; empty: the installed table

@@ -73,6 +73,13 @@ void addChoose(Grammar& g) {
     count->excludes(money)->excludes(reach);
     money->excludes(reach);
     c.add_flag("--fewest", r.byCount, "With --reach: fewest radios instead of least money")->needs(reach);
+    auto* chance = c.add_option("--chance", r.chance,
+                                "With --reach: each target at this chance (%), inputs drawn as they may be");
+    chance->type_name("PERCENT")->needs(reach)->check(CLI::Range(1.0, 99.0).description(""));
+    c.add_option("--draws", r.draws, "Draws behind that chance; 300 unless told")
+        ->type_name("N")
+        ->needs(chance)
+        ->check(CLI::Range(20, 100000).description(""));
     c.add_option("--must", g.chooseMust, "Mounts that must be in, parted by commas")->type_name("NAMES");
     c.add_option("--not", g.chooseNot, "Mounts that must not, parted by commas")->type_name("NAMES");
     c.add_flag("--anew", r.anew, "Cells chosen so far are free to go; else they stay and cost nothing");

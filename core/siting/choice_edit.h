@@ -28,7 +28,11 @@ struct SettledTarget {
     double before = 0, after = 0, target = 0; ///< PRB use
     double relief = 0;                        ///< taken off by small cells, PRB use
     double round0 = 0;                        ///< what the choice reckoned with, PRB use
+    std::optional<double> chance; ///< share of draws in which it is reached; only where it was asked for
+    double atChance = 0;          ///< PRB use that the chance asked for does not exceed
     [[nodiscard]] bool reached() const { return after <= target + 1e-9; }
+    /// What is still too much: of the ledger, or of the use that the chance asked for does not exceed.
+    [[nodiscard]] double excess() const { return (chance ? atChance : after) - target; }
 };
 
 /// A choice made on a plan and judged by the full model.
@@ -45,11 +49,14 @@ struct PlannedChoice {
     std::vector<std::string> newNames; ///< by chosen option: of the small cell in the plan
 };
 
-/// Chooses, applies the choice to a copy of the plan, computes and reviews it in full. Options that the
-/// review blocks are ruled out, and needs that the full model does not meet are raised by what is missing;
-/// then it is chosen anew, four times at most.
+/// Chooses, applies the choice to a copy of the plan, computes and reviews it in full; then, eight times at
+/// most, anew: options that the review blocks are ruled out, needs that the full model does not meet are
+/// raised by what is missing, and where it meets all of them by far they are lowered, for the objective may
+/// count less than it does. Of the sets that meet every target the cheapest is told. Where a chance is asked
+/// for, a target is met when the use that this share of the draws does not exceed meets it.
 /// @param onPoint  the live curve of the present search; each search begins again at iteration 0.
-/// Cancelled: Error cancelled; where `ask` keeps what was found and a search had begun, its best so far.
+/// A chance that is none, or asked for with a budget: Error badInput. Cancelled: Error cancelled; where `ask`
+/// keeps what was found and a search had begun, its best so far.
 Result<PlannedChoice> planChoice(const std::shared_ptr<const Study>& study,
                                  const std::shared_ptr<const Terrain>& terrain, const ChoiceAsk& ask,
                                  const CostTable& costs,

@@ -23,6 +23,9 @@ struct ChoiceAsk {
     int radiosPerMount = 1;
     int perStreet = 0;   ///< radios in a street at most; 0: no limit
     double streetM = 25; ///< to which a mount belongs to its nearest street
+    double chance =
+        0; ///< with reachTargets: chance at which each target is to be reached, below 1; 0: not asked
+    int draws = 300; ///< behind that chance (study/chance.h)
     std::uint64_t seed = 1;
     int iterations = ChooseOptions{}.iterations;
     unsigned threads = 0;

@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "review/review.h"
 #include "siting/choice_edit.h"
+#include "study/chance.h"
 #include "study/settled.h"
 
 #include <fmt/format.h>
@@ -13,7 +14,9 @@
 namespace fw {
 namespace {
 
-constexpr int kMostRounds = 4;
+constexpr int kMostRounds = 8;
+constexpr double kMet = 1e-9;
+constexpr double kNear = 0.02; // needs that move by less are let be
 
 Job part(const Job& job, double from, double wide) {
     Job out;
@@ -32,6 +35,7 @@ public:
         : m_study(study), m_terrain(terrain), m_ask(ask), m_costs(costs) {}
 
     Result<PlannedChoice> plan(const std::function<void(const ChoicePoint&)>& onPoint, const Job& job) {
+        if (auto s = sensible(); !s) return s.error();
         auto feed = choiceFeed(*m_study, m_study->live(), m_ask, m_costs, part(job, 0, 0.2));
         if (!feed) return feed.error();
         m_out.feed = std::move(*feed);
@@ -45,13 +49,28 @@ public:
                 unjudged();
                 break;
             }
-            if (m_out.rounds == kMostRounds || !tighten()) break;
+            if (m_out.rounds == kMostRounds || !again()) break;
         }
+        if (m_best) takeBest();
         spend();
         return std::move(m_out);
     }
 
 private:
+    [[nodiscard]] Status sensible() const {
+        if (m_ask.chance == 0) return Done{};
+        if (!(m_ask.chance > 0 && m_ask.chance < 1))
+            return Error{ErrorCode::badInput, CORE_TEXT("a chance lies between 0 and 1, both left out"),
+                         "choose"};
+        if (m_ask.goal != ChoiceGoal::reachTargets)
+            return Error{
+                ErrorCode::badInput,
+                CORE_TEXT(
+                    "a chance is reached at least cost; a budget buys what it can: ask for one of them"),
+                "choose"};
+        return Done{};
+    }
+
     [[nodiscard]] ChooseOptions options(const std::function<void(const ChoicePoint&)>& onPoint) const {
         ChooseOptions o;
         o.goal = m_ask.goal;
@@ -85,10 +104,11 @@ private:
         const auto ledger = settle(**next, part(job, 0.4, 0.4), m_ask.threads);
         if (!ledger) return ledger.error();
         readLedger(**next, *ledger);
+        if (auto s = readChance(**next, *ledger, part(job, 0.8, 0.1)); !s) return s.error();
         findBuilt(plan);
         ReviewOptions places;
         places.remedies = places.identities = false;
-        m_review = reviewAll(**next, places, part(job, 0.8, 0.2));
+        m_review = reviewAll(**next, places, part(job, 0.9, 0.1));
         if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
         return Done{};
     }
@@ -102,12 +122,26 @@ private:
                 std::find_if(ledger.cells.begin(), ledger.cells.end(),
                              [&](const LedgerLine& l) { return l.cell == m_out.feed.cells[t]; });
             if (line == ledger.cells.end() || !study.macroCell(line->cell)) continue;
-            SettledTarget s{line->cell, line->before, line->after, line->target, 0, 0};
+            SettledTarget s{line->cell, line->before, line->after, line->target, 0, 0, {}, 0};
             for (const LedgerLine::Part& p : line->relief) s.relief += p.use;
             s.round0 = static_cast<double>(m_out.choice.reliefOf[t]) / kWorthUnit / 100;
             m_out.reliefPoints += 100 * s.relief;
             m_out.targets.push_back(s);
         }
+    }
+
+    Status readChance(const Study& study, const Ledger& ledger, const Job& job) {
+        if (m_ask.chance == 0) return Done{};
+        const auto chance =
+            chanceOf(study, ledger, {m_ask.draws, m_ask.seed, m_ask.threads, m_ask.chance}, job);
+        if (!chance) return chance.error();
+        for (SettledTarget& t : m_out.targets)
+            for (const CellChance& c : chance->cells)
+                if (c.cell == t.cell) {
+                    t.chance = c.reaches;
+                    t.atChance = c.atShare;
+                }
+        return Done{};
     }
 
     // Small cells of the applied plan by chosen option.
@@ -133,8 +167,9 @@ private:
         }
     }
 
-    // Rules out what the review blocks and raises needs that were not met; false: nothing to mend.
-    bool tighten() {
+    // Rules out what the review blocks, and moves needs to where the full model says they should be; false:
+    // no set that is better can be looked for.
+    bool again() {
         bool changed = false;
         for (std::size_t k = 0; k < m_built.size(); ++k) {
             const ChoiceOption o = m_out.choice.chosen[k].option;
@@ -143,15 +178,63 @@ private:
             changed = ruleOut(o, m_built[k], m_radios[k]) || changed;
         }
         if (m_ask.goal != ChoiceGoal::reachTargets) return changed;
+        const bool met = std::all_of(m_out.targets.begin(), m_out.targets.end(),
+                                     [](const SettledTarget& s) { return s.excess() <= kMet; });
+        if (met && !changed) keepIfBest();
+        // What costs nothing cannot cost less.
+        return moveNeeds(met && m_out.choice.cost > 0) || changed;
+    }
+
+    // Round-0 relief is a stand-in: it may count too much or too little. A need goes up where the full model
+    // misses the target and, when all are met, down by what was too much, between what is known to fail and
+    // what is known to do.
+    bool moveNeeds(bool down) {
+        bool changed = false;
+        m_fails.resize(m_out.targets.size(), -1);
         for (std::size_t t = 0; t < m_out.targets.size(); ++t) {
             const SettledTarget& s = m_out.targets[t];
-            if (s.reached() || !m_out.choice.reached[t]) continue;
             auto& need = m_out.feed.problem.targets[t].need;
-            const double more = 1.1 * (s.after - s.target) * 100 * kWorthUnit;
-            need += static_cast<std::int64_t>(std::ceil(more));
+            const auto now = static_cast<double>(need);
+            double next = now;
+            if (s.excess() > kMet && m_out.choice.reached[t]) {
+                m_fails[t] = std::max(m_fails[t], now);
+                next = now + 1.1 * s.excess() * 100 * kWorthUnit;
+                const double does = m_best ? static_cast<double>(m_best->needs[t]) : 0;
+                if (does > now) next = std::min(next, (now + does) / 2);
+            } else if (down && s.relief > 0) {
+                const double ratio = std::min(1.0, s.round0 / s.relief);
+                next = std::min(now, static_cast<double>(m_out.choice.reliefOf[t]) +
+                                         0.9 * s.excess() * 100 * kWorthUnit * ratio);
+                next = std::max(next, m_fails[t] < 0 ? 0 : (m_fails[t] + now) / 2);
+            }
+            if (std::fabs(next - now) <= kNear * std::max(now, 1.0 * kWorthUnit)) continue;
+            need = static_cast<std::int64_t>(std::ceil(next));
             changed = true;
         }
         return changed;
+    }
+
+    void keepIfBest() {
+        if (m_best && std::pair(m_best->choice.cost, -m_best->reliefPoints) <=
+                          std::pair(m_out.choice.cost, -m_out.reliefPoints))
+            return;
+        Best b{m_out.choice,    m_out.targets, m_out.newNames, m_out.reliefPoints,
+               m_out.converged, m_review,      m_built,        {}};
+        for (const auto& t : m_out.feed.problem.targets) b.needs.push_back(t.need);
+        m_best = std::move(b);
+    }
+
+    void takeBest() {
+        m_out.choice = std::move(m_best->choice);
+        m_out.targets = std::move(m_best->targets);
+        m_out.newNames = std::move(m_best->newNames);
+        m_out.reliefPoints = m_best->reliefPoints;
+        m_out.converged = m_best->converged;
+        m_out.settled = true;
+        m_review = std::move(m_best->review);
+        m_built = std::move(m_best->built);
+        for (std::size_t t = 0; t < m_best->needs.size(); ++t)
+            m_out.feed.problem.targets[t].need = m_best->needs[t];
     }
 
     // Where turning away can clear it. What blocks a mount however it looks (a line not surveyed, say) is for
@@ -187,7 +270,21 @@ private:
     const std::shared_ptr<const Terrain>& m_terrain;
     const ChoiceAsk& m_ask;
     const CostTable& m_costs;
+    /// A set that meets every target by the full model.
+    struct Best {
+        Choice choice;
+        std::vector<SettledTarget> targets;
+        std::vector<std::string> newNames;
+        double reliefPoints = 0;
+        bool converged = true;
+        Review review;
+        std::vector<ItemId> built;
+        std::vector<std::int64_t> needs;
+    };
+
     PlannedChoice m_out;
+    std::optional<Best> m_best;
+    std::vector<double> m_fails; // by target: the largest need with which it was missed; below 0: none
     Review m_review;
     std::vector<ItemId> m_built, m_radios; // by chosen option
 };
@@ -229,6 +326,11 @@ Working workingOf(const PlannedChoice& p, const ChoiceAsk& ask) {
     w.remarks = {
         CORE_TEXT("Round-0 relief counts a place whole where a small cell's median level, bias counted, is "
                   "at least that of the macro that serves there. The bound holds for this alone.")};
+    if (p.rounds > 1 && !relief)
+        w.remarks.push_back(fmt::format(CORE_TEXT("Chosen {} times: what each target needs by that objective "
+                                                  "was moved to where the full model meets "
+                                                  "the target. Of the sets that meet all, this costs least."),
+                                        p.rounds));
     return w;
 }
 

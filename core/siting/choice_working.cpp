@@ -115,6 +115,12 @@ Working workingOf(const Plan& plan, const SettledTarget& t) {
                 "settled ledger, less what relieved neighbours no longer add",
                 100 * (t.after - t.before + t.relief), "points"},
                {CORE_TEXT("use after"), "before - relief + added", 100 * t.after, "% of its PRB"}};
+    if (t.chance) {
+        w.steps.push_back({CORE_TEXT("use that the chance asked for does not exceed"),
+                           "draws of the inputs, sorted", 100 * t.atChance, "% of its PRB"});
+        w.steps.push_back({CORE_TEXT("chance to reach the target"), "draws at or below the target / draws",
+                           100 * *t.chance, "%"});
+    }
     w.source = "full model: settled ledger of the plan with the choice in it";
     return w;
 }

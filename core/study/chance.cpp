@@ -62,12 +62,16 @@ double quantile(const std::vector<double>& ascending, double share) {
 }
 
 template <class Value>
-Quantiles quantilesOf(const std::vector<DrawLoads>& runs, Value&& value) {
+std::vector<double> ascending(const std::vector<DrawLoads>& runs, Value&& value) {
     std::vector<double> v;
     v.reserve(runs.size());
     for (const DrawLoads& r : runs) v.push_back(value(r));
     std::sort(v.begin(), v.end());
-    return {quantile(v, 0.1), quantile(v, 0.5), quantile(v, 0.9)};
+    return v;
+}
+
+Quantiles quantilesOf(const std::vector<double>& ascending) {
+    return {quantile(ascending, 0.1), quantile(ascending, 0.5), quantile(ascending, 0.9)};
 }
 
 template <class Is>
@@ -76,7 +80,7 @@ double shareOf(const std::vector<DrawLoads>& runs, Is&& is) {
     return static_cast<double>(n) / static_cast<double>(runs.size());
 }
 
-CellChance cellChance(const LedgerLine& line, std::size_t c, const Runs& runs) {
+CellChance cellChance(const LedgerLine& line, std::size_t c, const Runs& runs, double share) {
     CellChance out;
     out.cell = line.cell;
     out.before = line.before;
@@ -84,11 +88,13 @@ CellChance cellChance(const LedgerLine& line, std::size_t c, const Runs& runs) {
     out.congested = line.congested;
     out.ledger = line.after;
     const auto after = [c](const DrawLoads& r) { return r.after[c]; };
-    out.after = quantilesOf(runs.all, after);
+    const std::vector<double> uses = ascending(runs.all, after);
+    out.after = quantilesOf(uses);
+    out.atShare = quantile(uses, share);
     for (const DrawLoads& r : runs.all) out.mean += after(r) / static_cast<double>(runs.all.size());
     out.reaches = shareOf(runs.all, [&](const DrawLoads& r) { return after(r) <= line.target + kReached; });
     for (std::size_t i = 0; i < kChanceInputs; ++i) {
-        out.alone[i] = quantilesOf(runs.alone[i], after);
+        out.alone[i] = quantilesOf(ascending(runs.alone[i], after));
         if (out.alone[i].span() > out.alone[static_cast<std::size_t>(out.widest)].span())
             out.widest = static_cast<ChanceInput>(i);
     }
@@ -111,14 +117,15 @@ void addRemarks(const StudyCore& core, const Ledger& ledger, Chance& out) {
                                               core.plan.label(c.cell)));
 }
 
-Chance gathered(const StudyCore& core, const Ledger& ledger, const ChanceSpots& spots, const Runs& runs) {
+Chance gathered(const StudyCore& core, const Ledger& ledger, const ChanceSpots& spots, const Runs& runs,
+                double share) {
     Chance out;
     out.draws = static_cast<int>(runs.all.size());
     std::vector<std::size_t> congested;
     for (const LedgerLine& line : ledger.cells) {
         const int c = core.cellIndex(line.cell);
         if (c < 0 || !(line.congested || !line.relief.empty() || line.harm != 0)) continue;
-        out.cells.push_back(cellChance(line, static_cast<std::size_t>(c), runs));
+        out.cells.push_back(cellChance(line, static_cast<std::size_t>(c), runs, share));
         if (line.congested) congested.push_back(static_cast<std::size_t>(c));
     }
     const double target = core.plan.settings->model.targetUse;
@@ -132,7 +139,7 @@ Chance gathered(const StudyCore& core, const Ledger& ledger, const ChanceSpots& 
         if (!core.smalls[n].chosen) continue;
         SmallChance s;
         s.small = core.smalls[n].id;
-        s.use = quantilesOf(runs.all, [n](const DrawLoads& r) { return r.small[n]; });
+        s.use = quantilesOf(ascending(runs.all, [n](const DrawLoads& r) { return r.small[n]; }));
         s.overCap = shareOf(runs.all, [&](const DrawLoads& r) { return r.small[n] > cap + kReached; });
         out.smalls.push_back(s);
     }
@@ -181,7 +188,7 @@ Result<Chance> chanceOf(const Study& study, const Ledger& ledger, const ChanceOp
         });
         if (job.stopped()) return stopped;
     }
-    Chance out = gathered(core, ledger, spots, runs);
+    Chance out = gathered(core, ledger, spots, runs, options.share);
     out.seed = options.seed;
     job.report(1, CORE_TEXT("drawn"));
     return out;

@@ -24,6 +24,7 @@ struct ChanceOptions {
     int draws = 500;
     std::uint64_t seed = 1;
     unsigned threads = 0; ///< 0: one per core; the result is the same for any number
+    double share = 0.9;   ///< of the draws, for CellChance::atShare; 0..1
 };
 
 /// 10, 50 and 90 of a hundred draws are no larger.
@@ -41,6 +42,7 @@ struct CellChance {
     Quantiles after;    ///< use after over all draws
     double mean = 0;    ///< likewise
     double reaches = 0; ///< share of draws in which its use is at or below the target
+    double atShare = 0; ///< use after that ChanceOptions::share of the draws do not exceed
     /// Use after with this input alone drawn and the others as entered. Shadowing as entered is shadowing
     /// averaged over, as in the ledger.
     std::array<Quantiles, kChanceInputs> alone;
