@@ -22,9 +22,30 @@ constexpr double kRingReachM = 60, kRingScale = 0.4; // metres a pixel
 QList<QAction*> MainWindow::makeAimActions() {
     QAction* best = add("aimBest", tr("Aim at the &best lobe"), {QKeySequence(Qt::Key_B)});
     QAction* next = add("aimNext", tr("Ai&m at the next best lobe"), {QKeySequence(Qt::SHIFT | Qt::Key_B)});
+    QAction* lock = add("aimLock", tr("&Lock the aim"), {QKeySequence(Qt::Key_L)});
+    lock->setCheckable(true);
+    const auto radio = [this]() -> const Radio* {
+        return m_space.document.plan().radios.find(
+            chainOf(m_space.document.plan(), m_space.selection.primary()).radio);
+    };
+    connect(lock, &QAction::triggered, this, [this, radio](bool on) {
+        const Radio* found = radio();
+        if (!found || found->aimLocked == on) return;
+        Radio held = *found;
+        held.aimLocked = on;
+        const QString name = QString::fromStdString(m_space.document.plan().label(held.id));
+        (void)m_space.document.perform(
+            {(on ? tr("Lock the aim of %1") : tr("Unlock the aim of %1")).arg(name).toStdString(),
+             {Put{held}}});
+    });
+    connect(&m_space.drag, &LiveDrag::aimLocked, this, [this, lock](ItemId id) {
+        m_notice->say(
+            tr("The aim of %1 is locked.").arg(QString::fromStdString(m_space.document.plan().label(id))),
+            NoticeLine::Tone::plain, tr("Unlock"), [lock] { lock->trigger(); });
+    });
     const auto take = [this](const std::optional<AimPoint>& to) {
         const Aim* aim = m_space.aim.aim();
-        if (!aim || !to || m_space.aim.stale()) return;
+        if (!aim || !to || m_space.aim.stale() || m_space.live.dragging()) return;
         if (const auto edit = aimEdit(m_space.document.plan(), aim->radio, *to))
             if (const Status done = m_space.document.perform(*edit); !done)
                 m_notice->say(QString::fromStdString(done.error().sentence()), NoticeLine::Tone::trouble);
@@ -34,16 +55,23 @@ QList<QAction*> MainWindow::makeAimActions() {
         take(aim && !aim->lobes.empty() ? std::optional(aim->lobes.front()) : std::nullopt);
     });
     connect(next, &QAction::triggered, this, [this, take] { take(m_space.aim.nextLobe()); });
-    const auto able = [this, best, next] {
+    const auto able = [this, best, next, lock, radio] {
+        const Radio* found = radio();
+        lock->setEnabled(found && !m_space.document.readOnly());
+        lock->setChecked(found && found->aimLocked);
         const Aim* aim = m_space.aim.aim();
-        const bool can = aim && !aim->lobes.empty() && !m_space.aim.stale() && !m_space.document.readOnly();
+        const bool can = aim && !aim->lobes.empty() && !m_space.aim.stale() && !m_space.live.dragging() &&
+                         !m_space.document.readOnly();
         best->setEnabled(can);
         next->setEnabled(can && aim->lobes.size() > 1);
     };
     connect(&m_space.aim, &LiveAim::changed, this, able);
     connect(&m_space.live, &LiveStudy::stateChanged, this, able);
+    connect(&m_space.selection, &Selection::changed, this, able);
+    connect(&m_space.document, &PlanDocument::planChanged, this, able);
+    connect(&m_space.document, &PlanDocument::planReplaced, this, able);
     able();
-    return {best, next};
+    return {best, next, lock};
 }
 
 QAction* MainWindow::makeRefusalAction() {

@@ -21,6 +21,7 @@ FieldWords fieldWords(const std::string& field) {
         {"height_m", {CORE_TEXT("height"), "m"}},
         {"azimuth_deg", {CORE_TEXT("azimuth"), "°"}},
         {"tilt_deg", {CORE_TEXT("tilt"), "°"}},
+        {"aim_locked", {CORE_TEXT("aim locked"), ""}},
         {"mechanical_tilt_deg", {CORE_TEXT("mechanical tilt"), "°"}},
         {"electrical_tilt_deg", {CORE_TEXT("electrical tilt"), "°"}},
         {"antenna", {CORE_TEXT("antenna"), ""}},

@@ -113,6 +113,7 @@ void small(T& t, F& f) {
         f("total_power_dbm", t.totalPowerDbm);
         f("ports", t.ports);
         antenna(t, f);
+        f("aim_locked", t.aimLocked);
     } else if constexpr (is<T, SmallCell>) {
         f("radio", t.radio);
         f("variant", t.variant);

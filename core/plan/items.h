@@ -130,6 +130,8 @@ struct Radio {
     std::int32_t ports = 2;
     ItemId antenna; ///< AntennaCut, or none: the parabolic cuts below
     double gainDbi = 8, hBeamDeg = 65, vBeamDeg = 30;
+    bool aimLocked =
+        false; ///< the planner's word: no search and no move of its mount changes azimuth and tilt
     bool operator==(const Radio&) const = default;
 };
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "review/remedy.h"
 
+#include "base/text.h"
+
 #include "plan/bracket.h"
 #include "study/fit.h"
 
@@ -147,11 +149,18 @@ std::vector<Radio> radiosOf(const RuleView& view, const Finding& finding) {
 std::optional<Remedy> remedyFor(const RuleView& view, const Rule& rule, const Finding& finding) {
     if (!rule.turnable) return rule.remedy ? rule.remedy(view, finding) : std::nullopt;
     std::optional<Turn> best;
+    bool locked = false;
     for (const Radio& r : radiosOf(view, finding)) {
+        if (r.aimLocked) {
+            locked = true;
+            continue;
+        }
         const auto t = nearestTurn(view, rule, finding, r);
         if (t && (!best || std::pair{best->how, t->byDeg} < std::pair{t->how, best->byDeg})) best = t;
     }
     if (best) return remedyOf(view, *best);
+    if (locked)
+        return Remedy{CORE_TEXT("Its aim is locked: unlock it, or choose another mount."), {}, {}, {}};
     return Remedy{"No azimuth here clears it: choose another mount.", {}, {}, {}};
 }
 

@@ -199,6 +199,10 @@ Result<Edit> aimEdit(const Plan& plan, ItemId radio, const AimPoint& to) {
     const Radio* found = plan.radios.find(radio);
     if (!found)
         return Error{ErrorCode::badInput, CORE_TEXT("There is no radio to aim; choose one first."), ""};
+    if (found->aimLocked)
+        return Error{ErrorCode::badInput,
+                     fmt::format(CORE_TEXT("The aim of {} is locked; unlock it first."), plan.label(radio)),
+                     ""};
     Radio r = *found;
     r.azimuth = TrueAzimuth::of(to.azimuth.deg);
     r.tiltDeg = to.tiltDeg;

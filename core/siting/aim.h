@@ -53,7 +53,7 @@ struct Aim {
 /// or a tilt out of range. Cancelled: Error cancelled.
 Result<Aim> aimOf(const Study& study, ItemId small, const AimOptions& options = {}, const Job& job = {});
 
-/// "Aim S-104a at 214°, tilt 6°". Refused where the radio stands so already.
+/// "Aim S-104a at 214°, tilt 6°". Refused where the radio stands so already, or its aim is locked.
 Result<Edit> aimEdit(const Plan& plan, ItemId radio, const AimPoint& to);
 
 /// What the rose rests on and how the best was found.

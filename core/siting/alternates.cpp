@@ -56,6 +56,7 @@ Result<Alternate> tried(const std::shared_ptr<const Study>& study, ItemId small,
     out.consent = near.mount.consent;
     out.radio = radio;
     out.radio.mount = near.mount.id;
+    out.radio.aimLocked = false; // that was for where it stood
     out.radio.tiltDeg = nearestTilt(near.mount, radio.tiltDeg);
     if (near.mount.faces) out.radio.azimuth = *near.mount.faces;
     Plan plan = study->plan();

@@ -68,10 +68,10 @@ std::vector<Trial> Trials::of(ProposalKind kind, std::string& why) const {
     std::vector<Trial> out;
     switch (kind) {
     case ProposalKind::turn:
-        if (turnable) out = turns();
+        if (turnable) out = turns(why);
         break;
     case ProposalKind::tilt:
-        out = tilts();
+        out = tilts(why);
         break;
     case ProposalKind::turnBoth:
         if (turnable) out = bothTurns(why);
@@ -92,9 +92,15 @@ std::vector<Trial> Trials::of(ProposalKind kind, std::string& why) const {
     return out;
 }
 
-std::vector<Trial> Trials::turns() const {
+bool Trials::locked(const Radio& radio, std::string& why) const {
+    if (radio.aimLocked) why = fmt::format("The aim of {} is locked.", m_study.plan().label(radio.id));
+    return radio.aimLocked;
+}
+
+std::vector<Trial> Trials::turns(std::string& why) const {
     std::vector<Trial> out;
     for (const Radio& r : m_radios) {
+        if (locked(r, why)) continue;
         const Mount* m = m_study.plan().mounts.find(r.mount);
         for (int k = 0; k < 360; ++k) {
             const double by = std::fabs(wrap180(k - r.azimuth.deg));
@@ -111,9 +117,10 @@ std::vector<Trial> Trials::turns() const {
     return out;
 }
 
-std::vector<Trial> Trials::tilts() const {
+std::vector<Trial> Trials::tilts(std::string& why) const {
     std::vector<Trial> out;
     for (const Radio& r : m_radios) {
+        if (locked(r, why)) continue;
         const Mount* m = m_study.plan().mounts.find(r.mount);
         if (!m) continue;
         for (const double t : m->tiltsDeg) {
@@ -138,6 +145,7 @@ std::vector<Trial> Trials::bothTurns(std::string& why) const {
         why = CORE_TEXT("It is about one radio alone.");
         return out;
     }
+    if (locked(m_radios[0], why) || locked(m_radios[1], why)) return out;
     const Plan& plan = m_study.plan();
     for (double a = -kBothMostDeg; a <= kBothMostDeg; a += kBothStepDeg)
         for (double b = -kBothMostDeg; b <= kBothMostDeg; b += kBothStepDeg) {
@@ -225,6 +233,7 @@ std::vector<Trial> Trials::otherMounts(std::string& why) const {
             for (const double by : kMountTurnsDeg) {
                 Radio moved = turned(r, std::round(r.azimuth.deg) + by);
                 moved.mount = m.id;
+                moved.aimLocked = false; // that was for where it stood
                 if (!bracketTurns(m, moved.azimuth)) continue;
                 moved.tiltDeg = nearestTilt(m, r.tiltDeg);
                 // The way there weighs more than a turn: 1 m for 3 deg [own judgement].

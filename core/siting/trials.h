@@ -27,8 +27,9 @@ public:
     [[nodiscard]] const std::vector<ItemId>& smalls() const { return m_smalls; }
 
 private:
-    [[nodiscard]] std::vector<Trial> turns() const;
-    [[nodiscard]] std::vector<Trial> tilts() const;
+    bool locked(const Radio& radio, std::string& why) const;
+    [[nodiscard]] std::vector<Trial> turns(std::string& why) const;
+    [[nodiscard]] std::vector<Trial> tilts(std::string& why) const;
     [[nodiscard]] std::vector<Trial> bothTurns(std::string& why) const;
     [[nodiscard]] std::vector<Trial> heights() const;
     [[nodiscard]] std::vector<Trial> shifts(std::string& why) const;

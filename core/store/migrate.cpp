@@ -15,8 +15,14 @@ Status countSaves(Database& db) {
     return db.execute("INSERT OR REPLACE INTO fringewright_meta VALUES ('save_count', 0)");
 }
 
-// Format 3 knows what the network knows a cell by.
-Status addIdentities(Database& db) {
+// Format 3 knows what the network knows a cell by, and whose aim is locked: nobody's so far.
+Status addIdentitiesAndLocks(Database& db) {
+    const auto radios = db.columnsOf("radios");
+    if (!radios) return radios.error();
+    if (!radios->empty() && !radios->contains("aim_locked"))
+        for (const char* sql :
+             {"ALTER TABLE radios ADD COLUMN aim_locked BOOLEAN", "UPDATE radios SET aim_locked=0"})
+            if (Status s = db.execute(sql); !s.ok()) return s;
     for (const char* table : {"cells", "small_cells"}) {
         const auto there = db.columnsOf(table);
         if (!there) return there.error();
@@ -32,7 +38,7 @@ Status addIdentities(Database& db) {
 
 // The step at place n leads from format n + 1 to n + 2.
 using Step = Status (*)(Database&);
-constexpr std::array<Step, kPlanSchemaVersion - 1> kSteps{countSaves, addIdentities};
+constexpr std::array<Step, kPlanSchemaVersion - 1> kSteps{countSaves, addIdentitiesAndLocks};
 
 } // namespace
 

@@ -7,12 +7,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace fw {
 
 namespace {
 
-const QString kJob = QStringLiteral("aim");
+const QString kJob = QStringLiteral("aim"), kFollow = QStringLiteral("aim of the dragged");
 constexpr int kSoonMs = 120; // a key held down asks once
 
 // The second pass asks every tilt at every degree. A program that checks every access leaves it out: there it
@@ -32,7 +33,15 @@ LiveAim::LiveAim(PlanDocument& document, Selection& selection, LiveStudy& live, 
     connect(&selection, &Selection::changed, this, &LiveAim::look);
 }
 
-bool LiveAim::stale() const { return m_live.dragging() || m_live.stale() || m_study != m_live.study(); }
+bool LiveAim::stale() const {
+    if (!m_live.dragging()) return m_followed || m_live.stale() || m_study != m_live.study();
+    const Hypothesis* what = m_live.considered();
+    const Chain chain = chainOf(m_document.plan(), m_small);
+    if (!what) return m_study != m_live.computedStudy();
+    if (what->mount) return !m_followed || what->mount->id != chain.mount;
+    // Turned: it says what every azimuth of its own radio brings, but of nobody else's.
+    return !what->radio || what->radio->id != chain.radio || m_study != m_live.computedStudy();
+}
 
 void LiveAim::setWanted(const QObject* who, bool wanted) {
     const auto it = std::find(m_wanted.begin(), m_wanted.end(), who);
@@ -48,6 +57,7 @@ void LiveAim::drop() {
     const bool had = m_aim.has_value();
     m_aim.reset();
     m_study.reset();
+    m_followed = false;
     m_small = {};
     m_fine = false;
     if (had) emit changed();
@@ -62,12 +72,54 @@ void LiveAim::look() {
         m_soon.stop();
         m_asked.reset();
         m_jobs.cancel(kJob);
+        m_jobs.cancel(kFollow);
         return;
     }
-    if (m_live.dragging() || m_live.stale()) return;
+    if (m_live.dragging()) {
+        follow(chain);
+        return;
+    }
+    m_jobs.cancel(kFollow);
+    if (std::exchange(m_followed, false)) m_study.reset();
+    if (m_live.stale()) return;
     const bool known = m_study == study && m_small == chain.smallCell;
     const bool coming = m_asked == study && m_askedSmall == chain.smallCell;
     if (!known && !coming) m_soon.start();
+}
+
+// One place after another: the newest once the one before is through.
+void LiveAim::follow(const Chain& chain) {
+    const Hypothesis* what = m_live.considered();
+    const auto& base = m_live.computedStudy();
+    if (!what || !what->mount || what->mount->id != chain.mount || !base || m_live.stale()) return;
+    if (m_jobs.runs(kFollow) || (m_followed && m_followedMount == *what->mount)) return;
+    Plan plan = m_document.plan();
+    Edit there{"", {Put{*what->mount}}};
+    if (what->radio) there.changes.emplace_back(Put{*what->radio});
+    for (const Radio& r : what->otherRadios) there.changes.emplace_back(Put{r});
+    if (!apply(plan, there)) return;
+    m_followedMount = *what->mount;
+    auto made = std::make_shared<std::optional<Aim>>();
+    m_jobs.start(
+        kFollow, tr("Looking round from a radio"),
+        [made, base, plan = std::move(plan), small = chain.smallCell](const Job& job) mutable {
+            const auto study = Study::advance(base, std::move(plan), base->terrain(), {1}, {job.stop, {}});
+            const SmallCellPart* part = study ? (*study)->smallCell(small) : nullptr;
+            if (!part) return;
+            if (auto aim = aimOf(**study, small, {kCoarseDeg, {part->tiltDeg}, 1}, {job.stop, {}}))
+                *made = std::move(*aim);
+        },
+        [this, made, chain, self = QPointer<LiveAim>(this)](Outcome outcome) {
+            if (!self || outcome != Outcome::done || !*made || !m_live.dragging()) return;
+            m_aim = std::move(*made);
+            m_small = chain.smallCell;
+            m_study.reset();
+            m_fine = false;
+            m_followed = true;
+            emit changed();
+            look();
+        },
+        JobBoard::Manner::aside);
 }
 
 void LiveAim::compute(double stepDeg) {

@@ -13,7 +13,9 @@
 namespace fw {
 
 /// Where the chosen small cell's radio should point, worked out on a worker a moment after it is chosen or
-/// changed: first every 5 degrees, then every degree. In a drag it stays, as of before.
+/// changed: first every 5 degrees, then every degree. While its radio is turned it stays, for it says all
+/// azimuths anyway; while its mount is moved it follows every 5 degrees, a fraction of a second behind, and
+/// is refined at rest.
 class LiveAim : public QObject {
     Q_OBJECT
 public:
@@ -43,6 +45,7 @@ signals:
 private:
     void look();
     void compute(double stepDeg);
+    void follow(const Chain& chain);
     void drop();
 
     PlanDocument& m_document;
@@ -55,6 +58,8 @@ private:
     std::shared_ptr<const Study> m_study, m_asked; ///< that the aim is of; that a job works on
     ItemId m_small, m_askedSmall;
     bool m_fine = false;
+    bool m_followed = false; ///< the aim is of a place that the drag went through
+    Mount m_followedMount;   ///< that place, or the one that is worked on
 };
 
 } // namespace fw

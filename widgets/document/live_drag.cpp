@@ -43,6 +43,10 @@ bool LiveDrag::beginRadio(ItemId radio) {
     if (!m_document.isOpen() || m_document.readOnly()) return false;
     const Radio* r = m_document.plan().radios.find(radio);
     if (!r) return false;
+    if (r->aimLocked) {
+        emit aimLocked(radio);
+        return false;
+    }
     m_radios = m_radiosBefore = {*r};
     m_active = true;
     m_live.beginDrag();
@@ -62,8 +66,9 @@ void LiveDrag::moveTo(PlanePoint at, std::optional<TrueAzimuth> faces) {
         turnDeg = faces->deg - before->deg;
     }
     for (std::size_t i = 0; i < m_radios.size(); ++i)
-        m_radios[i].azimuth = turnDeg == 0 ? m_radiosBefore[i].azimuth
-                                           : TrueAzimuth::of(m_radiosBefore[i].azimuth.deg + turnDeg);
+        m_radios[i].azimuth = turnDeg == 0 || m_radios[i].aimLocked
+                                  ? m_radiosBefore[i].azimuth
+                                  : TrueAzimuth::of(m_radiosBefore[i].azimuth.deg + turnDeg);
     consider();
 }
 

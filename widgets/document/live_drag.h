@@ -18,13 +18,15 @@ public:
     LiveDrag(PlanDocument& document, LiveStudy& live, QObject* parent = nullptr);
 
     /// Takes hold of mounts (to move), the first of them with live figures, or of one radio (to turn or
-    /// tilt). False when none of them is there or the plan may not be changed; an earlier drag is abandoned.
+    /// tilt). False when none of them is there, the plan may not be changed or the radio's aim is locked,
+    /// which is said; an earlier drag is abandoned.
     bool begin(const std::vector<ItemId>& mounts);
     bool beginRadio(ItemId radio);
     [[nodiscard]] bool active() const { return m_active; }
 
     /// The first mount goes to a place, the others by as much. `faces`: outward normal of the wall it now
-    /// stands on; its radios turn as its wall turns. Empty: stands free, nothing turns.
+    /// stands on; its radios turn as its wall turns, but for those whose aim is locked. Empty: stands free,
+    /// nothing turns.
     void moveTo(PlanePoint at, std::optional<TrueAzimuth> faces = {});
     void turnTo(TrueAzimuth azimuth);
     /// Of the angles the mount's bracket allows, the nearest (deg, down positive).
@@ -42,8 +44,12 @@ public:
     [[nodiscard]] std::optional<Mount> mount(ItemId id) const;
     [[nodiscard]] std::optional<Radio> radio(ItemId id) const;
 
+    /// For whoever was asked to turn or tilt a radio whose aim is locked.
+    void sayLocked(ItemId radio) { emit aimLocked(radio); }
+
 signals:
-    void moved(); ///< after figures followed
+    void aimLocked(fw::ItemId radio); ///< and so it was not turned
+    void moved();                     ///< after figures followed
     void ended();
 
 private:

@@ -39,6 +39,10 @@ public:
     [[nodiscard]] bool stale() const { return m_stale; }       ///< the plan has changed since
     [[nodiscard]] bool settling() const { return m_settling; } ///< the settled ledger is on its way
     [[nodiscard]] bool dragging() const { return m_dragging; }
+    /// What is dragged, as considered last; null unless dragging.
+    [[nodiscard]] const Hypothesis* considered() const { return m_considered.get(); }
+    /// Of the plan as it was when it was last computed, whatever is dragged; null until then.
+    [[nodiscard]] const std::shared_ptr<const Study>& computedStudy() const { return m_computed; }
 
     /// A button went down on one mount or radio: other work rests. Evaluations follow at once by consider().
     void beginDrag();

@@ -13,6 +13,11 @@
 #include <stop_token>
 #include <thread>
 
+#ifdef Q_OS_LINUX
+#include <pthread.h>
+#include <sched.h>
+#endif
+
 namespace fw {
 
 namespace {
@@ -41,6 +46,14 @@ private:
     std::condition_variable_any m_wake;
     bool m_resting = false;
 };
+
+/// This thread runs when no other wants to. It ends with its job, so nothing is put back.
+void giveWay() {
+#ifdef Q_OS_LINUX
+    const sched_param none{};
+    pthread_setschedparam(pthread_self(), SCHED_IDLE, &none);
+#endif
+}
 
 /// What a worker and the board both touch.
 struct Shared {
@@ -92,7 +105,8 @@ struct JobBoard::Impl {
     void work(Running& r) {
         Job job;
         job.stop = r.stop.get_token();
-        const bool rests = r.order.manner != Manner::steady;
+        const bool rests = r.order.manner != Manner::steady && r.order.manner != Manner::aside;
+        if (r.order.manner == Manner::aside) giveWay();
         job.progress = [this, shared = r.shared, stop = job.stop, rests](double share,
                                                                          std::string_view what) {
             if (rests) gate.wait(stop);
@@ -186,7 +200,8 @@ bool JobBoard::runs(const QString& key) const {
 std::vector<JobState> JobBoard::states() const {
     std::vector<JobState> out;
     for (const auto& job : m_impl->jobs) {
-        if (job->order.manner == Manner::quiet || job->stop.stop_requested()) continue;
+        const Manner manner = job->order.manner;
+        if (manner == Manner::quiet || manner == Manner::aside || job->stop.stop_requested()) continue;
         const std::scoped_lock hold(job->shared->lock);
         out.push_back({job->order.name, QString::fromStdString(job->shared->what), job->shared->share, true});
     }

@@ -33,8 +33,10 @@ public:
     ~JobBoard() override;
 
     /// shown: in the status line, rests during a drag. quiet: never shown (map tiles, aim rose), rests too.
-    /// steady: shown, and does not rest: what a drag itself waits for.
-    enum class Manner { shown, quiet, steady };
+    /// steady: shown, and does not rest: what a drag itself waits for. aside: never shown and does not rest,
+    /// but gets only what the drag leaves of the processor (where the system lets a thread give way): what
+    /// follows it a little behind.
+    enum class Manner { shown, quiet, steady, aside };
 
     /// Starts work under a key. What runs or waits under the same key is cancelled first and its `then` is
     /// called with Outcome::cancelled before the new one starts.

@@ -100,6 +100,10 @@ std::vector<ItemField> radioFields() {
         "tilt_deg", FieldText::tr("Tilt"), kDeg, 1, {-90, 90},
         FieldText::tr("How far the beam points below the horizon; up is negative."),
         [](R & r) -> auto& { return r.tiltDeg; }));
+    f.push_back(yesNo<R>(
+        "aim_locked", FieldText::tr("Aim locked"),
+        FieldText::tr("No search, drag or move of the mount changes azimuth and tilt."),
+        [](R & r) -> auto& { return r.aimLocked; }));
     f.push_back(number<R>(
         "total_power_dbm", FieldText::tr("Power"), kDbm, 1, {-80, 80},
         FieldText::tr("All ports together, per carrier, at the antenna port."),

@@ -148,6 +148,7 @@ void SkylineView::mouseDoubleClickEvent(QMouseEvent* e) {
         mousePressEvent(e);
         return;
     }
+    if (!openRadio()) return;
     Radio turned = *radio;
     turned.azimuth = TrueAzimuth::of(std::round(m_scale.azimuthAt(e->position().x()).deg));
     change(turned, tr("Turn %1"));
@@ -183,8 +184,15 @@ void SkylineView::change(const Radio& radio, const QString& text) {
     (void)m_space.document.perform({text.arg(name).toStdString(), {Put{radio}}}, true);
 }
 
-void SkylineView::turnBy(double deg) {
+const Radio* SkylineView::openRadio() {
     const Radio* radio = m_space.document.plan().radios.find(m_scene.radio);
+    if (!radio || !radio->aimLocked) return radio;
+    m_space.drag.sayLocked(radio->id);
+    return nullptr;
+}
+
+void SkylineView::turnBy(double deg) {
+    const Radio* radio = openRadio();
     if (!radio) return;
     Radio turned = *radio;
     turned.azimuth = TrueAzimuth::of(radio->azimuth.deg + deg);
@@ -193,7 +201,7 @@ void SkylineView::turnBy(double deg) {
 
 // Up looks up: towards the smaller tilt.
 void SkylineView::tiltBy(int steps) {
-    const Radio* radio = m_space.document.plan().radios.find(m_scene.radio);
+    const Radio* radio = openRadio();
     if (!radio) return;
     const auto& tilts = m_scene.tiltsDeg;
     Radio tilted = *radio;

@@ -83,6 +83,7 @@ private:
     void setCursorFor(QPointF place);
     void takeHold(QPointF place);
     void follow(QPointF place, Qt::KeyboardModifiers modifiers);
+    const Radio* openRadio(); // null, and said, where its aim is locked
     void turnBy(double deg);
     void tiltBy(int steps);
     void stepMark(int by);
