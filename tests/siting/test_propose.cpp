@@ -157,6 +157,40 @@ TEST_CASE(
             }
 }
 
+TEST_CASE("a radio whose aim is locked is neither turned nor tilted, and the review knows no turn for it") {
+    SmallPlan p;
+    p.macro(p.away(p.middle, 140, 420));
+    const ItemId a = p.cell(p.mount(p.middle), 90), b = p.cell(p.mount(p.away(p.middle, 90, 80)), 270);
+    const ItemId locked = p.plan.smallCells.find(a)->radio;
+    Radio held = *p.plan.radios.find(locked);
+    held.aimLocked = true;
+    p.plan.radios.put(held);
+    const auto study = studyOf(p.plan);
+    const Review review = reviewAll(*study, ReviewOptions{});
+    const Finding* f = findingOf(review, "mutual-facing");
+    REQUIRE(f);
+    REQUIRE(f->remedy);
+    CHECK(f->remedy->radio == p.plan.smallCells.find(b)->radio);
+    const auto proposals = proposalsFor(study, review, *f);
+    REQUIRE(proposals);
+    bool other = false;
+    for (const Proposal& x : proposals->list)
+        for (const Change& c : x.edit.changes)
+            if (const auto* put = std::get_if<Put>(&c))
+                if (const auto* r = std::get_if<Radio>(&put->item)) {
+                    other = other || r->id != locked;
+                    if (r->id != locked || r->mount != held.mount) continue;
+                    CHECK(r->azimuth == held.azimuth);
+                    CHECK(r->tiltDeg == held.tiltDeg);
+                }
+    CHECK(other);
+    const auto both = std::find_if(proposals->tried.begin(), proposals->tried.end(),
+                                   [](const auto& t) { return t.kind == ProposalKind::turnBoth; });
+    REQUIRE(both != proposals->tried.end());
+    CHECK(both->trials == 0);
+    CHECK(both->why.find("locked") != std::string::npos);
+}
+
 TEST_CASE("a mount whose owner consented stays in its place, and one who refused is not asked") {
     SmallPlan p;
     p.macro(p.away(p.middle, 90, 60), 1300, 9);
