@@ -95,6 +95,11 @@ void ChoiceGoalForm::makeParts() {
     m_counted->addItems({tr("New radios"), tr("Money")});
     m_counted->setAccessibleName(tr("Cost counted in"));
     m_budget = spin<QSpinBox>(tr("Budget"), {}, 0, 2'000'000'000, m_budgets[0]);
+    m_chance = spin<QSpinBox>(tr("Chance to reach each target"), tr(" %"), 0, 99, 0);
+    m_chance->setSpecialValueText(tr("not asked"));
+    m_chance->setToolTip(
+        tr("Shadowing, demand, azimuths and tilts are drawn as they may really be; each target is reached in "
+           "that share of the draws, with as many more radios as that takes."));
     m_cells = new QListWidget(this);
     m_cells->setAccessibleName(tr("Cells to relieve"));
     m_cells->setFixedHeight(fontMetrics().height() * 3 / 2 * kMostCells);
@@ -115,6 +120,8 @@ void ChoiceGoalForm::makeParts() {
     form->addRow(tr("Counted i&n"), m_counted);
     form->addRow(tr("&Budget"), m_budget);
     m_budgetName = qobject_cast<QLabel*>(form->labelForField(m_budget));
+    form->addRow(tr("At a c&hance of"), m_chance);
+    m_chanceName = qobject_cast<QLabel*>(form->labelForField(m_chance));
     form->addRow(tr("Costs"), makeTable());
     form->addRow(tr("C&ells"), m_cells);
     form->addRow({}, m_cellsSay);
@@ -225,6 +232,8 @@ void ChoiceGoalForm::goalChanged() {
     m_budget->setValue(m_budgets[static_cast<std::size_t>(std::max(0, m_counted->currentIndex()))]);
     m_budget->setEnabled(relief);
     m_budgetName->setEnabled(relief);
+    m_chance->setEnabled(!relief);
+    m_chanceName->setEnabled(!relief);
     emit changed();
 }
 
@@ -328,6 +337,7 @@ Result<ChoiceAsk> ChoiceGoalForm::ask() const {
     ask.goal = m_goal->currentIndex() == 0 ? ChoiceGoal::mostRelief : ChoiceGoal::reachTargets;
     ask.inMoney = m_counted->currentIndex() == 1;
     ask.budget = m_budget->value();
+    if (ask.goal == ChoiceGoal::reachTargets) ask.chance = m_chance->value() / 100.0;
     ask.keep = m_keep->isChecked();
     ask.consentGiven = m_consent->isChecked();
     ask.spacingM = m_spacing->value();

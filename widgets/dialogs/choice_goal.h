@@ -40,6 +40,7 @@ public:
     [[nodiscard]] QComboBox& goal() const { return *m_goal; }         ///< ChoiceGoal in its order
     [[nodiscard]] QComboBox& countedIn() const { return *m_counted; } ///< radios, money
     [[nodiscard]] QSpinBox& budget() const { return *m_budget; }
+    [[nodiscard]] QSpinBox& chance() const { return *m_chance; } ///< percent; 0: not asked
     [[nodiscard]] QListWidget& cells() const { return *m_cells; }
     [[nodiscard]] QLineEdit& must() const { return *m_must; }
     [[nodiscard]] QLineEdit& mustNot() const { return *m_mustNot; }
@@ -80,13 +81,14 @@ private:
     std::array<int, 2> m_budgets{3, 50000};
     bool m_filling = false;
     QComboBox *m_goal = nullptr, *m_counted = nullptr;
-    QSpinBox *m_budget = nullptr, *m_perMount = nullptr, *m_perStreet = nullptr, *m_seed = nullptr,
-             *m_iterations = nullptr;
+    QSpinBox *m_budget = nullptr, *m_chance = nullptr, *m_perMount = nullptr, *m_perStreet = nullptr,
+             *m_seed = nullptr, *m_iterations = nullptr;
     QDoubleSpinBox* m_spacing = nullptr;
     QListWidget* m_cells = nullptr;
     QLineEdit *m_must = nullptr, *m_mustNot = nullptr;
     QCheckBox *m_consent = nullptr, *m_keep = nullptr;
-    QLabel *m_budgetName = nullptr, *m_cellsSay = nullptr, *m_facing = nullptr, *m_tableSays = nullptr;
+    QLabel *m_budgetName = nullptr, *m_chanceName = nullptr, *m_cellsSay = nullptr, *m_facing = nullptr,
+           *m_tableSays = nullptr;
     QPushButton* m_back = nullptr;
 };
 

@@ -304,7 +304,9 @@ void ChoiceWindow::fillTargets() {
         addRow(*m_targets,
                {QString::fromStdString(m_filled->study->plan().label(t.cell)), percent(t.before, 1),
                 percent(t.after, 1), percent(t.target, 1), figure(100 * t.relief, {}, 2),
-                figure(100 * t.round0, {}, 2), t.reached() ? tr("target reached") : tr("not reached")},
+                figure(100 * t.round0, {}, 2),
+                (t.reached() ? tr("target reached") : tr("not reached")) +
+                    (t.chance ? tr(", in %1 of 100 draws").arg(figure(100 * *t.chance, {}, 0)) : QString())},
                {1, 2, 3, 4, 5});
     fit(*m_targets);
 }
