@@ -22,7 +22,7 @@ constexpr double kRingReachM = 60, kRingScale = 0.4; // metres a pixel
 QList<QAction*> MainWindow::makeAimActions() {
     QAction* best = add("aimBest", tr("Aim at the &best lobe"), {QKeySequence(Qt::Key_B)});
     QAction* next = add("aimNext", tr("Ai&m at the next best lobe"), {QKeySequence(Qt::SHIFT | Qt::Key_B)});
-    QAction* lock = add("aimLock", tr("&Lock the aim"), {QKeySequence(Qt::Key_L)});
+    QAction* lock = add("aimLock", tr("Loc&k the aim"), {QKeySequence(Qt::Key_L)});
     lock->setCheckable(true);
     const auto radio = [this]() -> const Radio* {
         return m_space.document.plan().radios.find(

@@ -83,8 +83,8 @@ TEST_CASE("the preview shows the cover and two pages a site", "[pack_preview]") 
     f.open();
     CHECK(f.sites()->siteCount() == 2);
     CHECK(f.preview->sheets()->content.sites.size() == 2);
-    CHECK(f.pages()->pageCount() == 2 + 2 * 2);
-    CHECK(f.saysSomewhere("page 1 of 6"));
+    CHECK(f.pages()->pageCount() == 3 + 2 * 2); // an overview of three
+    CHECK(f.saysSomewhere("page 1 of 7"));
     CHECK(f.child<QPushButton>("Write")->isEnabled());
     // Only what is in sight is drawn.
     f.preview->grab();
@@ -276,9 +276,9 @@ TEST_CASE("pages are turned and zoomed from the keyboard", "[pack_preview]") {
     CHECK(pages->currentPage() == 3);
     QTest::keyClick(pages, Qt::Key_PageUp);
     CHECK(pages->currentPage() == 2);
-    CHECK(f.saysSomewhere("page 2 of 6"));
+    CHECK(f.saysSomewhere("page 2 of 7"));
     QTest::keyClick(pages, Qt::Key_End);
-    CHECK(pages->currentPage() == 6);
+    CHECK(pages->currentPage() == 7);
     QTest::keyClick(pages, Qt::Key_Home);
     CHECK(pages->currentPage() == 1);
     CHECK(pages->fitsWidth());
