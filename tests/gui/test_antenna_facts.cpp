@@ -10,7 +10,9 @@
 
 #include <QComboBox>
 #include <QSignalSpy>
+
 #include <QToolButton>
+#include <algorithm>
 
 #include <cmath>
 
@@ -113,6 +115,12 @@ TEST_CASE("figures of an antenna open their working", "[gui][antenna]") {
     FactsSection* section = desk.window.bench()->facts()->section(Kind::radio);
     REQUIRE(section);
     QSignalSpy working(section, &FactsSection::workingWanted);
+    const auto laidOut = [section] {
+        const auto all = section->findChildren<QToolButton*>();
+        return std::all_of(all.begin(), all.end(),
+                           [](const QToolButton* b) { return !b->isVisible() || b->height() > 8; });
+    };
+    REQUIRE(QTest::qWaitFor(laidOut));
     for (const QString& label : {QStringLiteral("Half power across"), QStringLiteral("Half power upright"),
                                  QStringLiteral("Front to back")}) {
         CHECK(section->derivedText(label) != QString());
