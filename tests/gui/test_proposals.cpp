@@ -95,7 +95,8 @@ TEST_CASE("Proposals are listed best fit first, each is a ghost, and Enter takes
         if (model.at(r).rule == "faces-macro") CHECK(model.at(r).severity == Severity::note);
 }
 
-TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan drops them", "[findings][slow]") {
+TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan drops them",
+          "[findings][slow]") {
     Desk d;
     const Plan before = d.space.document.plan();
     d.ask();

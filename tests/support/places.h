@@ -10,7 +10,11 @@ extern const char* const kSourceDir; ///< holds the top CMakeLists.txt
 extern const char* const kBinaryDir; ///< of this build
 
 /// A path under them, parts parted by "/".
-inline std::filesystem::path sourceFile(const char* below) { return std::filesystem::path(kSourceDir) / below; }
-inline std::filesystem::path builtFile(const char* below) { return std::filesystem::path(kBinaryDir) / below; }
+inline std::filesystem::path sourceFile(const char* below) {
+    return std::filesystem::path(kSourceDir) / below;
+}
+inline std::filesystem::path builtFile(const char* below) {
+    return std::filesystem::path(kBinaryDir) / below;
+}
 
 } // namespace fw::testing

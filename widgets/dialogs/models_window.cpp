@@ -218,8 +218,9 @@ void ModelsWindow::tellWhy() {
         return;
     }
     //: the value's name, then the sentence why
-    m_why->setText(tr("%1 \u2013 %2").arg(m_values->item(row, What)->text(),
-                                    coreText(reasonOf(m_rows[static_cast<std::size_t>(row)].setting))));
+    m_why->setText(tr("%1 \u2013 %2")
+                       .arg(m_values->item(row, What)->text(),
+                            coreText(reasonOf(m_rows[static_cast<std::size_t>(row)].setting))));
 }
 
 QComboBox* ModelsWindow::choice(const std::string& setting) const {
