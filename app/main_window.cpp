@@ -16,6 +16,7 @@
 #include "dialogs/basemap_dialog.h"
 #include "dialogs/calibration_window.h"
 #include "dialogs/choice_window.h"
+#include "dialogs/identity_window.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
 #include "dialogs/variants_window.h"
@@ -55,6 +56,7 @@ MainWindow::~MainWindow() {
     delete m_calibration;
     delete m_after;
     delete m_choice;
+    delete m_identities;
     delete findChild<BasemapDialog*>();
     delete m_intake;
     delete m_pack;

@@ -257,7 +257,7 @@ QString ChoiceWindow::whyText(const ChosenOption& o, bool out) const {
                    : text;
     }
     const double share = o.alone > 0 ? static_cast<double>(o.marginal) / static_cast<double>(o.alone) : 0;
-    const QString why = tr("%1 of what it serves no other one does").arg(percent(share));
+    QString why = tr("%1 of what it serves no other one does").arg(percent(share));
     if (p.feed.spots[o.option.mount].kept) return tr("Stands already; %1").arg(why);
     if (p.feed.problem.mounts[o.option.mount].must) return tr("Must-have; %1").arg(why);
     return why;
