@@ -71,15 +71,17 @@ void beside(const char* name, double reachM) {
                100 * static_cast<double>(w.choice.relief) / cbc.value);
 }
 
-void azimuths() {
-    const ChoiceProblem p = fwtest::makeCase(spec(250, 36));
+void azimuths(double reachM) {
+    const ChoiceProblem p = fwtest::makeCase(spec(reachM, 36));
     ChooseOptions o;
     o.budget = 40;
     const Watched w = watch(p, o);
-    fmt::print("40 of 2,000 x 36: first set {:.0f} ms, within 2 % of the end {:.0f} ms, 1.2 % proven {:.0f} "
+    fmt::print("40 of 2,000 x 36, reach {:.0f} m: first set {:.0f} ms, within 2 % of the end {:.0f} ms, 1.2 "
+               "% proven {:.0f} "
                "ms; gap at the end "
                "{:.2f} %, {:.2f} s\n",
-               1000 * w.first, 1000 * w.within, 1000 * w.proven, 100 * w.choice.gap.value_or(1), w.all);
+               reachM, 1000 * w.first, 1000 * w.within, 1000 * w.proven, 100 * w.choice.gap.value_or(1),
+               w.all);
 }
 
 /// Poles along the streets of a city's plan.
@@ -143,6 +145,7 @@ bool city() {
 int main(int argc, char** argv) {
     beside("reach 120 m", 120);
     beside("reach 250 m", 250);
-    azimuths();
+    azimuths(250);
+    azimuths(700);
     return argc > 1 && std::string_view(argv[1]) == "--no-city" ? 0 : city() ? 0 : 1;
 }
