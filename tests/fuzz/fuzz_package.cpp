@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Any bytes as a geometry of a GeoPackage, or as a whole package: rows or a sentence, and the file as it was.
+#include "fuzz/fuzz_folder.h"
 #include "intake/package_shape.h"
 #include "intake/source.h"
 #include "store/folder.h"
@@ -13,19 +14,6 @@ using namespace fw;
 namespace fs = std::filesystem;
 
 namespace {
-
-/// In memory where the system has a place for that.
-const fs::path& folder() {
-    // Never destroyed: what removes it runs after the end of statics.
-    static const fs::path& path = *new fs::path([] {
-        std::string pattern =
-            (fs::is_directory("/dev/shm") ? "/dev/shm/" : "/tmp/") + std::string("fw-fuzz-XXXXXX");
-        if (!mkdtemp(pattern.data())) std::abort();
-        std::atexit([] { fs::remove_all(folder()); });
-        return fs::path(pattern);
-    }());
-    return path;
-}
 
 void check(const SourceShape& shape) {
     if (shape.empty() != !shape.fault.empty()) std::abort();
@@ -69,7 +57,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         check(shape);
         return 0;
     }
-    const fs::path file = folder() / "in.gpkg";
+    const fs::path file = testing::fuzzFolder() / "in.gpkg";
     testing::writeBytes(file, bytes);
     readAll(file);
     if (testing::bytesOf(file) != bytes) std::abort();

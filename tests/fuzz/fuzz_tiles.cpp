@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Any bytes as one tile of a background map, or as a whole set of tiles: a picture or a sentence, and the
 // file as it was.
+#include "fuzz/fuzz_folder.h"
 #include "geo/frame.h"
 #include "intake/basemap.h"
 #include "store/folder.h"
@@ -13,19 +14,6 @@ using namespace fw;
 namespace fs = std::filesystem;
 
 namespace {
-
-/// In memory where the system has a place for that.
-const fs::path& folder() {
-    // Never destroyed: what removes it runs after the end of statics.
-    static const fs::path& path = *new fs::path([] {
-        std::string pattern =
-            (fs::is_directory("/dev/shm") ? "/dev/shm/" : "/tmp/") + std::string("fw-fuzz-XXXXXX");
-        if (!mkdtemp(pattern.data())) std::abort();
-        std::atexit([] { fs::remove_all(folder()); });
-        return fs::path(pattern);
-    }());
-    return path;
-}
 
 void check(const Picture& p) {
     if (p.rgba.size() !=
@@ -71,7 +59,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     }
     // The application's number (SQLite file format, 1.3): what the file is called has to fit it.
     const bool package = bytes.size() > 72 && bytes.compare(68, 3, "GPK") == 0;
-    const fs::path file = folder() / (package ? "in.gpkg" : "in.mbtiles");
+    const fs::path file = testing::fuzzFolder() / (package ? "in.gpkg" : "in.mbtiles");
     testing::writeBytes(file, bytes);
     BasemapFile what;
     what.file = file;
