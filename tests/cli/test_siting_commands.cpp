@@ -70,8 +70,8 @@ TEST_CASE("propose prints what clears each finding, and --apply takes one that d
         INFO(taken.err);
         CHECK(taken.code == 0);
         CHECK_THAT(taken.out, Contains("Taken: " + f.at("proposals").at(0).at("text").get<std::string>()));
-        for (const Json& now :
-             Json::parse(run({"review", plan, "--no-remedies", "--json"}).out).at("findings"))
+        const Json review = Json::parse(run({"review", plan, "--no-remedies", "--json"}).out);
+        for (const Json& now : review.at("findings"))
             if (now.at("rule") == f.at("rule") && now.at("subjects") == f.at("subjects"))
                 CHECK(now.at("severity") == "note");
         break;
