@@ -82,7 +82,10 @@ void MainWindow::openAudit() {
 }
 
 void MainWindow::openVariants() {
-    if (!m_variants) m_variants = new VariantsWindow(m_space, this);
+    if (!m_variants) {
+        m_variants = new VariantsWindow(m_space, this);
+        connect(m_variants, &VariantsWindow::workingWanted, this, &MainWindow::showWorking);
+    }
     present(*m_variants);
 }
 

@@ -2,6 +2,7 @@
 // after PLAN FILE: load once small cells are built, against the relief that was predicted.
 #include "commands/commands.h"
 #include "commands/intake_words.h"
+#include "commands/working_text.h"
 #include "intake/after_days.h"
 #include "study/settled.h"
 
@@ -41,7 +42,7 @@ const char* wordFor(AcceptanceVerdict verdict) {
     return "";
 }
 
-Json targetJson(const Plan& plan, const TargetOutcome& t) {
+Json targetJson(const Plan& plan, const Acceptance& a, const TargetOutcome& t, bool withWorking) {
     const bool known = t.verdict != AcceptanceVerdict::unknown;
     Json out = {{"cell", item(plan, t.cell)}, {"predicted", number(t.predicted)}};
     out["before"] = t.measured ? number(t.measured->before) : Json(nullptr);
@@ -52,6 +53,7 @@ Json targetJson(const Plan& plan, const TargetOutcome& t) {
     out["standard_error"] = known ? number(t.errorRelief) : Json(nullptr);
     out["verdict"] = wordFor(t.verdict);
     out["text"] = t.text;
+    if (withWorking) out["working"] = working(workingOf(plan, a, t.cell));
     return out;
 }
 
@@ -62,7 +64,7 @@ Json lessonJson(const Result<Edit>& lesson, bool applied) {
 }
 
 std::string acceptanceJson(const Plan& plan, const AfterDays& days, const Acceptance& a,
-                           const Result<Edit>& lesson, bool applied) {
+                           const Result<Edit>& lesson, bool applied, bool withWorking) {
     Json out = head("after", 1, plan);
     out["usable"] = true;
     out["state"] = fw::wordFor(a.state);
@@ -70,13 +72,14 @@ std::string acceptanceJson(const Plan& plan, const AfterDays& days, const Accept
     out["cells_measured"] = days.cells.size();
     out["days_before_from_plan"] = days.fromPlan;
     out["targets"] = Json::array();
-    for (const TargetOutcome& t : a.targets) out["targets"].push_back(targetJson(plan, t));
+    for (const TargetOutcome& t : a.targets) out["targets"].push_back(targetJson(plan, a, t, withWorking));
     out["controls"] = Json::array();
     for (const ItemId id : a.controls) out["controls"].push_back(item(plan, id));
     out["control_change"] = number(a.controlChange);
     out["control_spread"] = number(a.controlSpread);
     out["ratio"] = a.ratio ? number(*a.ratio) : Json(nullptr);
     out["ratio_error"] = a.ratio ? number(a.errorRatio) : Json(nullptr);
+    if (withWorking) out["ratio_working"] = working(workingOfRatio(plan, a));
     out["text"] = a.text;
     out["remarks"] = a.remarks;
     out["intake"] = remarksJson(days.remarks);
@@ -110,6 +113,12 @@ std::string acceptanceText(const Plan& plan, const AfterDays& days, const Accept
     if (a.ratio)
         text += fmt::format("Measured over predicted: {:.2f}, give or take {:.2f}\n", *a.ratio, a.errorRatio);
     return text + a.text + "\n";
+}
+
+std::string workingsText(const Plan& plan, const Acceptance& a) {
+    std::string text;
+    for (const TargetOutcome& t : a.targets) text += workingText(workingOf(plan, a, t.cell), "  ");
+    return text + workingText(workingOfRatio(plan, a), "  ");
 }
 
 std::string lessonText(const Result<Edit>& lesson, bool applied) {
@@ -154,9 +163,10 @@ int runAfter(const AfterRequest& request, std::stop_token stop) {
     const bool apply = request.apply && lesson.ok();
     if (apply) changePlan(request.plan, *lesson);
     if (request.json)
-        deliver(acceptanceJson(opened.plan, days, a, lesson, apply));
+        deliver(acceptanceJson(opened.plan, days, a, lesson, apply, request.working));
     else
-        deliver(acceptanceText(opened.plan, days, a, Ink()) + lessonText(lesson, apply));
+        deliver(acceptanceText(opened.plan, days, a, Ink()) + lessonText(lesson, apply) +
+                (request.working ? workingsText(opened.plan, a) : std::string()));
     return a.ratio && (apply || !request.apply) ? exitClean : exitBlocked;
 }
 

@@ -150,6 +150,7 @@ void addAfter(Grammar& g) {
     c.add_option("--threads", r.threads, "Threads to compute on, 1 to 256; else one per core")
         ->type_name("N")
         ->check(CLI::Range(1u, 256u).description(""));
+    c.add_flag("--working", r.working, "Open the steps behind each number");
     addJson(c, r.json);
 }
 
@@ -209,6 +210,7 @@ void addVariants(Grammar& g) {
         ->type_name("N")
         ->check(CLI::Range(0, 100000));
     c.add_option("--seed", g.variants.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+    c.add_flag("--working", g.variants.working, "Open the steps behind each number");
     addJson(c, g.variants.json);
 }
 

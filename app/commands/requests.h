@@ -69,7 +69,7 @@ struct AfterRequest {
     std::vector<std::string> map; ///< field=column[:unit]
     std::string layer, dates;
     unsigned threads = 0; ///< 0: one per core
-    bool apply = false, json = false;
+    bool apply = false, json = false, working = false;
 };
 struct TemplateRequest {
     std::string kind; ///< empty: the list of kinds
@@ -109,7 +109,7 @@ struct VariantsRequest {
     PlanChoice choice;
     int draws = 500; ///< 0: without chances
     std::uint64_t seed = 1;
-    bool json = false;
+    bool json = false, working = false;
 };
 struct AimRequest {
     PlanChoice choice;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
 #include "commands/json_out.h"
+#include "commands/working_text.h"
 #include "siting/compare_variants.h"
 
 #include <algorithm>
@@ -11,7 +12,7 @@
 namespace fw::cli {
 namespace {
 
-Json variantJson(const Plan& plan, const VariantFigures& f) {
+Json variantJson(const Plan& plan, const VariantFigures& f, bool withWorking) {
     Json out = {{"variant", item(plan, f.variant)},
                 {"active", f.active},
                 {"chosen", f.chosen},
@@ -31,6 +32,7 @@ Json variantJson(const Plan& plan, const VariantFigures& f) {
     out["after"] = Json::array();
     for (const auto& [cell, after] : f.after)
         out["after"].push_back({{"cell", item(plan, cell)}, {"after", number(after, 8)}});
+    if (withWorking) out["working"] = working(workingOf(plan, f));
     return out;
 }
 
@@ -98,14 +100,18 @@ int runVariants(const VariantsRequest& request, std::stop_token stop) {
         study, study->terrain(), {request.choice.threads, request.draws, request.seed}, progress.job()));
     progress.check();
     if (!request.json) {
-        deliver(tableText(study->plan(), all, Ink{}));
+        std::string text = tableText(study->plan(), all, Ink{});
+        if (request.working)
+            for (const VariantFigures& f : all) text += "\n" + workingText(workingOf(study->plan(), f), "  ");
+        deliver(text);
         return exitClean;
     }
     Json out = head("variants", 1, study->plan());
     out["draws"] = request.draws;
     out["seed"] = request.seed;
     out["variants"] = Json::array();
-    for (const VariantFigures& f : all) out["variants"].push_back(variantJson(study->plan(), f));
+    for (const VariantFigures& f : all)
+        out["variants"].push_back(variantJson(study->plan(), f, request.working));
     deliver(written(out));
     return exitClean;
 }

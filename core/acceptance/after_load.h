@@ -94,5 +94,7 @@ Result<Edit> lessonOf(const Plan& plan, const Acceptance& acceptance);
 
 /// The steps to one target's relief.
 Working workingOf(const Plan& plan, const Acceptance& acceptance, ItemId cell);
+/// The steps to Acceptance::ratio; a remark where there is none.
+Working workingOfRatio(const Plan& plan, const Acceptance& acceptance);
 
 } // namespace fw

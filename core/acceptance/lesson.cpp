@@ -110,4 +110,35 @@ Working workingOf(const Plan& plan, const Acceptance& a, ItemId cell) {
     return w;
 }
 
+Working workingOfRatio(const Plan& plan, const Acceptance& a) {
+    Working w;
+    w.title = "Measured over predicted relief";
+    w.source = "difference in differences, common practice; median of controls: own judgement";
+    if (!a.ratio) {
+        w.remarks.push_back(a.text);
+        return w;
+    }
+    double measured = 0, predicted = 0;
+    for (const TargetOutcome& t : a.targets) {
+        if (t.verdict == AcceptanceVerdict::unknown) {
+            w.remarks.push_back(fmt::format("{} is left out: {}.", plan.label(t.cell), t.text));
+            continue;
+        }
+        w.steps.push_back(
+            {fmt::format("relief of {}", plan.label(t.cell)), "measured", t.relief * 100, "points"});
+        w.steps.push_back({fmt::format("relief of {}, predicted", plan.label(t.cell)), "ledger",
+                           t.predicted * 100, "points"});
+        measured += t.relief;
+        predicted += t.predicted;
+    }
+    w.steps.push_back({"relief, measured", "sum", measured * 100, "points"});
+    w.steps.push_back({"relief, predicted", "sum", predicted * 100, "points"});
+    w.steps.push_back(
+        {"standard error of the ratio",
+         "each cell's own scatter, and the median's error that they share, over the predicted sum",
+         a.errorRatio, ""});
+    w.steps.push_back({"measured over predicted", "measured / predicted", measured / predicted, ""});
+    return w;
+}
+
 } // namespace fw

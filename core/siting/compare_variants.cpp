@@ -22,15 +22,24 @@ void countCells(const Study& study, VariantFigures& out) {
     out.mounts = static_cast<int>(mounts.size());
 }
 
+bool reached(double after, double target) { return after <= target + kReached; }
+
+VariantLine lineOf(const LedgerLine& l) {
+    VariantLine out{l.cell, l.congested, 0, 100 * l.harm, l.after, l.target, l.holdsMonths};
+    for (const LedgerLine::Part& p : l.relief) out.reliefPoints += 100 * p.use;
+    return out;
+}
+
 void readLedger(const Ledger& ledger, VariantFigures& out) {
     out.converged = ledger.converged;
     bool allHold = true;
     for (const LedgerLine& line : ledger.cells) {
         out.harmPoints += 100 * line.harm;
+        if (line.congested || line.harm != 0) out.lines.push_back(lineOf(line));
         if (!line.congested) continue;
         ++out.congested;
-        out.reached += line.after <= line.target + kReached;
-        for (const LedgerLine::Part& p : line.relief) out.reliefPoints += 100 * p.use;
+        out.reached += reached(line.after, line.target);
+        out.reliefPoints += out.lines.back().reliefPoints;
         if (!out.worst || line.after > out.worstAfter) {
             out.worst = line.cell;
             out.worstAfter = line.after;
@@ -98,6 +107,52 @@ VariantFigures variantFigures(const Study& study, const Ledger& ledger, const Re
     readLedger(ledger, out);
     countFindings(study, review, out);
     return out;
+}
+
+namespace {
+
+void tellRelief(Working& w, const Plan& plan, const VariantFigures& f) {
+    for (const VariantLine& l : f.lines) {
+        if (!l.congested) continue;
+        const std::string name = plan.label(l.cell);
+        w.steps.push_back({fmt::format("taken off {}", name), "settled ledger", l.reliefPoints, "points"});
+        w.steps.push_back({fmt::format("use of {} after", name),
+                           fmt::format("{} its target, {:.0f} %",
+                                       reached(l.after, l.target) ? "within" : "over", 100 * l.target),
+                           100 * l.after, "%"});
+        if (l.holdsMonths)
+            w.steps.push_back({fmt::format("{} holds", name), "settled ledger", *l.holdsMonths, "months"});
+    }
+    w.steps.push_back({"relief of full cells", "sum of what is taken off", f.reliefPoints, "points"});
+}
+
+} // namespace
+
+Working workingOf(const Plan& plan, const VariantFigures& f) {
+    Working w;
+    w.title = fmt::format("What {} comes to", f.name);
+    w.source = "settled ledger; own judgement in the model's settings";
+    w.inputs = {{"small cells chosen", static_cast<double>(f.chosen), "", "plan"},
+                {"full cells", static_cast<double>(f.congested), "", "measured loads, the plan's trigger"}};
+    tellRelief(w, plan, f);
+    for (const VariantLine& l : f.lines)
+        if (l.harmPoints != 0)
+            w.steps.push_back({fmt::format("added to {} by interference", plan.label(l.cell)),
+                               "settled ledger", l.harmPoints, "points"});
+    w.steps.push_back({"by interference, all cells", "sum of what is added", f.harmPoints, "points"});
+    if (f.holdsMonths)
+        w.steps.push_back({"first one holds", "least of the full cells", *f.holdsMonths, "months"});
+    if (f.allReach)
+        w.steps.push_back({"all reach their target", "share of the draws", 100 * *f.allReach, "%"});
+    w.steps.push_back({"full cells at their target", "those within it", static_cast<double>(f.reached), ""});
+    w.remarks.push_back(
+        fmt::format("Findings: open ones about chosen small cells and what carries them; {} block, {} warn.",
+                    f.blocks, f.warns));
+    if (f.congested && !f.holdsMonths)
+        w.remarks.emplace_back("A full cell does not come down to its target, so that no time is told.");
+    if (!f.converged)
+        w.remarks.emplace_back("The loads did not come to rest; these are the last round's figures.");
+    return w;
 }
 
 Result<std::vector<VariantFigures>> compareVariants(const std::shared_ptr<const Study>& active,

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "base/job.h"
+#include "base/working.h"
 #include "review/review.h"
 #include "study/chance.h"
 
@@ -11,6 +12,16 @@
 #include <vector>
 
 namespace fw {
+
+/// One macro cell's part in the figures of a variant, from the settled ledger.
+struct VariantLine {
+    ItemId cell;
+    bool congested = false;
+    double reliefPoints = 0, harmPoints = 0; ///< points (hundredths of the cell's PRB)
+    double after = 0, target = 0;            ///< use, 0..1
+    std::optional<double> holdsMonths;
+    bool operator==(const VariantLine&) const = default;
+};
 
 struct VariantFigures {
     ItemId variant;
@@ -30,6 +41,7 @@ struct VariantFigures {
     int blocks = 0, warns = 0;      ///< open findings about chosen small cells and what carries them
     std::optional<double> allReach; ///< share of draws in which every congested cell reaches its target
     std::vector<std::pair<ItemId, double>> after; ///< use after of every congested cell, ascending by id
+    std::vector<VariantLine> lines; ///< cells that are congested or hear the small cells, ascending by id
     bool operator==(const VariantFigures&) const = default;
 };
 
@@ -41,6 +53,10 @@ struct CompareOptions {
 
 /// What a study's own variant comes to; without name and chances. @param ledger  settled, of that study.
 VariantFigures variantFigures(const Study& study, const Ledger& ledger, const Review& review);
+
+/// The steps to a variant's figures: relief cell by cell, use after against the target, what interference
+/// adds, how long each full cell holds.
+Working workingOf(const Plan& plan, const VariantFigures& figures);
 
 /// All variants, ascending by id. What they share is computed once. @param active  a study of the plan; the
 /// plan itself says which variants there are. Cancelled: Error cancelled.

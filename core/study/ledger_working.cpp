@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "plan/model_words.h"
 #include "study/rim.h"
+#include "study/state.h"
 
 #include <fmt/format.h>
 
@@ -142,6 +143,42 @@ Working workingOfUse(const Study& study, const Ledger& ledger, ItemId small) {
     w.remarks.emplace_back(kindRemark(ledger));
     if (use->use > use->cap + 1e-4 && ledger.kind == Ledger::Kind::live)
         w.remarks.emplace_back(CORE_TEXT("It is over its cap: what it takes is told by cap over use."));
+    return w;
+}
+
+Working workingOfRelief(const Study& study, ItemId small) {
+    const Plan& plan = study.plan();
+    const StudyCore& core = study.core();
+    Working w;
+    w.title = fmt::format("Relief by {}", plan.label(small));
+    const int n = core.smallIndex(small);
+    if (n < 0) {
+        w.remarks.emplace_back(CORE_TEXT("It is not in the active variant, so that it takes nothing."));
+        return w;
+    }
+    const auto sums = core.sumsIfChosen(static_cast<std::size_t>(n));
+    double points = 0;
+    for (auto it = sums->pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
+         it != sums->pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it) {
+        const MacroCell& cell = core.base->cells[it->first & 0xffff];
+        const std::string name = plan.label(cell.id);
+        const double prb = static_cast<double>(it->second.relief) / kPrbUnit;
+        w.inputs.push_back(
+            {fmt::format("PRB of {}", name), static_cast<double>(cell.resourceBlocks), "PRB", "plan"});
+        w.steps.push_back({fmt::format("taken off {}", name), "", prb, "PRB"});
+        w.steps.push_back({fmt::format("of the PRB of {}", name), CORE_TEXT("taken off / its PRB"),
+                           prb * 100 / cell.resourceBlocks, "points"});
+        points += prb * 100 / cell.resourceBlocks;
+    }
+    w.steps.push_back(
+        {CORE_TEXT("relief, all macro cells"), CORE_TEXT("sum of the points"), points, "points"});
+    w.source = CORE_TEXT("capture by level, bias and load at every receiver; own judgement in the model's "
+                         "settings");
+    w.remarks.emplace_back(CORE_TEXT(
+        "Neighbours at their measured loads. Where its own use is over its cap, the ledger counts less."));
+    if (!study.smallCell(small)->chosen)
+        w.remarks.emplace_back(CORE_TEXT("A candidate: as if it were chosen beside those that are."));
+    w.remarks.push_back(modelsSentence(plan.settings->model));
     return w;
 }
 

@@ -18,4 +18,8 @@ Working workingOfHolds(const Study& study, const Ledger& ledger, ItemId cell);
 /// what it spends of its own PRB on them. Without steps for one that has no line in the ledger.
 Working workingOfUse(const Study& study, const Ledger& ledger, ItemId small);
 
+/// The steps to Study::reliefPoints: what a small cell takes off each macro cell, in PRB and in points of
+/// that cell's own. Without steps for one that is not in the study.
+Working workingOfRelief(const Study& study, ItemId small);
+
 } // namespace fw

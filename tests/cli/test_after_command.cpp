@@ -71,8 +71,8 @@ TEST_CASE("after tells relief target by target, and puts the lesson into the pla
                               Contains("--apply puts it into the plan"));
     CHECK(fw::testing::bytesOf(desk.plan) == before);
 
-    const Json j =
-        Json::parse(desk.run({"after", desk.plan, file, "--on-air", "2026-05-18", "--json", "--apply"}).out);
+    const Words asked{"after", desk.plan, file, "--on-air", "2026-05-18", "--working", "--json", "--apply"};
+    const Json j = Json::parse(desk.run(asked).out);
     CHECK(j.at("schema") == "fringewright.after");
     CHECK(j.at("state") == "4 weeks");
     REQUIRE(!j.at("targets").empty());
@@ -82,7 +82,11 @@ TEST_CASE("after tells relief target by target, and puts the lesson into the pla
         CHECK(t.at("measured").get<double>() ==
               Approx(0.7 * t.at("predicted").get<double>()).margin(4 * error + 1e-4));
         CHECK(t.at("days_after") == 28);
+        CHECK(t.at("working").at("steps").back().at("value").get<double>() ==
+              Approx(100 * t.at("measured").get<double>()).margin(1e-3));
     }
+    CHECK(j.at("ratio_working").at("steps").back().at("value").get<double>() ==
+          Approx(j.at("ratio").get<double>()).margin(1e-4));
     CHECK(j.at("ratio").get<double>() == Approx(0.7).margin(0.05));
     CHECK(j.at("lesson").at("applied") == true);
     const auto opened = fw::openPlan(desk.plan);

@@ -45,3 +45,30 @@ TEST_CASE("variants prints what ledger, review and chance say of each", "[cli]")
     CHECK_THAT(words.out, Contains("* is the active one"));
     CHECK(run({"variants", townFile(), "--draws", "-1"}).code == 2);
 }
+
+TEST_CASE("variants --working adds up to the figures", "[cli]") {
+    const Ran ran = run({"variants", townFile(), "--draws", "0", "--json", "--working"});
+    INFO(ran.err);
+    REQUIRE(ran.code == 0);
+    const Json j = Json::parse(ran.out);
+    int taken = 0;
+    for (const Json& v : j.at("variants")) {
+        double relief = 0, harm = 0;
+        int within = 0;
+        for (const Json& s : v.at("working").at("steps")) {
+            const auto what = s.at("what").get<std::string>();
+            const double value = s.at("value").get<double>();
+            if (what.rfind("taken off ", 0) == 0) relief += value, ++taken;
+            if (what.rfind("added to ", 0) == 0) harm += value;
+            if (what.rfind("use of ", 0) == 0)
+                within += s.at("formula").get<std::string>().rfind("within", 0) == 0;
+        }
+        CHECK(relief == Approx(v.at("relief_points").get<double>()).margin(1e-4));
+        CHECK(harm == Approx(v.at("harm_points").get<double>()).margin(1e-4));
+        CHECK(within == v.at("reached").get<int>());
+        CHECK(v.at("working").at("steps").back().at("value") == v.at("reached"));
+    }
+    CHECK(taken > 0);
+    CHECK_THAT(run({"variants", townFile(), "--draws", "0", "--working"}).out,
+               Contains("=> full cells at their target"));
+}

@@ -12,7 +12,7 @@ namespace fwtest {
 
 using namespace fw;
 
-inline constexpr int kPatience = 20000;
+inline constexpr int kPatience = 60000;
 
 /// A cache and settings of its own, and a plan under a uid of its own.
 struct Ground {

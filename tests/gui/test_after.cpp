@@ -19,7 +19,7 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 20000;
+constexpr int kPatience = 60000;
 constexpr std::int32_t kMonday = 20577, kOnAir = kMonday + 14; // 2026-05-04, 2026-05-18
 
 /// A full cell, a small cell on a carrier of its own before it, cells far to the north, and

@@ -16,7 +16,7 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 20000;
+constexpr int kPatience = 60000;
 
 struct AuditDesk : OpenedWindow {
     std::vector<ItemId> sectors;

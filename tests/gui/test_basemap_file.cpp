@@ -128,10 +128,10 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     CHECK(server.connections == 0);
     type(QStringLiteral("Survey of Port Merrow"));
     key(Qt::Key_Return);
-    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 20000));
     CHECK(w.space().basemap.choice().on);
     REQUIRE(QTest::qWaitFor([&] { return !server.asked.empty(); }, kPatience));
-    REQUIRE(QTest::qWaitFor([&] { return card->basemapBox()->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return card->basemapBox()->isVisible(); }, 20000));
     CHECK(card->basemapBox()->isChecked());
     // On the card: off, and a strength.
     w.window.activateWindow(); // offscreen nobody does
@@ -143,7 +143,7 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     click(*card->basemapBox(), QPoint(10, card->basemapBox()->height() / 2));
     card->basemapSlider()->setFocus();
     key(Qt::Key_Right, {}, 5);
-    CHECK(QTest::qWaitFor([&] { return w.space().basemap.choice().strength == 65; }, 5000));
+    CHECK(QTest::qWaitFor([&] { return w.space().basemap.choice().strength == 65; }, 20000));
 
     // A file, by name; one that is none is told at once.
     testing::TestFolder folder;
@@ -183,7 +183,7 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     key(Qt::Key_Return); // the plan's own stands in the field
     REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
     click(*buttonIn(*ask, QStringLiteral("OK")));
-    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 20000));
     CHECK(w.space().basemap.choice().epsg == 32627);
     REQUIRE(QTest::qWaitFor([&] { return w.space().basemap.painter() != nullptr; }, kPatience));
     // Esc leaves everything as it is.
@@ -192,6 +192,6 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     REQUIRE(QTest::qWaitForWindowActive(ask));
     click(*ask->kindButton(BasemapChoice::Kind::none), QPoint(10, 8));
     key(Qt::Key_Escape);
-    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 20000));
     CHECK(w.space().basemap.choice().kind == BasemapChoice::Kind::file);
 }

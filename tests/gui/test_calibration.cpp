@@ -179,7 +179,7 @@ TEST_CASE("a cell's row shows its points alone, its working opens, the map tells
         Box{marks.back().at.x - 40, marks.back().at.y - 40, marks.back().at.x + 40, marks.back().at.y + 40});
     const QPointF on = desk.map().camera().toScreen(marks.back().at);
     QTest::mouseMove(windowOf(desk.map()), desk.map().mapTo(&desk.window, on.toPoint()));
-    CHECK(QTest::qWaitFor([&] { return desk.says(QStringLiteral("measured less predicted")); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return desk.says(QStringLiteral("measured less predicted")); }, 20000));
     const auto found = desk.window.residuals()->markAt(desk.map().camera(), marks.back().at);
     REQUIRE(found);
     CHECK(found->at == marks.back().at);
@@ -267,7 +267,7 @@ TEST_CASE("the slope is told when asked for, and a sector is turned to where it 
 
     key(Qt::Key_Z, Qt::AltModifier);
     QTableView& table = desk.tool().azimuths();
-    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, 20000));
     REQUIRE(table.model()->rowCount() == 1);
     const MeasuredAzimuth& m = desk.tool().run().result()->azimuths.front();
     REQUIRE(m.known);

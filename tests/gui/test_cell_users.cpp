@@ -212,7 +212,7 @@ TEST_CASE("The bench shows the users of a macro cell where a small cell has its 
     CHECK(bench.cellUsers()->isVisible());
     CHECK_FALSE(bench.skyline()->isVisible());
     REQUIRE(allQuiet(space));
-    CHECK(QTest::qWaitFor([&] { return bench.cellUsers()->current(); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return bench.cellUsers()->current(); }, 60000));
     space.selection.clear();
     CHECK(bench.skyline()->isVisible());
 }

@@ -133,7 +133,7 @@ TEST_CASE("a set is chosen, shown as ghosts, told with its bound, and applied as
     w.activateWindow();
     REQUIRE(QTest::qWaitForWindowActive(&w));
     key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, 20000));
     CHECK(desk.ghosts().empty());
 }
 
@@ -156,7 +156,7 @@ TEST_CASE("a set becomes a variant of the name that is typed, and a name twice i
         REQUIRE(QTest::qWaitForWindowActive(box));
         type(name);
         key(Qt::Key_Return);
-        REQUIRE(QTest::qWaitFor([&] { return w.findChild<QInputDialog*>() == nullptr; }, 5000));
+        REQUIRE(QTest::qWaitFor([&] { return w.findChild<QInputDialog*>() == nullptr; }, 20000));
     };
     ask(QString::fromStdString(desk.now().variants.find(active)->name));
     CHECK(w.stateText().contains(QStringLiteral("already")));

@@ -192,7 +192,7 @@ TEST_CASE("A drag that begins while the plan is being computed gets its figures 
     REQUIRE(space.drag.beginRadio(chainOf(space.document.plan(), w.small).radio));
     space.drag.turnTo(TrueAzimuth::of(200));
     CHECK_FALSE(space.live.study());
-    REQUIRE(QTest::qWaitFor([&] { return space.live.study() != nullptr; }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return space.live.study() != nullptr; }, 60000));
     CHECK(
         space.live.study()->plan().radios.find(chainOf(space.document.plan(), w.small).radio)->azimuth.deg ==
         200);

@@ -95,7 +95,7 @@ TEST_CASE("the identity plan is shown as core makes it, applied as one step and 
     const testing::TestFolder folder;
     const QString file = QString::fromStdString((folder / "integration.csv").string());
     desk.window.writeSheet(file);
-    REQUIRE(QTest::qWaitFor([&] { return desk.button("Save sheet ...")->isEnabled(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return desk.button("Save sheet ...")->isEnabled(); }, 60000));
     QFile sheet(file);
     REQUIRE(sheet.open(QIODevice::ReadOnly));
     CHECK(sheet.readAll().contains(QByteArray::number(static_cast<qlonglong>(*first.cellIdentity))));

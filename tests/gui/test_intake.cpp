@@ -18,7 +18,7 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 20000;
+constexpr int kPatience = 60000;
 
 struct IntakeDesk : OpenedWindow {
     testing::TestFolder folder;

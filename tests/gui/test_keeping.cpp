@@ -19,7 +19,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // All of it waits for a disk that others may use, too.
-constexpr int kPatience = 20000;
+constexpr int kPatience = 60000;
 
 struct KeptWindow : OpenedWindow {
     testing::TestFolder folder;

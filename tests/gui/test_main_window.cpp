@@ -139,7 +139,7 @@ TEST_CASE("The start page opens the sample as a copy, plans of late, and asks fo
     CHECK(start.isVisible());
 
     click(*start.sampleButton());
-    REQUIRE(QTest::qWaitFor([&] { return window.space().document.isOpen(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.space().document.isOpen(); }, 20000));
     CHECK_FALSE(start.isVisible());
     CHECK(window.space().document.path().empty()); // saving asks for a name
     REQUIRE(allQuiet(window.space()));
@@ -147,7 +147,7 @@ TEST_CASE("The start page opens the sample as a copy, plans of late, and asks fo
     CHECK(QTest::qWaitFor([&] { return start.isVisible(); }, 2000));
     QTest::qWait(20); // the list is laid out
     click(*buttonIn(start, "late.plan.gpkg"));
-    REQUIRE(QTest::qWaitFor([&] { return window.space().document.isOpen(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return window.space().document.isOpen(); }, 20000));
     CHECK(window.space().document.path() == folder / "late.plan.gpkg");
     REQUIRE(allQuiet(window.space()));
 }
@@ -158,12 +158,12 @@ TEST_CASE("A damaged file is refused by a sentence where one looks, and nothing 
     testing::writeBytes(folder / "torn.plan.gpkg", std::string(4000, 'x'));
     const QString torn = pathIn(folder, "torn.plan.gpkg");
     o.window.openPlanFile(torn);
-    CHECK(QTest::qWaitFor([&] { return wordsOf(*o.window.startPage()).contains("torn.plan.gpkg"); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return wordsOf(*o.window.startPage()).contains("torn.plan.gpkg"); }, 20000));
     CHECK(o.window.startPage()->isVisible());
     o.adopt();
     const Plan before = o.now();
     o.window.openPlanFile(torn);
-    CHECK(QTest::qWaitFor([&] { return o.window.notice()->text().contains("torn.plan.gpkg"); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return o.window.notice()->text().contains("torn.plan.gpkg"); }, 20000));
     CHECK(o.window.notice()->isVisible());
     CHECK(o.now() == before);
     CHECK_FALSE(QApplication::activeModalWidget());
@@ -191,7 +191,7 @@ TEST_CASE("A plan can be dropped; a folder, a file that says nothing or two plan
     for (const bool open : {false, true}) {
         if (open) {
             drop(o.window, {one});
-            REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, 5000));
+            REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, 20000));
             CHECK(o.space().document.path() == folder / "one.plan.gpkg");
             REQUIRE(allQuiet(o.space()));
         }
@@ -391,7 +391,7 @@ TEST_CASE("Stop answers at once; the figures before stay in view and are marked 
     for (QAbstractButton* b : o.window.findChildren<QAbstractButton*>())
         if (b->text() == QLatin1String("Stop")) stop = b;
     REQUIRE(stop);
-    REQUIRE(QTest::qWaitFor([&] { return stop->isVisible(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return stop->isVisible(); }, 20000));
     QTest::qWait(150);
     REQUIRE(o.space().live.stale()); // still at it
     QElapsedTimer clock;

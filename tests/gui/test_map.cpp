@@ -211,7 +211,7 @@ TEST_CASE("Moving a house makes stale only the tiles that it leaves or reaches",
     CHECK(stale == store.staleCount());
     CHECK(stale * 4 < keys.size());
     store.want(keys);
-    REQUIRE(QTest::qWaitFor([&] { return store.staleCount() == 0; }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return store.staleCount() == 0; }, 60000));
     // What was kept equals what a drawing of everything gives.
     const auto scene = sceneOf(plan);
     for (const MapTileKey& key : keys)

@@ -34,13 +34,13 @@ struct ModelsDesk : OpenedWindow {
         w.values()->setFocus();
         w.values()->setCurrentCell(row, 1);
         key(Qt::Key_F2);
-        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() != nullptr; }, 5000));
+        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() != nullptr; }, 20000));
         auto* line = w.values()->findChild<QLineEdit*>();
         line->selectAll();
         QTest::keyClicks(line, text);
         QTest::keyClick(line, Qt::Key_Return);
         // Taken over by an event of its own.
-        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() == nullptr; }, 5000));
+        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() == nullptr; }, 20000));
     }
     const ModelSettings& model() { return now().settings->model; }
 };
@@ -76,7 +76,7 @@ TEST_CASE("a model is chosen by keys as one step, and undo shows in the window",
         CHECK(box->currentIndex() == 0);
     }
     key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, 5000));
+    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, 20000));
 }
 
 TEST_CASE("values are typed where they stand; what is out of range is refused in a sentence",

@@ -50,7 +50,7 @@ struct Fixture {
         ready();
     }
     void ready() {
-        REQUIRE(QTest::qWaitFor([this] { return preview->current(); }, 20000));
+        REQUIRE(QTest::qWaitFor([this] { return preview->current(); }, 60000));
     }
     template <class W>
     W* child(const char* text = nullptr) {
@@ -145,7 +145,7 @@ TEST_CASE("what is written is what is shown", "[pack_preview]") {
     f.preview->setFolder(fwtest::pathOf(dir));
     QSignalSpy written(f.preview.get(), &PackPreview::written);
     QTest::mouseClick(f.child<QPushButton>("Write"), Qt::LeftButton);
-    REQUIRE(QTest::qWaitFor([&] { return written.count() == 1; }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return written.count() == 1; }, 60000));
     CHECK(written.at(0).at(0).toString() == fwtest::pathOf(dir));
     const PackFiles files = packFilesIn(dir);
     for (const fs::path& file : files.works) CHECK(fs::file_size(file) > 0);
@@ -178,7 +178,7 @@ TEST_CASE("a folder that cannot be written to gives a sentence in place", "[pack
     QSignalSpy written(f.preview.get(), &PackPreview::written);
     f.preview->setFolder(fwtest::pathOf(dir / "file"));
     f.preview->write();
-    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("The folder cannot be made"); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("The folder cannot be made"); }, 60000));
     CHECK(fs::file_size(dir / "file") == 4);
     f.preview->setFolder("somewhere");
     f.preview->write();
@@ -199,7 +199,7 @@ TEST_CASE("a writing that is stopped leaves nothing behind", "[pack_preview]") {
     CHECK(f.child<QPushButton>("Stop writing")->isEnabled());
     f.preview->write();
     f.space.jobs.setResting(false);
-    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("nothing was written"); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("nothing was written"); }, 60000));
     CHECK_FALSE(fs::exists(dir));
     CHECK(f.child<QPushButton>("Write")->isEnabled());
 }

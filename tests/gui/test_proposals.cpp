@@ -140,5 +140,5 @@ TEST_CASE("R answers a refusal: the next best mount is taken, one step that Undo
     CHECK_FALSE(window.notice()->text().isEmpty());
     space.document.history().undo();
     CHECK(space.document.plan() == before);
-    space.jobs.waitForDone(20000);
+    space.jobs.waitForDone(60000);
 }

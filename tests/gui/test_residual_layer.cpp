@@ -139,5 +139,5 @@ TEST_CASE("the histogram's bars stand for the counts they were given", "[residua
     chart.show();
     REQUIRE(QTest::qWaitForWindowExposed(&chart));
     QTest::mouseMove(&chart, chart.barRect(23, false).center().toPoint());
-    CHECK(QTest::qWaitFor([&] { return chart.current() == 23; }, 5000));
+    CHECK(QTest::qWaitFor([&] { return chart.current() == 23; }, 20000));
 }

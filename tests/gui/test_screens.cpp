@@ -108,7 +108,7 @@ void settleDown(MainWindow& w) {
     // the other.
     for (int round = 0; round < 3; ++round) {
         QTest::qWait(150);
-        REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 20000));
+        REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 60000));
         REQUIRE(w.space().jobs.waitForDone(60000));
     }
     const auto* chance = w.findChild<ChanceChart*>();

@@ -210,11 +210,11 @@ TEST_CASE("the picture follows the tint, the carrier and the macros, and leaves 
     CHECK_FALSE(source.picture());
     WindowPlan w = windowPlan();
     REQUIRE(space.document.adopt(w.loaded));
-    REQUIRE(QTest::qWaitFor([&] { return source.picture() != nullptr; }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return source.picture() != nullptr; }, 60000));
     CHECK(source.picture()->tint == GroundTint::prbCost);
     REQUIRE(toldOff(space, GroundTint::rsrp, source));
     CHECK(allQuiet(space));
-    REQUIRE(space.jobs.waitForDone(20000));
+    REQUIRE(space.jobs.waitForDone(60000));
     const auto before = source.picture();
     QSignalSpy changed(&source, &GroundTintSource::changed);
 
@@ -232,7 +232,7 @@ TEST_CASE("the picture follows the tint, the carrier and the macros, and leaves 
     Cell cell = *space.document.plan().cells.find(w.cell);
     cell.referencePowerDbm = 9;
     REQUIRE(space.document.perform({"Change power", {Put{cell}}}));
-    CHECK(QTest::qWaitFor([&] { return source.picture() != before; }, 20000));
+    CHECK(QTest::qWaitFor([&] { return source.picture() != before; }, 60000));
     CHECK(allQuiet(space));
 
     space.shown.setTint(GroundTint::none);
@@ -241,7 +241,7 @@ TEST_CASE("the picture follows the tint, the carrier and the macros, and leaves 
     REQUIRE(toldOff(space, GroundTint::bestServer, source));
     space.document.close();
     CHECK_FALSE(source.picture());
-    space.jobs.waitForDone(20000);
+    space.jobs.waitForDone(60000);
 }
 
 TEST_CASE("the value under the pointer is what the study says, with unit and cell", "[tints]") {

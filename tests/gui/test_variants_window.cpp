@@ -74,6 +74,14 @@ TEST_CASE("the window of variants shows what the core says of each", "[gui][vari
     const bool firstFewer = all->at(0).chosen < all->at(1).chosen;
     CHECK(desk.window.table().item(0, 0)->font().bold() == firstFewer);
     CHECK(desk.window.table().item(0, 1)->font().bold() != firstFewer);
+    std::vector<Working> opened;
+    QObject::connect(&desk.window, &VariantsWindow::workingWanted, &desk.window,
+                     [&](const Working& w) { opened.push_back(w); });
+    desk.choose(1);
+    desk.press("Steps behind the figures ...");
+    REQUIRE(opened.size() == 1);
+    CHECK(opened[0].title == "What A variant with a rather long name comes to");
+    CHECK(opened[0].steps.back().value == all->at(1).reached);
 }
 
 TEST_CASE("copying, working on and removing a variant are steps that can be undone", "[gui][variants]") {

@@ -178,7 +178,7 @@ TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     for (int k = 0; k < 9 && !(o.panel().current() && o.panel().current()->rule == "faces-macro"); ++k)
         key(Qt::Key_F4);
     REQUIRE(o.panel().current()->rule == "faces-macro");
-    REQUIRE(QTest::qWaitFor([&] { return buttonIn(o.panel(), "Take")->isEnabled(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return buttonIn(o.panel(), "Take")->isEnabled(); }, 60000));
     key(Qt::Key_F3);
     CHECK_FALSE(o.map().ghosts().empty());
     CHECK(o.azimuth() == 270);
@@ -257,7 +257,7 @@ TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][wh
     const HandCount hands;
 
     click(*buttonIn(*o.window.startPage(), "quay.plan.gpkg"));
-    REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, 5000));
+    REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, 20000));
     o.settle();
     click(o.map(), o.onMount());
     REQUIRE(o.space().selection.primary() == o.mount());

@@ -86,7 +86,7 @@ inline QAbstractButton* buttonIn(QWidget& where, const QString& text) {
             if (b->isVisible() && b->text().remove(QLatin1Char('&')).startsWith(text)) found = b;
         return found != nullptr;
     };
-    if (!QTest::qWaitFor(look, 5000)) FAIL("no button " << text.toStdString());
+    if (!QTest::qWaitFor(look, 20000)) FAIL("no button " << text.toStdString());
     return found;
 }
 
@@ -142,7 +142,7 @@ struct OpenedWindow {
     }
     void settle() {
         REQUIRE(allQuiet(space()));
-        REQUIRE(QTest::qWaitFor([&] { return window.map()->sharp(); }, 5000));
+        REQUIRE(QTest::qWaitFor([&] { return window.map()->sharp(); }, 20000));
     }
     [[nodiscard]] fw::Chain chain(const fw::Plan& p) const { return fw::chainOf(p, plan.small); }
     [[nodiscard]] fw::ItemId mount() { return chain(now()).mount; }

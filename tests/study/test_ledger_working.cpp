@@ -114,3 +114,23 @@ TEST_CASE("PRB cost by bearing lies where the houses are", "[study][bearing]") {
     CHECK(east == Approx(cost->total()));
     CHECK(cost->at(GridAzimuth::of(271)) == 0);
 }
+
+TEST_CASE("The working of a small cell's relief ends at it, for a candidate too", "[study][working]") {
+    FullStreet s;
+    Plan plan = s.hand.done();
+    SmallCell candidate = *plan.smallCells.find(s.other);
+    candidate.chosen = false;
+    plan.smallCells.put(candidate);
+    const auto study = compute(std::move(plan));
+    REQUIRE(study);
+    for (const ItemId id : {s.small, s.other}) {
+        const Working w = workingOfRelief(**study, id);
+        REQUIRE(w.steps.size() >= 3);
+        CHECK(lastOf(w) == Approx((*study)->reliefPoints(id)).margin(1e-9));
+        double points = 0;
+        for (const WorkingStep& step : w.steps)
+            if (step.what.rfind("of the PRB of ", 0) == 0) points += step.value;
+        CHECK(points == Approx(lastOf(w)).margin(1e-9));
+    }
+    CHECK(workingOfRelief(**study, s.cell).steps.empty());
+}

@@ -209,7 +209,11 @@ std::vector<DerivedFact> smallCellFacts(Workspace& s) {
                            if (!study || !study->smallCell(id)) return unknownFigure();
                            return figure(study->reliefPoints(id), Facts::tr("points"), 1);
                        },
-                       {}};
+                       [&s](ItemId id) -> std::optional<Working> {
+                           const auto& study = s.live.study();
+                           if (!study || !study->smallCell(id)) return std::nullopt;
+                           return workingOfRelief(*study, id);
+                       }};
     DerivedFact use{Facts::tr("Own use"), Facts::tr("Of its own PRB in the busy hour."),
                     [&s](ItemId id) {
                         const Ledger* ledger = s.live.ledger();

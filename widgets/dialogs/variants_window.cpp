@@ -138,7 +138,10 @@ void VariantsWindow::makeWindow() {
     page->addWidget(m_table, 1);
     page->addWidget(m_said);
     page->addWidget(makeActions());
-    const DialogFoot foot = dialogFoot(*this, {});
+    m_steps = plainButton(tr("Ste&ps behind the figures ..."), this);
+    connect(m_steps, &QPushButton::clicked, this, &VariantsWindow::openWorking);
+    connect(m_table, &QTableWidget::activated, this, &VariantsWindow::openWorking);
+    const DialogFoot foot = dialogFoot(*this, {m_steps});
     m_bar = foot.bar;
     m_stop = foot.stop;
     connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kJob); });
@@ -276,6 +279,7 @@ void VariantsWindow::showState() {
     const ItemId id = chosen();
     const Plan& plan = m_space.document.plan();
     const bool open = m_space.document.isOpen() && plan.variants.find(id);
+    m_steps->setEnabled(open && !m_figures.empty());
     m_work->setEnabled(open && id != plan.settings->activeVariant);
     m_copy->setEnabled(open);
     m_cells->setEnabled(open && !m_space.selection.items().empty());
@@ -318,6 +322,12 @@ void VariantsWindow::makeEmpty() {
 
 void VariantsWindow::copyCells() {
     perform(copyAcross(m_space.document.plan(), m_space.selection.items(), chosen()));
+}
+
+void VariantsWindow::openWorking() {
+    const ItemId id = chosen();
+    for (const VariantFigures& f : m_figures)
+        if (f.variant == id) emit workingWanted(workingOf(m_space.document.plan(), f));
 }
 
 void VariantsWindow::removeChosen() { perform(removeVariant(m_space.document.plan(), chosen())); }

@@ -37,6 +37,10 @@ public slots:
     void makeEmpty();
     void copyCells(); ///< what is chosen in the plan into the chosen variant
     void removeChosen();
+    void openWorking(); ///< the steps to the figures of the chosen one
+
+signals:
+    void workingWanted(fw::Working working);
 
 protected:
     void showEvent(QShowEvent*) override;
@@ -60,7 +64,7 @@ private:
     QLabel *m_state = nullptr, *m_said = nullptr;
     QTableWidget* m_table = nullptr;
     QPushButton *m_work = nullptr, *m_copy = nullptr, *m_cells = nullptr, *m_remove = nullptr,
-                *m_stop = nullptr;
+                *m_steps = nullptr, *m_stop = nullptr;
     QProgressBar* m_bar = nullptr;
 };
 

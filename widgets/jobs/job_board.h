@@ -34,7 +34,7 @@ public:
 
     /// shown: in the status line, rests during a drag. quiet: never shown (map tiles, aim rose), rests too.
     /// steady: shown, and does not rest: what a drag itself waits for. aside: never shown and does not rest,
-    /// but gets only what the drag leaves of the processor (where the system lets a thread give way): what
+    /// but gets the smaller share of a busy processor (where the system lets a thread give way): what
     /// follows it a little behind.
     enum class Manner { shown, quiet, steady, aside };
 
