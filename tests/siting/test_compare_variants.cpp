@@ -100,6 +100,12 @@ TEST_CASE("each variant's figures are those of the plan on that variant") {
         CHECK(f.reached == reached);
         CHECK(f.reliefPoints == Approx(100 * relief));
         CHECK(f.worstAfter == worst);
+        double told = 0;
+        int full = 0;
+        for (const WorkingStep& step : workingOf(town.plan, f).steps)
+            if (step.what.rfind("taken off ", 0) == 0) told += step.value, ++full;
+        CHECK(told == Approx(100 * relief));
+        CHECK(full == congested);
         const auto chance = chanceOf(*study, *ledger, {40, 1, 1});
         REQUIRE(chance);
         REQUIRE(f.allReach);
