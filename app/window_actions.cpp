@@ -390,10 +390,10 @@ void MainWindow::refreshActions() {
         "selectAll", "paste",    "history",     "compute",    "nextFinding", "previousFinding", "toolSelect",
         "toolPlace", "toolArea", "toolMeasure", "splitBench", "copyPlace",   "afterLoad",       "basemap"};
     for (const char* name : wholePlan) action(QString::fromLatin1(name))->setEnabled(open);
-    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models", "identities", "choose"})
+    for (const char* name : {"audit", "calibrate", "variants", "evidence", "models", "identities", "choose",
+                             "propose", "takeProposal"}) // about the current finding, whatever is chosen
         action(QString::fromLatin1(name))->setEnabled(open);
-    for (const char* name :
-         {"cut", "copy", "duplicate", "remove", "zoomSelection", "propose", "takeProposal"})
+    for (const char* name : {"cut", "copy", "duplicate", "remove", "zoomSelection"})
         action(QString::fromLatin1(name))->setEnabled(some);
     const auto hasOwner = [&](ItemId id) {
         const Plan& p = m_space.document.plan();

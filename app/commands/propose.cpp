@@ -15,7 +15,7 @@ namespace {
 bool isOpen(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
 
 std::string proposalText(const Proposal& p) {
-    std::string out = fmt::format("{}; fit {:.0f} of {:.0f} kept", p.text, p.fitKept, p.fitBefore);
+    std::string out = fmt::format("{}; fit {:.0f}, before {:.0f}", p.text, p.fitKept, p.fitBefore);
     if (p.warnings > 0) out += fmt::format("; {} warning{} more", p.warnings, p.warnings > 1 ? "s" : "");
     if (p.warnings < 0) out += fmt::format("; {} warning{} fewer", -p.warnings, p.warnings < -1 ? "s" : "");
     return out + "." + (p.consent.empty() ? "" : " " + p.consent);

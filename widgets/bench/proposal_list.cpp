@@ -32,7 +32,7 @@ QString warningsText(int more) {
 QString saysText(const Proposal& p) {
     //: %1 fit that is left, %2 fit now
     QString out =
-        ProposalList::tr("fit %1 of %2 kept").arg(figure(p.fitKept, {}, 0), figure(p.fitBefore, {}, 0)) +
+        ProposalList::tr("fit %1, before %2").arg(figure(p.fitKept, {}, 0), figure(p.fitBefore, {}, 0)) +
         warningsText(p.warnings);
     if (!p.consent.empty()) out += QStringLiteral(". ") + coreText(p.consent);
     return out;
