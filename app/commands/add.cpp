@@ -49,17 +49,14 @@ int runAdd(const AddRequest& request, std::stop_token stop) {
     if (request.leave)
         throw Failure{exitUsage, "Only a raster can be left: terrain, demand or land-cover. What other files "
                                  "brought in are items of the plan."};
-    IntakeRequest wanted = requestFrom(request);
+    const IntakeRequest wanted = requestFrom(request);
     const IntakeKindInfo& info = infoOf(wanted.kind);
     const OpenPlan opened = take(openPlan(request.plan));
     MappingMemory memory(mappingMemoryFile());
     const Progress progress(std::move(stop));
-    IntakePreview preview;
-    // What is remembered goes by the headers, so the file is looked at first; that reads its beginning only.
-    if (!request.forget)
-        if (const auto source = openSource(request.file, wanted.source))
-            wanted.remembered = memory.recall(info, (*source)->head());
-    preview = take(previewIntake(opened.plan, request.file, wanted, progress.job()));
+    const IntakePreview preview =
+        take(request.forget ? previewIntake(opened.plan, request.file, wanted, progress.job())
+                            : previewIntake(opened.plan, request.file, wanted, memory, progress.job()));
     progress.check();
     if (!request.refusedTo.empty() && preview.refused > 0) writeRefused(request.refusedTo, preview);
     const bool write = preview.usable() && !request.dryRun && !preview.edit.changes.empty();

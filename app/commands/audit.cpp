@@ -112,11 +112,10 @@ struct Evidence {
 };
 
 // A file that leaves something open says nothing yet.
-IntakePreview read(const Plan& plan, const std::string& file, IntakeRequest wanted,
+IntakePreview read(const Plan& plan, const std::string& file, const IntakeRequest& wanted,
                    const Progress& progress) {
-    if (const auto source = openSource(file, wanted.source))
-        wanted.remembered = MappingMemory(mappingMemoryFile()).recall(infoOf(wanted.kind), (*source)->head());
-    IntakePreview preview = take(previewIntake(plan, file, wanted, progress.job()));
+    IntakePreview preview =
+        take(previewIntake(plan, file, wanted, MappingMemory(mappingMemoryFile()), progress.job()));
     progress.check();
     if (preview.refused > 0)
         say(fmt::format("{}: {} of {} rows were refused; \"add PLAN {} FILE --dry-run\" lists them.",

@@ -45,10 +45,8 @@ Result<IntakePreview> read(const Plan& plan, const AfterFiles& files, const std:
                            const Job& job) {
     IntakeRequest request = files.intake;
     request.kind = IntakeKind::counters;
-    if (files.memory)
-        if (const auto source = openSource(file, request.source, job))
-            request.remembered = files.memory->recall(infoOf(request.kind), (*source)->head());
-    return previewIntake(plan, file, request, job);
+    return files.memory ? previewIntake(plan, file, request, *files.memory, job)
+                        : previewIntake(plan, file, request, job);
 }
 
 /// Puts the days of the files to cells, and says how.

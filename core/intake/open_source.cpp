@@ -19,6 +19,8 @@ Error rasterInstead(const AdmittedFile& file) {
             file.whole.string()};
 }
 
+SourceLayer onlyLayerOf(const AdmittedFile& file) { return {file.whole.stem().string(), std::nullopt, {}}; }
+
 Result<std::unique_ptr<Source>> unitsLookedFor(Result<std::unique_ptr<Source>> source) {
     if (!source) return source.error();
     return withUnitsRow(std::move(*source));
@@ -27,16 +29,20 @@ Result<std::unique_ptr<Source>> unitsLookedFor(Result<std::unique_ptr<Source>> s
 } // namespace
 
 Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file, const SourceOptions& options,
-                                           const Job& job) {
+                                           const Job& job, std::vector<SourceLayer>* layers) {
+    if (layers) layers->clear();
     const auto admitted = admitFile(file);
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
     if (admitted->format == FileFormat::text && looksLikeCuts(admitted->whole))
         return openCutSheet(admitted->whole);
     if (admitted->format == FileFormat::text) return unitsLookedFor(openTextSource(admitted->whole, options));
-    if (admitted->format == FileFormat::geoJson) return openGeoJsonSource(*admitted, job);
-    if (admitted->format == FileFormat::geoPackage) return openPackageSource(*admitted, options, job);
-    return unitsLookedFor(openVectorSource(*admitted, options, job));
+    if (admitted->format == FileFormat::geoJson) {
+        if (layers) *layers = {onlyLayerOf(*admitted)};
+        return openGeoJsonSource(*admitted, job);
+    }
+    if (admitted->format == FileFormat::geoPackage) return openPackageSource(*admitted, options, job, layers);
+    return unitsLookedFor(openVectorSource(*admitted, options, job, layers));
 }
 
 Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file, const Job& job) {
@@ -44,8 +50,7 @@ Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file, con
     if (!admitted) return admitted.error();
     if (isRaster(admitted->format)) return rasterInstead(*admitted);
     if (admitted->format == FileFormat::text) return std::vector<SourceLayer>();
-    if (admitted->format == FileFormat::geoJson)
-        return std::vector<SourceLayer>{{admitted->whole.stem().string(), std::nullopt, {}}};
+    if (admitted->format == FileFormat::geoJson) return std::vector<SourceLayer>{onlyLayerOf(*admitted)};
     if (admitted->format == FileFormat::geoPackage) return packageLayers(*admitted);
     return vectorLayers(*admitted, job);
 }

@@ -270,12 +270,14 @@ FoundSystem packageSystem(Database& db, std::int64_t srsId) {
 }
 
 Result<std::unique_ptr<Source>> openPackageSource(const AdmittedFile& file, const SourceOptions& options,
-                                                  const Job& job) {
+                                                  const Job& job, std::vector<SourceLayer>* found) {
     auto db = Database::open(file.whole, Database::Mode::read);
     if (!db) return inFile(file, db.error());
     const auto layers = openLayers(file, *db, options.layer);
     if (!layers) return layers.error();
-    const auto meant = layerMeant(shown(*layers), options, file.whole);
+    std::vector<SourceLayer> all = shown(*layers);
+    const auto meant = layerMeant(all, options, file.whole);
+    if (found) *found = std::move(all);
     if (!meant) return meant.error();
     auto source = std::make_unique<PackageSource>(file, std::move(*db), (*layers)[*meant]);
     if (Status s = source->look(job); !s) return s.error();

@@ -11,8 +11,10 @@
 namespace fw {
 
 /// Views, virtual tables and tiles are no layers that are read.
+/// @param found  becomes what packageLayers() gives.
 Result<std::unique_ptr<Source>> openPackageSource(const AdmittedFile& file, const SourceOptions& options,
-                                                  const Job& job = {});
+                                                  const Job& job = {},
+                                                  std::vector<SourceLayer>* found = nullptr);
 Result<std::vector<SourceLayer>> packageLayers(const AdmittedFile& file);
 
 /// The reference system that a package keeps under a number of its own; none, with a note, where it has none.

@@ -153,18 +153,41 @@ bool IntakePreview::usable() const {
                                     [](const IntakeRemark& r) { return r.weight == Weight::question; });
 }
 
+namespace {
+
+Status takesRows(const IntakeKindInfo& info) {
+    if (!info.raster) return Done{};
+    return Error{ErrorCode::badInput, fmt::format("{} come as a raster, not as rows.", info.words)};
+}
+
+} // namespace
+
 Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::path& file,
                                     const IntakeRequest& request, const Job& job) {
+    if (const Status s = takesRows(infoOf(request.kind)); !s.ok()) return s.error();
+    const auto source = openSource(file, request.source, job);
+    return source ? previewIntake(plan, **source, request, job) : source.error();
+}
+
+Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::path& file,
+                                    IntakeRequest request, const MappingMemory& memory, const Job& job) {
+    if (const Status s = takesRows(infoOf(request.kind)); !s.ok()) return s.error();
+    const auto source = openSource(file, request.source, job);
+    if (!source) return source.error();
+    request.remembered = memory.recall(infoOf(request.kind), (*source)->head());
+    return previewIntake(plan, **source, request, job);
+}
+
+Result<IntakePreview> previewIntake(const Plan& plan, Source& source, const IntakeRequest& request,
+                                    const Job& job) {
     const IntakeKindInfo& info = infoOf(request.kind);
-    if (info.raster)
-        return Error{ErrorCode::badInput, fmt::format("{} come as a raster, not as rows.", info.words)};
+    if (const Status s = takesRows(info); !s.ok()) return s.error();
     auto frame = Frame::fromEpsg(plan.settings->epsg);
     if (!frame) return frame.error();
-    auto source = openSource(file, request.source, job);
-    if (!source) return source.error();
+    const std::filesystem::path& file = source.head().file;
     IntakePreview preview;
     preview.kind = request.kind;
-    preview.head = (*source)->head();
+    preview.head = source.head();
     auto mapping = mappingFor(info, preview.head, request.map, request.remembered);
     if (!mapping) return Error{mapping.error().code, mapping.error().text, file.string()};
     preview.mapping = *mapping;
@@ -174,10 +197,10 @@ Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::pat
     if (!places) return Error{places.error().code, places.error().text, file.string()};
     const TakerPtr taker = takerFor(plan, *frame, request, rows);
     Reading reading(preview, rows, *places, *taker);
-    const Status read = (*source)->forEachRow(job, [&](SourceRow& row) { return reading.take(row); });
+    const Status read = source.forEachRow(job, [&](SourceRow& row) { return reading.take(row); });
     if (!read.ok()) return read.error();
     if (job.stopped()) return Error{ErrorCode::cancelled, "Taking in was stopped."};
-    for (const std::string& note : (*source)->head().notes) // some are known only now
+    for (const std::string& note : source.head().notes) // some are known only now
         preview.remarks.push_back({Weight::note, note, {}});
     preview.crs = places->system();
     preview.duplicates = taker->duplicates();

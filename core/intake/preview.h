@@ -44,7 +44,7 @@ void choose(IntakeRequest& request, const IntakeChoice& choice);
 struct IntakeRemark {
     enum class Weight : std::uint8_t { note, look, question } weight = Weight::note;
     std::string text;        ///< a sentence
-    std::string answer = {}; ///< of a question: what to give to `add` ("--map azimuth_deg=:rad")
+    std::string answer = {}; ///< what to give to `add` ("--map azimuth_deg=:rad")
     std::vector<IntakeChoice> choices = {};
 };
 
@@ -81,6 +81,12 @@ struct IntakePreview {
 /// wrong with single rows is in the preview.
 Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::path& file,
                                     const IntakeRequest& request, const Job& job = {});
+/// The same of a file that is open already: it is read and not opened again.
+Result<IntakePreview> previewIntake(const Plan& plan, Source& source, const IntakeRequest& request,
+                                    const Job& job = {});
+/// The same with what is remembered of files with just these headers in the place of request.remembered.
+Result<IntakePreview> previewIntake(const Plan& plan, const std::filesystem::path& file,
+                                    IntakeRequest request, const MappingMemory& memory, const Job& job = {});
 
 /// The refused rows as a CSV file: row number, reason, then the columns of the file, so that it can be mended
 /// and taken in again.

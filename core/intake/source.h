@@ -91,18 +91,22 @@ public:
     virtual Status forEachRow(const Job& job, const std::function<bool(SourceRow&)>& f) = 0;
 };
 
-/// Opens a file by what is in it and what it is called. Refused by a sentence: what file_gate.h refuses,
-/// files of no format on the list, several layers where none is named (the sentence lists them). The job can
-/// stop it where opening reads the whole file.
-Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file,
-                                           const SourceOptions& options = {}, const Job& job = {});
-
-/// Names of the layers a file has, with the number of rows where it is known; empty for text files.
+/// A layer of a file, with the number of rows where it is known.
 struct SourceLayer {
     std::string name;
     std::optional<std::int64_t> rows;
     std::string shapes;
 };
+
+/// Opens a file by what is in it and what it is called. Refused by a sentence: what file_gate.h refuses,
+/// files of no format on the list, several layers where none is named (the sentence lists them). The job can
+/// stop it where opening reads the whole file.
+/// @param layers  becomes what layersOf() gives, also where several layers are why there is no source.
+Result<std::unique_ptr<Source>> openSource(const std::filesystem::path& file,
+                                           const SourceOptions& options = {}, const Job& job = {},
+                                           std::vector<SourceLayer>* layers = nullptr);
+
+/// The layers a file has; none for text files.
 Result<std::vector<SourceLayer>> layersOf(const std::filesystem::path& file, const Job& job = {});
 
 } // namespace fw

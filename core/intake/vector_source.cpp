@@ -258,11 +258,13 @@ Result<std::size_t> layerMeant(const std::vector<SourceLayer>& layers, const Sou
 }
 
 Result<std::unique_ptr<Source>> openVectorSource(const AdmittedFile& file, const SourceOptions& options,
-                                                 const Job& job) {
+                                                 const Job& job, std::vector<SourceLayer>* found) {
     const GdalScope scope;
     auto files = openVectorFiles(file, SheetHeads::firstRow, job);
     if (!files) return files.error();
-    const auto layer = layerMeant(layersIn(*files, file.format), options, file.whole);
+    std::vector<SourceLayer> all = layersIn(*files, file.format);
+    const auto layer = layerMeant(all, options, file.whole);
+    if (found) *found = std::move(all);
     if (!layer) return layer.error();
     auto source = std::make_unique<VectorSource>(file, std::move(*files), *layer);
     if (Status s = source->look(options, job); !s) return s.error();

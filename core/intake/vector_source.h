@@ -8,8 +8,10 @@
 
 namespace fw {
 
+/// @param found  becomes what vectorLayers() gives.
 Result<std::unique_ptr<Source>> openVectorSource(const AdmittedFile& file, const SourceOptions& options,
-                                                 const Job& job = {});
+                                                 const Job& job = {},
+                                                 std::vector<SourceLayer>* found = nullptr);
 Result<std::vector<SourceLayer>> vectorLayers(const AdmittedFile& file, const Job& job = {});
 
 /// Which layer is meant: the one named, else the only one with rows (more than one with rows: refused by a

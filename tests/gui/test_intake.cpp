@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Files on their way in: shown first, asked about, taken in as one step, by real clicks.
+#include "intake/file_openings.h"
 #include "store/folder.h"
 #include "window_hand.h"
 
@@ -100,6 +101,22 @@ TEST_CASE("a dropped table is shown, asked about, taken in as one step and undon
     CHECK(desk.file().preview->usable());
     desk.space().document.history().redo();
     CHECK(desk.now().mounts.size() == before.mounts.size() + 12);
+}
+
+TEST_CASE("a preview in the window opens its file once and no more", "[intake]") {
+    IntakeDesk desk;
+    desk.adopt();
+    const QString name = desk.write(
+        "taps.kml",
+        "<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document><Placemark><name>Feeder 9</name><Point>"
+        "<coordinates>-20.42,36.93</coordinates></Point></Placemark></Document></kml>");
+    testing::FileOpenings opened(name.toStdString());
+    REQUIRE(openSource(name.toStdString()));
+    const int once = opened.count();
+    desk.window.takeFilesIn({name});
+    desk.read();
+    CHECK(desk.file().layers.size() == 1);
+    CHECK(opened.count() <= once + 1); // what it is, by its first bytes
 }
 
 TEST_CASE("refused rows are listed with their reason, and saved to a file", "[intake]") {

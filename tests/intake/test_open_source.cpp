@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // One door for every format: by what is in a file, not by what it is called.
-#include "catch.h"
+#include "intake/file_openings.h"
+#include "intake/intake_bench.h"
 #include "intake/ogr_files.h"
-#include "intake/source.h"
 #include "intake/trap_files.h"
-#include "store/folder.h"
 
 using namespace fw;
 using namespace fw::testing;
@@ -58,4 +57,34 @@ TEST_CASE("of several layers with rows the user names one", "[open]") {
     REQUIRE(layers->size() == 3);
     CHECK((*layers)[0].shapes == "polygons");
     CHECK((*layers)[2].rows == 0);
+}
+
+TEST_CASE("a preview opens its file once, remembered mappings and the list of layers included", "[open]") {
+    const IntakeBench bench;
+    const MappingMemory memory(bench.path("mappings.json"));
+    const std::vector<std::filesystem::path> files{
+        bench.write("trees.csv", "latitude,longitude,height\n36.93,-20.42,9\n"),
+        bench.write("trees.geojson",
+                    R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":)"
+                    R"({"height":9},"geometry":{"type":"Point","coordinates":[-20.42,36.93]}}]})"),
+        bench.write("trees.kml",
+                    kmlOf("<Placemark><name>A</name><Point><coordinates>-20.42,36.93</coordinates>"
+                          "</Point></Placemark>"))};
+    for (const auto& file : files) {
+        INFO(file.filename().string());
+        FileOpenings opened(file);
+        std::vector<SourceLayer> layers;
+        REQUIRE(openSource(file, {}, {}, &layers));
+        const int once = opened.count();
+        REQUIRE(once > 0);
+        CHECK(layers.size() == layersOf(file)->size());
+        opened.count();
+        IntakeRequest request;
+        request.kind = IntakeKind::trees;
+        const auto preview = previewIntake(bench.plan, file, request, memory);
+        INFO((preview ? remarksOf(*preview) : preview.error().sentence()));
+        REQUIRE(preview);
+        CHECK(preview->good == 1);
+        CHECK(opened.count() <= once + 1); // tables and GeoJSON are read again from their beginning
+    }
 }

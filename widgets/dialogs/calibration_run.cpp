@@ -24,10 +24,7 @@ Job partOf(const Job& job, double from, double to) {
 Result<IntakePreview> readFile(const Plan& plan, const std::string& path, IntakeRequest request,
                                const Job& job) {
     request.kind = IntakeKind::measurements;
-    const auto source = openSource(path, request.source, job);
-    if (!source) return source.error();
-    request.remembered = MappingMemory(mappingMemoryFile()).recall(infoOf(request.kind), (*source)->head());
-    return previewIntake(plan, path, request, job);
+    return previewIntake(plan, path, std::move(request), MappingMemory(mappingMemoryFile()), job);
 }
 
 Result<CalibrationResult> compareWith(const std::shared_ptr<const Study>& previous, const Plan& plan,

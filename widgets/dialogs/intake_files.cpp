@@ -162,8 +162,7 @@ void IntakeFiles::next() {
             read->ground = kept(previewRaster(plan, path, ground, job), read->fault);
             return;
         }
-        if (auto layers = layersOf(path, job)) read->layers = std::move(*layers);
-        auto source = openSource(path, request.source, job);
+        const auto source = openSource(path, request.source, job, &read->layers);
         if (!source) {
             read->fault = source.error();
             return;
@@ -173,8 +172,7 @@ void IntakeFiles::next() {
         request.kind = *read->kind;
         request.remembered =
             MappingMemory(mappingMemoryFile()).recall(infoOf(request.kind), (*source)->head());
-        source->reset();
-        read->preview = kept(previewIntake(plan, path, request, job), read->fault);
+        read->preview = kept(previewIntake(plan, **source, request, job), read->fault);
     };
     m_job = tr("Reading %1").arg(QFileInfo(f.path).fileName());
     m_space.jobs.start(kJob, m_job, work, [this, read](Outcome outcome) { readDone(outcome, *read); });
