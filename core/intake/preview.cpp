@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/preview.h"
 
+#include "base/text.h"
 #include "intake/place_finder.h"
 #include "intake/taker.h"
 
@@ -145,6 +146,7 @@ void choose(IntakeRequest& request, const IntakeChoice& choice) {
     if (!choice.unit.empty()) request.map[choice.field].unit = choice.unit;
     if (choice.epsg != 0) request.epsg = choice.epsg;
     if (choice.dateOrder) request.dateOrder = choice.dateOrder;
+    if (choice.decimal) request.source.decimal = choice.decimal;
     if (choice.swapAxes) request.swapAxes = !request.swapAxes;
 }
 
@@ -154,6 +156,16 @@ bool IntakePreview::usable() const {
 }
 
 namespace {
+
+IntakeRemark remarkOf(const SourceHead::Doubt& doubt) {
+    const bool comma = doubt.decimal == ',';
+    IntakeRemark remark{Weight::look, doubt.text, comma ? "--decimal comma" : "--decimal point"};
+    IntakeChoice choice;
+    choice.words = comma ? CORE_TEXT("decimal comma") : CORE_TEXT("decimal point");
+    choice.decimal = doubt.decimal;
+    remark.choices.push_back(std::move(choice));
+    return remark;
+}
 
 Status takesRows(const IntakeKindInfo& info) {
     if (!info.raster) return Done{};
@@ -202,6 +214,7 @@ Result<IntakePreview> previewIntake(const Plan& plan, Source& source, const Inta
     if (job.stopped()) return Error{ErrorCode::cancelled, "Taking in was stopped."};
     for (const std::string& note : source.head().notes) // some are known only now
         preview.remarks.push_back({Weight::note, note, {}});
+    for (const SourceHead::Doubt& doubt : source.head().doubts) preview.remarks.push_back(remarkOf(doubt));
     preview.crs = places->system();
     preview.duplicates = taker->duplicates();
     places->finish(preview.remarks);

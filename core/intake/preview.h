@@ -37,6 +37,7 @@ struct IntakeChoice {
     int epsg = 0;            ///< the file's system, where that is
     bool swapAxes = false;   ///< or that its two coordinates are exchanged
     char dateOrder = '\0';   ///< or which of day and month comes first: 'd', 'm'
+    char decimal = '\0';     ///< or the decimal sign of a text file: '.', ','
 };
 void choose(IntakeRequest& request, const IntakeChoice& choice);
 

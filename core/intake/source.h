@@ -65,6 +65,11 @@ struct SourceHead {
     char thousands = '\0';                ///< of text files: separator of thousands, none
     std::vector<std::string> preamble;    ///< lines of a text file before its header
     std::vector<std::string> notes;       ///< sentences for the preview: "Read as UTF-16, semicolons."
+    struct Doubt {
+        std::string text;    ///< a sentence
+        char decimal = '\0'; ///< the decimal sign that would make it otherwise
+    };
+    std::vector<Doubt> doubts = {}; ///< what somebody should look at before the rows are used
 };
 
 /// What the user settles where a file leaves it open. Unset: found by looking at the file.

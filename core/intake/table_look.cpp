@@ -145,6 +145,7 @@ void keepPreamble(std::string_view text, TableLook& look) {
 
 void keepSamples(const LookRows& rows, TableLook& look) {
     look.columnSamples.resize(look.names.size());
+    look.columnValues.resize(look.names.size());
     for (const LookRow& row : rows) {
         if (row.line < look.firstLine || (look.hasHeader && row.line == look.firstLine)) continue;
         for (std::size_t k = 0; k < row.fields.size(); ++k) {
@@ -152,6 +153,7 @@ void keepSamples(const LookRows& rows, TableLook& look) {
             if (f.empty()) continue;
             if (k < look.names.size() && look.columnSamples[k].size() < kSamples)
                 look.columnSamples[k].push_back(f.substr(0, 200));
+            if (k < look.names.size() && f.size() <= 40) look.columnValues[k].push_back(f);
             if (look.samples.size() < 20000 && f.size() <= 40) look.samples.push_back(f);
         }
     }

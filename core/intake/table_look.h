@@ -20,7 +20,8 @@ struct TableLook {
     std::vector<std::string> preamble; ///< lines before it, blank ones left out
     std::vector<std::string> names;    ///< of the columns, told apart, none empty
     std::vector<std::string> samples;  ///< values of the first rows, for the decimal sign
-    std::vector<std::vector<std::string>> columnSamples;
+    std::vector<std::vector<std::string>> columnSamples; ///< the first ones
+    std::vector<std::vector<std::string>> columnValues;  ///< of as many rows as were looked at
     std::vector<std::string> notes;
 };
 

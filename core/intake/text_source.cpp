@@ -215,6 +215,34 @@ std::string summary(const SourceHead& head, TextEncoding encoding, const TableLo
     return text + '.';
 }
 
+// One style holds for the whole file: what is said of columns that alone would leave it open, or have
+// another.
+void doubtNumbers(SourceHead& head, const TableLook& look, NumberStyle style) {
+    const auto word = [](char sign) { return sign == ',' ? "comma" : "point"; };
+    const char other = style.decimal == ',' ? '.' : ',';
+    for (std::size_t k = 0; k < look.names.size(); ++k) {
+        const auto& values = look.columnValues[k];
+        const NumberStyle own = numberStyleOf(values, look.delimiter);
+        if (own.decimalSeen && own.decimal == other && own.thousands != style.decimal)
+            head.doubts.push_back({fmt::format(CORE_TEXT("\"{}\" has a decimal {}, the rest of the file a "
+                                                         "decimal {}: its values are refused."),
+                                               look.names[k], word(other), word(style.decimal)),
+                                   other});
+        else if (style.thousands == other && eitherMeaning(values, other))
+            head.doubts.push_back({fmt::format(CORE_TEXT("In \"{}\" the {} is taken to part thousands, as "
+                                                         "elsewhere in the file; its own values would fit "
+                                                         "decimals as well."),
+                                               look.names[k], word(other)),
+                                   other});
+        else if (!style.decimalSeen && eitherMeaning(values, style.decimal))
+            head.doubts.push_back({fmt::format(CORE_TEXT("In \"{}\" the {} is taken for the decimal sign; no "
+                                                         "value of the file tells it from one that parts "
+                                                         "thousands."),
+                                               look.names[k], word(style.decimal)),
+                                   other});
+    }
+}
+
 void settleNumbers(SourceHead& head, const TableLook& look, const SourceOptions& options) {
     NumberStyle style = numberStyleOf(look.samples, look.delimiter);
     if (options.decimal && *options.decimal != style.decimal) {
@@ -223,6 +251,7 @@ void settleNumbers(SourceHead& head, const TableLook& look, const SourceOptions&
     }
     head.decimal = style.decimal;
     head.thousands = style.thousands;
+    if (!options.decimal) doubtNumbers(head, look, style);
 }
 
 struct Beginning {

@@ -105,6 +105,14 @@ std::optional<double> valueOf(const std::string& number) {
 
 constexpr const char* kNoNumber = CORE_TEXT("is not a number");
 
+// Why a text is no number: the other sign is what most often stands in the way.
+const char* noNumber(std::string_view s, NumberStyle style) {
+    const char other = style.decimal == ',' ? '.' : ',';
+    if (style.thousands == other || scanNumber(s, {other, '\0'}).used != s.size()) return kNoNumber;
+    return other == ',' ? CORE_TEXT("has a decimal comma, where the file has points")
+                        : CORE_TEXT("has a decimal point, where the file has commas");
+}
+
 // What a sample says about the signs of its file.
 struct Votes {
     int commaDecimal = 0, pointDecimal = 0, commaGroups = 0, pointGroups = 0, blankGroups = 0,
@@ -165,6 +173,7 @@ NumberStyle numberStyleOf(const std::vector<std::string>& samples, char delimite
         style.decimal = votes.commaDecimal > votes.pointDecimal ? ',' : '.';
     else if (votes.commaDecimal == 0 && votes.commaGroups == 0 && (votes.pointGroups > 0 || anyComma))
         style.decimal = ','; // "1.234.567", or "1,234" alone
+    style.decimalSeen = votes.commaDecimal != votes.pointDecimal || votes.commaGroups + votes.pointGroups > 0;
     const int otherGroups = style.decimal == ',' ? votes.pointGroups : votes.commaGroups;
     if (otherGroups > 0)
         style.thousands = style.decimal == ',' ? '.' : ',';
@@ -182,10 +191,29 @@ NumberStyle numberStyleOf(const std::vector<std::string>& samples, char delimite
     return style;
 }
 
+bool eitherMeaning(const std::vector<std::string>& column, char sign) {
+    bool any = false;
+    for (const std::string& sample : column) {
+        std::string s = plainSigns(trimmedField(sample));
+        s.resize(std::min(s.size(), s.find_first_not_of("+-0123456789.,' ")));
+        const std::string_view plain = trimmedField(s);
+        if (plain.empty()) continue; // words
+        const bool less = plain.front() == '-' || plain.front() == '+';
+        const std::string_view digits = plain.substr(less ? 1 : 0);
+        const auto at = digits.find_first_not_of("0123456789");
+        if (at == std::string_view::npos || at == 0 || at > 3 || digits[at] != sign || digits[0] == '0' ||
+            digits.size() != at + 4 ||
+            digits.find_first_not_of("0123456789", at + 1) != std::string_view::npos)
+            return false;
+        any = true;
+    }
+    return any;
+}
+
 Result<double> numberFrom(std::string_view text, NumberStyle style) {
     const std::string s = plainSigns(trimmedField(text));
     const Scan scan = scanNumber(s, style);
-    if (scan.used == 0 || scan.used != s.size()) return refusal(text, kNoNumber);
+    if (scan.used == 0 || scan.used != s.size()) return refusal(text, noNumber(s, style));
     if (scan.badGroups) return refusal(text, CORE_TEXT("has its thousands parted in the wrong place"));
     const auto v = valueOf(scan.number);
     if (!v) return refusal(text, CORE_TEXT("is beyond what a number can hold"));
@@ -205,7 +233,7 @@ Result<NumberWithUnit> quantityFrom(std::string_view text, NumberStyle style) {
     const bool begins = unit.empty() || std::isalpha(static_cast<unsigned char>(unit[0])) ||
                         static_cast<unsigned char>(unit[0]) >= 0x80 || unit[0] == '%' || unit[0] == '\'' ||
                         unit[0] == '"' || unit[0] == '(' || unit[0] == '[';
-    if (!begins || blankThenDigit || unit.size() > 20) return refusal(text, kNoNumber);
+    if (!begins || blankThenDigit || unit.size() > 20) return refusal(text, noNumber(s, style));
     if (scan.badGroups) return refusal(text, CORE_TEXT("has its thousands parted in the wrong place"));
     const auto v = valueOf(scan.number);
     if (!v) return refusal(text, CORE_TEXT("is beyond what a number can hold"));

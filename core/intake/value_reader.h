@@ -16,12 +16,17 @@ namespace fw {
 /// How a file writes numbers.
 struct NumberStyle {
     char decimal = '.';
-    char thousands = '\0'; ///< '.', ',', ' ', '\'', or none; no-break and thin spaces count as ' '
+    char thousands = '\0';   ///< '.', ',', ' ', '\'', or none; no-break and thin spaces count as ' '
+    bool decimalSeen = true; ///< a value tells the decimal sign; else it is the likelier one
 };
 /// From samples of a file whose columns are parted by `delimiter`; '.' and none where nothing speaks against.
 /// A single "1,234" is ambiguous: a comma is a decimal sign unless other samples show that it parts
 /// thousands.
 NumberStyle numberStyleOf(const std::vector<std::string>& samples, char delimiter);
+
+/// Whether the numbers of one column fit either meaning of `sign`: each has it once, before just three
+/// digits.
+bool eitherMeaning(const std::vector<std::string>& column, char sign);
 
 /// A finite number; NaN, inf, empty text and trailing words are refused. Takes a leading +, an exponent, and
 /// a minus sign of typography.

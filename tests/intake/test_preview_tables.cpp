@@ -5,6 +5,7 @@
 
 using namespace fw;
 using namespace fw::testing;
+using Catch::Matchers::Contains;
 
 namespace {
 
@@ -60,6 +61,39 @@ TEST_CASE("mounts come in whatever the order, the signs and the bytes of their t
         // Places are kept to 2^-20 m; the two libraries agree far below a millimetre inside a zone.
         CHECK(near(mounts[0].at, at, 1e-3));
     }
+}
+
+TEST_CASE("columns that write decimals otherwise than the file are told, never misread in silence") {
+    const IntakeBench bench;
+    // Places with a decimal point, heights with a comma: refused one by one, with what stands in the way.
+    const auto mixed = bench.preview(
+        "mixed.csv", "name;latitude;longitude;height_m\nA;36.9312;-20.4187;7,5\nB;36.9313;-20.4187;8\n",
+        IntakeKind::mounts);
+    INFO(remarksOf(mixed));
+    CHECK(mixed.good == 1);
+    REQUIRE(mixed.refusals.size() == 1);
+    CHECK_THAT(mixed.refusals[0].reason, Contains("has a decimal comma, where the file has points"));
+    CHECK(says(mixed, IntakeRemark::Weight::look, "\"height_m\" has a decimal comma"));
+    // With three places it could as well be a thousand and more: taken, and said.
+    const auto open = bench.preview("open.csv",
+                                    "name;latitude;longitude;height_m\nA;36.9312;-20.4187;7,512\n"
+                                    "B;36.9313;-20.4187;8,250\n",
+                                    IntakeKind::mounts);
+    INFO(remarksOf(open));
+    REQUIRE(says(open, IntakeRemark::Weight::look, "In \"height_m\" the comma is taken to part thousands"));
+    CHECK(open.good == 0); // 7512 m is no height, but other fields would not tell
+    IntakeRequest request;
+    request.kind = IntakeKind::mounts;
+    choose(request, open.remarks[0].choices.at(0));
+    const auto said = bench.preview(bench.path("open.csv"), request);
+    INFO(remarksOf(said));
+    REQUIRE(said.good == 2);
+    CHECK(putsOf<Mount>(said.edit)[0].height.m == Approx(7.512).margin(1e-4));
+    CHECK_FALSE(says(said, IntakeRemark::Weight::look, "height_m"));
+    // A file that settles it has nothing to say.
+    const auto sure = bench.preview(
+        "sure.csv", "name;latitude;longitude;height_m\nA;36,9312;-20,4187;7,512\n", IntakeKind::mounts);
+    CHECK_FALSE(says(sure, IntakeRemark::Weight::look, "height_m"));
 }
 
 TEST_CASE("names keep their letters in Latin-1 and in UTF-8") {

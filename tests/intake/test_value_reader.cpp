@@ -75,6 +75,20 @@ TEST_CASE("the style of a file's numbers is found from its values", "[values]") 
     CHECK(style({"53.344", "-6.260"}) == std::pair('.', none));
 }
 
+TEST_CASE("a column whose signs fit either meaning is known, and the other sign is named", "[values]") {
+    CHECK(eitherMeaning({"1,234", "-12,345", "7,512 m", "open"}, ','));
+    CHECK_FALSE(eitherMeaning({"1,234", "567"}, ',')); // decimals would have their three places
+    CHECK_FALSE(eitherMeaning({"1,234", "1,5"}, ','));
+    CHECK_FALSE(eitherMeaning({"1,234,567"}, ','));
+    CHECK_FALSE(eitherMeaning({"0,234"}, ','));
+    CHECK_FALSE(eitherMeaning({"1.234"}, ','));
+    CHECK_FALSE(eitherMeaning({"open", ""}, ','));
+    CHECK(numberFrom("12,5", {'.', '\0'}).error().text ==
+          "\"12,5\" has a decimal comma, where the file has points");
+    CHECK(quantityFrom("-12.5", {',', '\0'}).error().text ==
+          "\"-12.5\" has a decimal point, where the file has commas");
+}
+
 TEST_CASE("lengths know their unit", "[values]") {
     // 1 ft = 0.3048 m exactly: NIST Special Publication 811 (2008), appendix B.6.
     CHECK(*lengthFrom("40ft", {}) == Approx(12.192).margin(1e-12));
