@@ -66,7 +66,8 @@ bool geometryFits(const IntakeKindInfo& info, const SourceHead& head, const Mapp
     case PlaceNeed::none:
         return !head.hasShapes;
     case PlaceNeed::point:
-        return head.hasShapes ? has("point") || (info.kind == IntakeKind::fibre && has("line")) : placed;
+        return head.hasShapes ? has("point") || (info.kind == IntakeKind::fibre && has("line"))
+                              : placed || mapped("wkt");
     case PlaceNeed::pointMaybe:
         return !head.hasShapes || has("point");
     case PlaceNeed::line:

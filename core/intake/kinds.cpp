@@ -242,7 +242,11 @@ constexpr auto kFibre = joined(
     std::array{
         IntakeField{"name", "name", T::text, "", false, "name id label ref", "Closure 14", ""},
     },
-    kPlace);
+    kPlace,
+    std::array{
+        IntakeField{"wkt", "route", T::text, "", false, "wkt geom geometry route shape", "",
+                    "of text files: a route as well-known text, in place of latitude and longitude"},
+    });
 constexpr auto kPower = joined(
     std::array{
         IntakeField{"name", "name", T::text, "", false, "name id label ref", "Feeder box 9", ""},
@@ -425,12 +429,13 @@ std::string templateOf(IntakeKind kind) {
         line += quote ? fmt::format("\"{}\"", text) : std::string(text);
     };
     for (const IntakeField& f : info.fields) {
-        if (*f.example == '\0' && !f.needed && std::string_view(f.name) != "wkt") continue;
+        const bool shape = std::string_view(f.name) == "wkt" && info.place != PlaceNeed::point;
+        if (*f.example == '\0' && !f.needed && !shape) continue;
         add(head, f.name);
-        add(row, std::string_view(f.name) != "wkt" ? f.example
-                 : info.place == PlaceNeed::line   ? "LINESTRING (-20.4187 36.9312, -20.4180 36.9318)"
-                                                   : "POLYGON ((-20.4187 36.9312, -20.4180 36.9312, -20.4180 "
-                                                     "36.9318, -20.4187 36.9312))");
+        add(row, !shape                          ? f.example
+                 : info.place == PlaceNeed::line ? "LINESTRING (-20.4187 36.9312, -20.4180 36.9318)"
+                                                 : "POLYGON ((-20.4187 36.9312, -20.4180 36.9312, -20.4180 "
+                                                   "36.9318, -20.4187 36.9312))");
     }
     return head + "\n" + row + "\n";
 }

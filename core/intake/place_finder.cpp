@@ -185,8 +185,9 @@ SourceShape PlaceFinder::placeOf(RowReader& row) {
         return {};
     }
     if (!toPlan(shape)) {
-        row.refuse(
-            fmt::format("lies at {:.6f}, {:.6f}, which has no place in the plan's system", first.x, first.y));
+        const bool degreesGiven = m_reader->geographic(); // said as people do, latitude first
+        row.refuse(fmt::format("lies at {:.6f}, {:.6f}, which has no place in the plan's system",
+                               degreesGiven ? first.y : first.x, degreesGiven ? first.x : first.y));
         ++m_looked;
         ++m_far;
         std::vector<PlanePoint> swapped{{first.y, first.x}};

@@ -2,6 +2,7 @@
 // Footprints: buildings, and what else is solid.
 #include "intake/footprint_mend.h"
 #include "intake/taker.h"
+#include "intake/use_words.h"
 #include "plan/enum_names.h"
 #include "plan/validate.h"
 
@@ -44,7 +45,7 @@ public:
         }
         Building like;
         if (!readHeight(row, like)) return;
-        if (const auto use = row.choice<BuildingUse>(m_use)) like.use = *use;
+        readUse(row, like);
         if (const auto entry = row.choice<EntryKind>(m_entry)) like.entry = *entry;
         if (const auto parapet = row.number(m_parapet, 0, 100)) like.parapetM = *parapet;
         like.name = row.text(m_name);
@@ -82,6 +83,18 @@ private:
             ++m_byDefault;
         }
         return true;
+    }
+
+    // A word of another list than ours is no reason to leave a building out.
+    void readUse(const RowReader& row, Building& b) {
+        const std::string said = row.text(m_use);
+        if (said.empty()) return;
+        if (const auto use = buildingUseFrom(said)) {
+            b.use = *use;
+        } else {
+            if (m_unknownUses == 0) m_unknownUse = said.substr(0, 40);
+            ++m_unknownUses;
+        }
     }
 
     void takeParts(RowReader& row, const Building& like, std::vector<Polygon> parts) {
@@ -146,6 +159,13 @@ private:
                 {Weight::note,
                  fmt::format("{} rows have several parts; each part became a building.", m_split),
                  {}});
+        if (m_unknownUses > 0)
+            remarks.push_back(
+                {Weight::note,
+                 fmt::format("{} rows have a use that tells nothing here (\"{}\"); they count as {}.",
+                             m_unknownUses, m_unknownUse,
+                             EnumNames<BuildingUse>::names[static_cast<std::size_t>(Building{}.use)]),
+                 {}});
         lookForFeet(remarks);
     }
 
@@ -167,6 +187,8 @@ private:
     std::shared_ptr<std::vector<Building>> m_buildings = std::make_shared<std::vector<Building>>();
     SeenAreas m_seen;
     std::vector<double> m_perStorey;
+    std::string m_unknownUse;
+    std::size_t m_unknownUses = 0;
     std::size_t m_byHeight = 0, m_byStoreys = 0, m_byDefault = 0, m_zeroHeights = 0, m_mended = 0,
                 m_slivers = 0, m_split = 0;
 };

@@ -46,6 +46,25 @@ TEST_CASE("footprints: a crossing outline is made valid, a sliver and a row with
     REQUIRE(apply(plan, p.edit));
 }
 
+TEST_CASE("footprints: uses in the words of a map count, and words that tell none leave no building out") {
+    const IntakeBench bench;
+    std::string table = "building,height,wkt\n";
+    int k = 0;
+    for (const char* use :
+         {"apartments", "retail", "Residential", "office", "school", "warehouse", "yes", "roof"})
+        table += fmt::format("{},9,\"{}\"\n", use, footprint(36.93 + k++ * 3e-4, -20.42));
+    const auto p = bench.preview("uses.csv", table, IntakeKind::buildings);
+    INFO(remarksOf(p));
+    REQUIRE(p.good == 8);
+    const auto made = putsOf<Building>(p.edit);
+    using U = BuildingUse;
+    const std::vector<U> uses{U::residential, U::commercial, U::residential, U::office,
+                              U::public_,     U::industrial, U::residential, U::residential};
+    for (std::size_t n = 0; n < uses.size(); ++n) CHECK(made[n].use == uses[n]);
+    CHECK(says(p, Weight::note,
+               "2 rows have a use that tells nothing here (\"yes\"); they count as residential"));
+}
+
 TEST_CASE("outlines as text part no columns, whatever parts them") {
     const IntakeBench bench;
     for (const char part : {';', ',', '\t'}) {

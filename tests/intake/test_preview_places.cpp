@@ -40,6 +40,19 @@ TEST_CASE("rows far from the plan and at 0, 0 are refused with how far") {
     CHECK(p.usable());
 }
 
+TEST_CASE("a route of fibre comes as text too, with a point at each corner") {
+    const IntakeBench bench;
+    const auto p = bench.preview(
+        "routes.csv", "name,wkt\nDuct 3,\"LINESTRING (-20.4187 36.9312,-20.418 36.9318,-20.417 36.932)\"\n",
+        IntakeKind::fibre);
+    INFO(remarksOf(p));
+    const auto points = putsOf<FibrePoint>(p.edit);
+    REQUIRE(points.size() == 3);
+    CHECK(near(points[0].at, utm(36.9312, -20.4187), 1e-3));
+    CHECK(near(points[2].at, utm(36.932, -20.417), 1e-3));
+    CHECK(templateOf(IntakeKind::fibre).find("wkt") == std::string::npos);
+}
+
 TEST_CASE("plane coordinates need a system, and the one that fits is offered") {
     const IntakeBench bench;
     const PlanePoint at = utm(kLat, kLon);
