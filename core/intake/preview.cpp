@@ -167,6 +167,24 @@ IntakeRemark remarkOf(const SourceHead::Doubt& doubt) {
     return remark;
 }
 
+// Degrees are read with either sign, and what is not used or is a name has none.
+bool readsNumbers(const IntakeKindInfo& info, const Mapping& mapping, std::int32_t column) {
+    return std::any_of(mapping.begin(), mapping.end(), [&](const MappedField& m) {
+        if (m.column != column) return false;
+        switch (info.fields[static_cast<std::size_t>(m.field)].type) {
+        case FieldType::latitude:
+        case FieldType::longitude:
+        case FieldType::text:
+        case FieldType::choice:
+        case FieldType::yes:
+        case FieldType::hour:
+            return false;
+        default:
+            return true;
+        }
+    });
+}
+
 Status takesRows(const IntakeKindInfo& info) {
     if (!info.raster) return Done{};
     return Error{ErrorCode::badInput, fmt::format("{} come as a raster, not as rows.", info.words)};
@@ -210,11 +228,13 @@ Result<IntakePreview> previewIntake(const Plan& plan, Source& source, const Inta
     const TakerPtr taker = takerFor(plan, *frame, request, rows);
     Reading reading(preview, rows, *places, *taker);
     const Status read = source.forEachRow(job, [&](SourceRow& row) { return reading.take(row); });
-    if (!read.ok()) return read.error();
-    if (job.stopped()) return Error{ErrorCode::cancelled, "Taking in was stopped."};
+    if (!read.ok() || job.stopped()) {
+        return read.ok() ? Error{ErrorCode::cancelled, "Taking in was stopped."} : read.error();
+    }
     for (const std::string& note : source.head().notes) // some are known only now
         preview.remarks.push_back({Weight::note, note, {}});
-    for (const SourceHead::Doubt& doubt : source.head().doubts) preview.remarks.push_back(remarkOf(doubt));
+    for (const SourceHead::Doubt& doubt : source.head().doubts)
+        if (readsNumbers(info, preview.mapping, doubt.column)) preview.remarks.push_back(remarkOf(doubt));
     preview.crs = places->system();
     preview.duplicates = taker->duplicates();
     places->finish(preview.remarks);

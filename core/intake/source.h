@@ -66,8 +66,9 @@ struct SourceHead {
     std::vector<std::string> preamble;    ///< lines of a text file before its header
     std::vector<std::string> notes;       ///< sentences for the preview: "Read as UTF-16, semicolons."
     struct Doubt {
-        std::string text;    ///< a sentence
-        char decimal = '\0'; ///< the decimal sign that would make it otherwise
+        std::string text;        ///< a sentence
+        char decimal = '\0';     ///< the decimal sign that would make it otherwise
+        std::int32_t column = 0; ///< of which it is
     };
     std::vector<Doubt> doubts = {}; ///< what somebody should look at before the rows are used
 };

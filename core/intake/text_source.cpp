@@ -222,24 +222,22 @@ void doubtNumbers(SourceHead& head, const TableLook& look, NumberStyle style) {
     const char other = style.decimal == ',' ? '.' : ',';
     for (std::size_t k = 0; k < look.names.size(); ++k) {
         const auto& values = look.columnValues[k];
+        const auto doubt = [&](std::string text) {
+            head.doubts.push_back({std::move(text), other, static_cast<std::int32_t>(k)});
+        };
         const NumberStyle own = numberStyleOf(values, look.delimiter);
         if (own.decimalSeen && own.decimal == other && own.thousands != style.decimal)
-            head.doubts.push_back({fmt::format(CORE_TEXT("\"{}\" has a decimal {}, the rest of the file a "
-                                                         "decimal {}: its values are refused."),
-                                               look.names[k], word(other), word(style.decimal)),
-                                   other});
+            doubt(fmt::format(CORE_TEXT("\"{}\" has a decimal {}, the rest of the file a decimal {}: its "
+                                        "values are refused."),
+                              look.names[k], word(other), word(style.decimal)));
         else if (style.thousands == other && eitherMeaning(values, other))
-            head.doubts.push_back({fmt::format(CORE_TEXT("In \"{}\" the {} is taken to part thousands, as "
-                                                         "elsewhere in the file; its own values would fit "
-                                                         "decimals as well."),
-                                               look.names[k], word(other)),
-                                   other});
+            doubt(fmt::format(CORE_TEXT("In \"{}\" the {} is taken to part thousands, as elsewhere in the "
+                                        "file; its own values would fit decimals as well."),
+                              look.names[k], word(other)));
         else if (!style.decimalSeen && eitherMeaning(values, style.decimal))
-            head.doubts.push_back({fmt::format(CORE_TEXT("In \"{}\" the {} is taken for the decimal sign; no "
-                                                         "value of the file tells it from one that parts "
-                                                         "thousands."),
-                                               look.names[k], word(style.decimal)),
-                                   other});
+            doubt(fmt::format(CORE_TEXT("In \"{}\" the {} is taken for the decimal sign; no value of the "
+                                        "file tells it from one that parts thousands."),
+                              look.names[k], word(style.decimal)));
     }
 }
 

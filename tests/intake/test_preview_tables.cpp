@@ -90,6 +90,11 @@ TEST_CASE("columns that write decimals otherwise than the file are told, never m
     REQUIRE(said.good == 2);
     CHECK(putsOf<Mount>(said.edit)[0].height.m == Approx(7.512).margin(1e-4));
     CHECK_FALSE(says(said, IntakeRemark::Weight::look, "height_m"));
+    // Of degrees, and of columns that nobody reads, there is nothing to ask.
+    const auto idle = bench.preview("idle.csv", "name;latitude;longitude;remark\nA;36.931;-20.418;1.234\n",
+                                    IntakeKind::mounts);
+    INFO(remarksOf(idle));
+    CHECK_FALSE(says(idle, IntakeRemark::Weight::look, "decimal sign"));
     // A file that settles it has nothing to say.
     const auto sure = bench.preview(
         "sure.csv", "name;latitude;longitude;height_m\nA;36,9312;-20,4187;7,512\n", IntakeKind::mounts);
