@@ -6,6 +6,7 @@
 
 #include <clocale>
 #include <csignal>
+#include <cstdio>
 #include <cstdlib>
 #include <exception>
 #include <fmt/format.h>
@@ -99,5 +100,8 @@ int main(int argc, char** argv) {
     // For tests: the sight kernel as it runs on processors without wide vectors. The results are the same.
     if (const char* plain = std::getenv("FRINGEWRIGHT_PLAIN_KERNELS"))
         fw::setScanKernelPlain(std::string_view(plain) == "1");
-    return run(parseCommandLine(argc, argv), {interrupts.token(), argc, argv});
+    const int code = run(parseCommandLine(argc, argv), {interrupts.token(), argc, argv});
+    if (code != exitInterrupted) return code;
+    std::fflush(nullptr);
+    _exit(code); // work that was left behind is not waited for
 }

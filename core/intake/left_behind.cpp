@@ -5,6 +5,7 @@
 #include <exception>
 #include <list>
 #include <mutex>
+#include <system_error>
 #include <thread>
 
 namespace fw {
@@ -60,6 +61,17 @@ LeftBehind& leftBehind() {
 }
 
 } // namespace
+
+void leaveBehind(std::function<void()> work) {
+    leftBehind();
+    const auto task = std::make_shared<Task>();
+    task->work = std::move(work);
+    try {
+        leftBehind().take(task, std::jthread([task] { task->run(); }));
+    } catch (const std::system_error&) {
+        task->run();
+    }
+}
 
 bool doneUnlessStopped(const Job& job, std::function<void()> work) {
     if (job.stopped()) return false;

@@ -16,6 +16,10 @@ namespace fw {
 /// program waits for it. True: the work is done. A job that nobody can stop is done on the caller's thread.
 bool doneUnlessStopped(const Job& job, std::function<void()> work);
 
+/// Runs `work`, which must own all that it touches, on a thread of its own: what nobody need wait for but the
+/// end of the program. On the caller's thread where there is none to be had.
+void leaveBehind(std::function<void()> work);
+
 /// The same for work that gives a value. What comes too late is destroyed on the thread that made it.
 template <class T>
 std::optional<T> valueUnlessStopped(const Job& job, std::function<T()> work) {

@@ -2,6 +2,7 @@
 #include "intake/preview.h"
 
 #include "base/text.h"
+#include "intake/left_behind.h"
 #include "intake/place_finder.h"
 #include "intake/taker.h"
 
@@ -225,10 +226,12 @@ Result<IntakePreview> previewIntake(const Plan& plan, Source& source, const Inta
     RowReader rows(info, *mapping, preview.head);
     auto places = PlaceFinder::open(plan, *frame, rows, request, preview.remarks);
     if (!places) return Error{places.error().code, places.error().text, file.string()};
-    const TakerPtr taker = takerFor(plan, *frame, request, rows);
+    TakerPtr taker = takerFor(plan, *frame, request, rows);
     Reading reading(preview, rows, *places, *taker);
     const Status read = source.forEachRow(job, [&](SourceRow& row) { return reading.take(row); });
     if (!read.ok() || job.stopped()) {
+        // Items by the hundred thousand take their time to go; nobody who stopped it has to wait for that.
+        leaveBehind([late = std::shared_ptr<Taker>(std::move(taker))]() mutable { late.reset(); });
         return read.ok() ? Error{ErrorCode::cancelled, "Taking in was stopped."} : read.error();
     }
     for (const std::string& note : source.head().notes) // some are known only now
