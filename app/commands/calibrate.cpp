@@ -4,6 +4,7 @@
 #include "calibration/measured_azimuth.h"
 #include "commands/commands.h"
 #include "commands/intake_words.h"
+#include "commands/working_text.h"
 #include "intake/inventory_audit.h"
 #include "intake/preview.h"
 
@@ -34,28 +35,46 @@ Json bothJson(const BeforeAfter& b) {
     return {{"before", figuresJson(b.before)}, {"after", figuresJson(b.after)}};
 }
 
-Json cellJson(const Plan& plan, const CellCalibration& c) {
-    return {{"cell", item(plan, c.cell)},
-            {"points", c.points},
-            {"squares", c.squares},
-            {"fitted", c.fitted},
-            {"why_not", c.whyNot},
-            {"offset_before_db", number(c.offsetBeforeDb, 3)},
-            {"offset_after_db", number(c.offsetAfterDb, 3)},
-            {"standard_error_db", c.fitted ? number(c.errorDb, 3) : Json(nullptr)},
-            {"slope_db_per_decade", number(c.slopeDb, 3)},
-            {"slope_error_db", number(c.slopeErrorDb, 3)},
-            {"fitted_on", bothJson(c.fittedOn)},
-            {"held_out", bothJson(c.heldOut)}};
+/// What is printed.
+struct Compared {
+    const Plan& plan;
+    const Calibration& calibration;
+    std::vector<MeasuredAzimuth> azimuths;
+    std::vector<AuditFinding> swapped;
+    bool applied = false, working = false;
+};
+
+Json cellJson(const Compared& o, const CellCalibration& c) {
+    const Plan& plan = o.plan;
+    Json out = {{"cell", item(plan, c.cell)},
+                {"points", c.points},
+                {"squares", c.squares},
+                {"fitted", c.fitted},
+                {"why_not", c.whyNot},
+                {"offset_before_db", number(c.offsetBeforeDb, 3)},
+                {"offset_after_db", number(c.offsetAfterDb, 3)},
+                {"standard_error_db", c.fitted ? number(c.errorDb, 3) : Json(nullptr)},
+                {"slope_db_per_decade", number(c.slopeDb, 3)},
+                {"slope_error_db", number(c.slopeErrorDb, 3)},
+                {"fitted_on", bothJson(c.fittedOn)},
+                {"held_out", bothJson(c.heldOut)}};
+    if (!o.working) return out;
+    out["working"] = working(workingOf(plan, o.calibration, c.cell));
+    out["held_out_working"] = working(workingOfErrors(plan, o.calibration, c.cell, ErrorsOn::heldOut));
+    if (c.slopeDb) out["slope_working"] = working(workingOfSlope(plan, o.calibration, c.cell));
+    return out;
 }
 
-Json indoorJson(const std::optional<IndoorCalibration>& in) {
+Json indoorJson(const Compared& o) {
+    const auto& in = o.calibration.indoor;
     if (!in) return nullptr;
-    return {{"points", in->points},
-            {"squares", in->squares},
-            {"fitted", in->fitted},
-            {"excess_db", in->fitted ? number(in->excessDb, 3) : Json(nullptr)},
-            {"efficient_share", number(in->efficientShare, 2)}};
+    Json out = {{"points", in->points},
+                {"squares", in->squares},
+                {"fitted", in->fitted},
+                {"excess_db", in->fitted ? number(in->excessDb, 3) : Json(nullptr)},
+                {"efficient_share", number(in->efficientShare, 2)}};
+    if (o.working) out["working"] = working(workingOfIndoor(o.calibration));
+    return out;
 }
 
 // What the points say of the inventory besides levels.
@@ -73,17 +92,19 @@ Json swappedJson(const Plan& plan, const AuditFinding& f) {
     return {{"subjects", std::move(subjects)}, {"text", f.text}, {"proposal", f.proposal}};
 }
 
-Json azimuthJson(const Plan& plan, const MeasuredAzimuth& m) {
-    return {{"sector", item(plan, m.sector)},
-            {"inventory_true_deg", number(m.inventory.deg, 2)},
-            {"measured_true_deg", m.known ? number(m.measured.deg, 2) : Json(nullptr)},
-            {"error_deg", m.known ? number(m.errorDeg, 1) : Json(nullptr)},
-            {"differs", m.differs}};
+Json azimuthJson(const Compared& o, const MeasuredAzimuth& m) {
+    Json out = {{"sector", item(o.plan, m.sector)},
+                {"inventory_true_deg", number(m.inventory.deg, 2)},
+                {"measured_true_deg", m.known ? number(m.measured.deg, 2) : Json(nullptr)},
+                {"error_deg", m.known ? number(m.errorDeg, 1) : Json(nullptr)},
+                {"differs", m.differs}};
+    if (o.working) out["working"] = working(workingOf(o.plan, m));
+    return out;
 }
 
-std::string calibrationJson(const Plan& plan, const Calibration& c,
-                            const std::vector<MeasuredAzimuth>& azimuths,
-                            const std::vector<AuditFinding>& swapped, bool applied) {
+std::string calibrationJson(const Compared& o) {
+    const Plan& plan = o.plan;
+    const Calibration& c = o.calibration;
     Json out = head("calibrate", 1, plan);
     out["given"] = c.given;
     out["matched"] = c.matched;
@@ -97,29 +118,40 @@ std::string calibrationJson(const Plan& plan, const Calibration& c,
     out["fitted_on"] = bothJson(c.fittedOn);
     out["held_out"] = bothJson(c.heldOut);
     out["cells"] = Json::array();
-    for (const CellCalibration& each : c.cells) out["cells"].push_back(cellJson(plan, each));
+    for (const CellCalibration& each : c.cells) out["cells"].push_back(cellJson(o, each));
+    if (o.working) {
+        out["fitted_on_working"] = working(workingOfErrors(plan, c, {}, ErrorsOn::fitted));
+        out["held_out_working"] = working(workingOfErrors(plan, c, {}, ErrorsOn::heldOut));
+    }
     out["histogram"] = {{"step_db", kHistogramStepDb}, {"first_db", -40}};
     out["histogram"]["before"] = c.histogramBefore;
     out["histogram"]["after"] = c.histogramAfter;
-    out["indoor"] = indoorJson(c.indoor);
+    out["indoor"] = indoorJson(o);
     out["azimuths"] = Json::array();
-    for (const MeasuredAzimuth& m : azimuths) out["azimuths"].push_back(azimuthJson(plan, m));
+    for (const MeasuredAzimuth& m : o.azimuths) out["azimuths"].push_back(azimuthJson(o, m));
     out["swapped_sectors"] = Json::array();
-    for (const AuditFinding& f : swapped) out["swapped_sectors"].push_back(swappedJson(plan, f));
-    out["applied"] = applied;
+    for (const AuditFinding& f : o.swapped) out["swapped_sectors"].push_back(swappedJson(plan, f));
+    out["applied"] = o.applied;
     return written(out);
 }
 
-std::string cellText(const Plan& plan, const CellCalibration& c) {
-    const std::string name = plan.label(c.cell);
-    if (!c.fitted) return fmt::format("  {:<20} {}\n", name, c.whyNot);
+std::string cellText(const Compared& o, const CellCalibration& c) {
+    const std::string name = o.plan.label(c.cell);
+    std::string steps;
+    if (o.working) {
+        steps = workingText(workingOf(o.plan, o.calibration, c.cell), "      ");
+        if (c.fitted)
+            steps += workingText(workingOfErrors(o.plan, o.calibration, c.cell, ErrorsOn::heldOut), "      ");
+        if (c.slopeDb) steps += workingText(workingOfSlope(o.plan, o.calibration, c.cell), "      ");
+    }
+    if (!c.fitted) return fmt::format("  {:<20} {}\n", name, c.whyNot) + steps;
     std::string text =
         fmt::format("  {:<20} {:>5} points  offset {:+.1f} -> {:+.1f} dB (+-{:.1f})  held out RMSE "
                     "{:.1f} -> {:.1f} dB",
                     name, c.points, c.offsetBeforeDb, c.offsetAfterDb, c.errorDb, c.heldOut.before.rmseDb,
                     c.heldOut.after.rmseDb);
     if (c.slopeDb) text += fmt::format("  slope {:+.1f} (+-{:.1f}) dB a decade", *c.slopeDb, *c.slopeErrorDb);
-    return text + "\n";
+    return text + "\n" + steps;
 }
 
 std::string figuresText(const char* what, const BeforeAfter& b) {
@@ -130,29 +162,41 @@ std::string figuresText(const char* what, const BeforeAfter& b) {
         b.before.rmseDb, b.after.rmseDb);
 }
 
-std::string calibrationText(const Plan& plan, const Calibration& c,
-                            const std::vector<MeasuredAzimuth>& azimuths,
-                            const std::vector<AuditFinding>& swapped) {
+std::string indoorText(const Compared& o) {
+    const auto& in = o.calibration.indoor;
+    if (!in) return "";
+    if (!in->fitted) return fmt::format("Indoors: {} points are too few.\n", in->points);
+    std::string text =
+        fmt::format("Indoors: {} points, measured {:+.1f} dB over predicted", in->points, in->excessDb);
+    if (in->efficientShare)
+        text += fmt::format("; {:.0f} % efficient buildings bring it to nothing", *in->efficientShare * 100);
+    return text + ".\n" + (o.working ? workingText(workingOfIndoor(o.calibration), "      ") : "");
+}
+
+std::string errorsText(const Compared& o, const char* what, ErrorsOn on) {
+    const Calibration& c = o.calibration;
+    std::string text = figuresText(what, on == ErrorsOn::heldOut ? c.heldOut : c.fittedOn);
+    if (o.working) text += workingText(workingOfErrors(o.plan, c, {}, on), "      ");
+    return text;
+}
+
+std::string calibrationText(const Compared& o) {
+    const Calibration& c = o.calibration;
     const Ink ink;
     std::string text = fmt::format(
         "{} points: {} matched in {} street squares; left out: {} no level, {} of no cell of the plan, {} of "
         "several, {} where nothing is predicted.\n",
         c.given, c.matched, c.squares, c.notALevel, c.unknownCell, c.ambiguous, c.notPredicted);
-    for (const CellCalibration& each : c.cells) text += cellText(plan, each);
-    if (c.usable) text += figuresText("Fitted on", c.fittedOn) + figuresText("Held out", c.heldOut);
-    if (c.indoor && c.indoor->fitted) {
-        text += fmt::format("Indoors: {} points, measured {:+.1f} dB over predicted", c.indoor->points,
-                            c.indoor->excessDb);
-        if (c.indoor->efficientShare)
-            text += fmt::format("; {:.0f} % efficient buildings bring it to nothing",
-                                *c.indoor->efficientShare * 100);
-        text += ".\n";
-    } else if (c.indoor) {
-        text += fmt::format("Indoors: {} points are too few.\n", c.indoor->points);
+    for (const CellCalibration& each : c.cells) text += cellText(o, each);
+    if (c.usable)
+        text += errorsText(o, "Fitted on", ErrorsOn::fitted) + errorsText(o, "Held out", ErrorsOn::heldOut);
+    text += indoorText(o);
+    for (const MeasuredAzimuth& m : o.azimuths) {
+        if (!m.known) continue;
+        text += (m.differs ? ink.yellow("look: ") : "note: ") + m.text + "\n";
+        if (o.working) text += workingText(workingOf(o.plan, m), "      ");
     }
-    for (const MeasuredAzimuth& m : azimuths)
-        if (m.known) text += (m.differs ? ink.yellow("look: ") : "note: ") + m.text + "\n";
-    for (const AuditFinding& f : swapped) text += ink.yellow("look: ") + f.text + " " + f.proposal + "\n";
+    for (const AuditFinding& f : o.swapped) text += ink.yellow("look: ") + f.text + " " + f.proposal + "\n";
     return text + c.verdict + "\n";
 }
 
@@ -181,7 +225,8 @@ int runCalibrate(const CalibrateRequest& request, std::stop_token stop) {
     const IntakeRequest wanted = requestFrom(request);
     const OpenPlan opened = openAs({request.plan, "", "", request.threads});
     const Progress progress(std::move(stop));
-    const IntakePreview preview = take(previewIntake(opened.plan, request.file, wanted, progress.job()));
+    const IntakePreview preview = take(
+        previewIntake(opened.plan, request.file, wanted, MappingMemory(mappingMemoryFile()), progress.job()));
     progress.check();
     if (!preview.usable()) {
         say(preview.refused > 0 ? "The file cannot be used as it is:" : "The file leaves something open:");
@@ -194,19 +239,19 @@ int runCalibrate(const CalibrateRequest& request, std::stop_token stop) {
     const auto study = computed(opened, request.threads, progress);
     const Calibration c =
         take(calibrate(*study, preview.measured, {request.slope, request.indoor}, progress.job()));
-    const auto azimuths = measuredAzimuths(*study, c);
-    const auto swapped = swappedIn(opened.plan, preview.measured);
+    Compared compared{opened.plan, c, measuredAzimuths(*study, c), swappedIn(opened.plan, preview.measured)};
+    compared.working = request.working;
     progress.check();
     if (!request.residualsTo.empty()) writeResiduals(request.residualsTo, *study, c);
-    const bool apply = request.apply && c.usable;
+    const bool apply = compared.applied = request.apply && c.usable;
     if (apply)
         changePlan(request.plan, take(calibrationEdit(opened.plan, c,
                                                       std::filesystem::path(request.file).filename().string(),
                                                       opened.plan.settings->date)));
     if (request.json)
-        deliver(calibrationJson(opened.plan, c, azimuths, swapped, apply));
+        deliver(calibrationJson(compared));
     else
-        deliver(calibrationText(opened.plan, c, azimuths, swapped) +
+        deliver(calibrationText(compared) +
                 (apply      ? "The offsets are in the plan.\n"
                  : c.usable ? "Nothing was changed; --apply puts the offsets into the plan.\n"
                             : ""));

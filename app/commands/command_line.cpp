@@ -115,6 +115,7 @@ void addCalibrate(Grammar& g) {
     c.add_flag("--slope", r.slope, "Fit a slope over distance too (told, not applied)");
     c.add_flag("--indoor", r.indoor, "Fit the entry loss to points indoors");
     c.add_flag("--apply", r.apply, "Put the offsets into the plan");
+    c.add_flag("--working", r.working, "Open the steps behind each number");
     c.add_option("--residuals", r.residualsTo,
                  "Write measured less predicted, point by point, to this CSV file")
         ->type_name("OUT");

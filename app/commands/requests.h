@@ -61,7 +61,7 @@ struct CalibrateRequest {
     int crs = 0;                  ///< EPSG code of the file
     std::string layer, residualsTo;
     unsigned threads = 0; ///< 0: one per core
-    bool swap = false, slope = false, indoor = false, apply = false, json = false;
+    bool swap = false, slope = false, indoor = false, apply = false, working = false, json = false;
 };
 struct AfterRequest {
     std::string plan, file, before;

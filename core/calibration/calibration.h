@@ -125,5 +125,13 @@ ErrorHistograms histogramsOf(const Calibration& calibration, ItemId cell);
 
 /// The steps to one cell's new offset.
 Working workingOf(const Plan& plan, const Calibration& calibration, ItemId cell);
+/// To its slope over distance; without steps where none was fitted.
+Working workingOfSlope(const Plan& plan, const Calibration& calibration, ItemId cell);
+enum class ErrorsOn : std::uint8_t { fitted, heldOut };
+/// To the RMSE after, by way of mean, sigma and RMSE before: of one cell, or of all fitted ones ({}); without
+/// steps where there are no such points.
+Working workingOfErrors(const Plan& plan, const Calibration& calibration, ItemId cell, ErrorsOn on);
+/// To what points indoors measured over what is predicted; without steps where that was not fitted.
+Working workingOfIndoor(const Calibration& calibration);
 
 } // namespace fw

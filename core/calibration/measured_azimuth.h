@@ -25,6 +25,9 @@ inline constexpr double kWorstAzimuthErrorDeg = 30;
 /// a wrong height or tilt does not turn it.
 std::vector<MeasuredAzimuth> measuredAzimuths(const Study& study, const Calibration& calibration);
 
+/// The steps to it, a true azimuth; without steps where it is not known.
+Working workingOf(const Plan& plan, const MeasuredAzimuth& measured);
+
 /// Turns a sector to where it was measured, to whole degrees.
 Result<Edit> azimuthEdit(const Plan& plan, const MeasuredAzimuth& measured);
 

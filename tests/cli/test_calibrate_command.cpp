@@ -5,6 +5,7 @@
 #include "cli/program.h"
 #include "study/study.h"
 
+#include <cmath>
 #include <fmt/format.h>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -37,7 +38,57 @@ void writeDrive(const std::filesystem::path& file, const Plan& plan, int places)
     }
 }
 
+double lastOf(const Json& working) { return working.at("steps").back().at("value").get<double>(); }
+double valueOf(const Json& working, const std::string& what) {
+    for (const Json& s : working.at("steps"))
+        if (s.at("what") == what) return s.at("value").get<double>();
+    FAIL("no step " << what);
+    return 0;
+}
+
 } // namespace
+
+TEST_CASE("calibrate --working opens every figure, the last step being the figure itself", "[cli]") {
+    const fw::testing::TestFolder folder;
+    const std::string plan = folder / "town.plan.gpkg", drive = folder / "drive.csv";
+    Random random(34);
+    fw::testing::RandomPlanSpec spec;
+    spec.mounts = 1;
+    const Plan town = fw::testing::randomPlan(random, spec);
+    REQUIRE(savePlan(town, plan).ok());
+    writeDrive(drive, town, 4000);
+    const Json j = Json::parse(run({"calibrate", plan, drive, "--slope", "--working", "--json"}).out);
+    int fitted = 0, known = 0;
+    for (const Json& c : j.at("cells")) {
+        INFO(c.dump());
+        REQUIRE(c.contains("working"));
+        if (!c.at("fitted")) continue;
+        ++fitted;
+        CHECK(lastOf(c.at("working")) == Approx(c.at("offset_after_db").get<double>()).margin(1e-3));
+        CHECK(lastOf(c.at("slope_working")) ==
+              Approx(c.at("slope_db_per_decade").get<double>()).margin(1e-3));
+        CHECK(lastOf(c.at("held_out_working")) ==
+              Approx(c.at("held_out").at("after").at("rmse_db").get<double>()).margin(1e-3));
+    }
+    CHECK(fitted > 3);
+    for (const char* which : {"fitted_on", "held_out"}) {
+        const Json& w = j.at(which + std::string("_working"));
+        CHECK(lastOf(w) == Approx(j.at(which).at("after").at("rmse_db").get<double>()).margin(1e-3));
+        // By definition: the mean square is the squared mean and the variance about it.
+        CHECK(std::hypot(valueOf(w, "mean before"), valueOf(w, "sigma before")) ==
+              Approx(valueOf(w, "RMSE before")).margin(1e-4));
+    }
+    for (const Json& a : j.at("azimuths")) {
+        if (a.at("measured_true_deg").is_null()) continue;
+        ++known;
+        CHECK(lastOf(a.at("working")) == Approx(a.at("measured_true_deg").get<double>()).margin(0.005));
+    }
+    CHECK(known > 0);
+    const std::string words = run({"calibrate", plan, drive, "--working"}).out;
+    CHECK_THAT(words, Contains("=> new offset, to 0.1 dB: old + a") && Contains("=> RMSE after: ") &&
+                          Contains("=> measured, true: "));
+    CHECK_FALSE(Json::parse(run({"calibrate", plan, drive, "--json"}).out).contains("held_out_working"));
+}
 
 TEST_CASE("calibrate tells what it would change, changes it when asked, and then finds nothing left",
           "[cli]") {

@@ -173,6 +173,11 @@ TEST_CASE("a cell's row shows its points alone, its working opens, the map tells
     REQUIRE(working);
     CHECK(working->working().steps.back().value ==
           desk.tool().run().result()->calibration.cells.front().offsetAfterDb);
+    desk.clickRow(0);
+    click(*buttonIn(desk.tool(), QStringLiteral("Working")));
+    CHECK(working->working().steps.back().value ==
+          desk.tool().run().result()->calibration.heldOut.after.rmseDb);
+    desk.clickRow(1);
 
     // A point in view: its pixel has the colour of its step, and its value is told.
     desk.map().zoomTo(
@@ -277,6 +282,8 @@ TEST_CASE("the slope is told when asked for, and a sector is turned to where it 
         table.model()->index(0, AzimuthModel::Says).data().toString().startsWith(QStringLiteral("Look at")));
     click(*table.viewport(), table.visualRect(table.model()->index(0, 0)).center());
     CHECK(desk.space().selection.items() == std::vector<ItemId>{sector});
+    click(*buttonIn(desk.tool(), QStringLiteral("Working")));
+    CHECK(desk.window.findChild<WorkingView*>()->working().steps.back().value == m.measured.deg);
     click(*buttonIn(desk.tool(), QStringLiteral("Turn the sector")));
     CHECK(desk.now().sectors.find(sector)->azimuth.deg == std::round(m.measured.deg));
     CHECK_FALSE(buttonIn(desk.tool(), QStringLiteral("Turn the sector"))->isEnabled());

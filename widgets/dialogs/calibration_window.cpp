@@ -200,10 +200,11 @@ void CalibrationWindow::showState() {
     m_apply->setToolTip(m_space.document.readOnly()           ? tr("The plan is open for reading only")
                         : have && !result->calibration.usable ? coreText(result->calibration.verdict)
                                                               : QString());
-    m_working->setEnabled(have && bool(chosenCell()));
+    m_working->setEnabled(have);
     const MeasuredAzimuth* azimuth = chosenAzimuth();
     const Sector* sector = azimuth ? m_space.document.plan().sectors.find(azimuth->sector) : nullptr;
     // One after the other can be turned: another sector's azimuth does not matter to it.
+    m_azimuthWorking->setEnabled(have && azimuth);
     m_turn->setEnabled(have && sector && azimuth->known && sector->azimuth == azimuth->inventory &&
                        !m_space.document.readOnly());
     m_onMap->setEnabled(have);
@@ -284,8 +285,17 @@ QString CalibrationWindow::marksTitle() const {
 }
 
 void CalibrationWindow::openWorking() {
-    if (const ItemId cell = chosenCell(); cell && m_run.result())
-        emit workingWanted(workingOf(m_run.result()->study->plan(), m_run.result()->calibration, cell));
+    const auto& result = m_run.result();
+    if (!result) return;
+    const Plan& plan = result->study->plan();
+    const ItemId cell = chosenCell();
+    emit workingWanted(cell ? workingOf(plan, result->calibration, cell)
+                            : workingOfErrors(plan, result->calibration, {}, ErrorsOn::heldOut));
+}
+
+void CalibrationWindow::openAzimuthWorking() {
+    if (const MeasuredAzimuth* m = chosenAzimuth(); m && m_run.result())
+        emit workingWanted(workingOf(m_run.result()->study->plan(), *m));
 }
 
 const MeasuredAzimuth* CalibrationWindow::chosenAzimuth() const {

@@ -53,7 +53,7 @@ public slots:
 signals:
     void marksChanged();                     ///< marks() are others
     void itemWanted(fw::ItemId item);        ///< a row was chosen
-    void workingWanted(fw::Working working); ///< of a cell's offset
+    void workingWanted(fw::Working working); ///< of a cell's offset, of all errors, of an azimuth
     /// Other points are at hand, for checks that need them; null: none.
     void measuredChanged(std::shared_ptr<const std::vector<fw::MeasuredPoint>> points);
 
@@ -77,6 +77,7 @@ private:
     [[nodiscard]] ErrorHistograms talliesOfAll() const;
     [[nodiscard]] QString allText() const; ///< "All fitted cells", of one carrier where that is chosen
     void openWorking();
+    void openAzimuthWorking();
     void sectorChosen();
     void turnSector();
     void readOptions();
@@ -112,7 +113,7 @@ private:
     ResidualHistogram* m_histogram = nullptr;
     QProgressBar* m_bar = nullptr;
     QPushButton *m_choose = nullptr, *m_again = nullptr, *m_stop = nullptr, *m_working = nullptr,
-                *m_turn = nullptr, *m_apply = nullptr;
+                *m_turn = nullptr, *m_azimuthWorking = nullptr, *m_apply = nullptr;
     std::shared_ptr<const IntakePreview> m_shown; ///< whose mapping and refusals stand in the tables
     bool m_filling = false;                       ///< controls change by us, not by a hand
 };

@@ -142,6 +142,8 @@ QWidget* CalibrationWindow::makeAzimuths() {
     m_turn->setToolTip(tr("Puts the measured azimuth into the plan, as one step"));
     auto* row = new QHBoxLayout;
     row->addWidget(m_swappedSays, 1);
+    m_azimuthWorking = plainButton(tr("Wor&king ..."), box);
+    row->addWidget(m_azimuthWorking, 0, Qt::AlignTop);
     row->addWidget(m_turn, 0, Qt::AlignTop);
     column->addWidget(m_azimuths, 1);
     column->addLayout(row);
@@ -208,6 +210,8 @@ void CalibrationWindow::connectParts() {
     connect(m_apply, &QPushButton::clicked, this, &CalibrationWindow::apply);
     connect(m_working, &QPushButton::clicked, this, &CalibrationWindow::openWorking);
     connect(m_cells, &QTableView::activated, this, &CalibrationWindow::openWorking);
+    connect(m_azimuthWorking, &QPushButton::clicked, this, &CalibrationWindow::openAzimuthWorking);
+    connect(m_azimuths, &QTableView::activated, this, &CalibrationWindow::openAzimuthWorking);
     connect(m_cells->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &CalibrationWindow::cellChosen);
     connect(m_azimuths->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
