@@ -61,7 +61,11 @@ std::string plainWords(const std::string& html) {
                                                                             {"&quot;", "\""},
                                                                             {"&amp;", "&"}}};
     std::string words;
-    for (std::size_t at = 0; at < html.size(); ++at) {
+    constexpr std::size_t kMostRead = 10000; // of what a file of unknown origin may make long
+    std::size_t end = std::min(html.size(), kMostRead);
+    const auto within = [](char c) { return (static_cast<unsigned char>(c) & 0xc0) == 0x80; }; // a character
+    while (end > 0 && end < html.size() && within(html[end])) --end;
+    for (std::size_t at = 0; at < end; ++at) {
         const char c = html[at];
         if (c == '<') {
             at = std::min(html.find('>', at), html.size());
@@ -78,8 +82,7 @@ std::string plainWords(const std::string& html) {
     constexpr std::size_t kMost = 300;
     if (words.size() <= kMost) return words;
     std::size_t cut = kMost;
-    while (cut > 0 && (static_cast<unsigned char>(words[cut]) & 0xc0) == 0x80)
-        --cut; // not within a character
+    while (cut > 0 && within(words[cut])) --cut;
     return words.substr(0, cut) + "...";
 }
 
