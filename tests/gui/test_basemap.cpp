@@ -272,7 +272,8 @@ TEST_CASE("a server that is overloaded is left alone, and redirects lead to no f
     }
 }
 
-TEST_CASE("the cache on disk stays within its bound and keeps what is fresh", "[basemap]") {
+TEST_CASE("the cache on disk stays within its bound, keeps what is looked at, and what is fresh",
+          "[basemap]") {
     needGuiApp();
     testing::TestFolder folder;
     TileCache cache(QString::fromStdString((folder / "tiles").string()), 200000, nullptr);
@@ -290,9 +291,19 @@ TEST_CASE("the cache on disk stays within its bound and keeps what is fresh", "[
         cache.insert(out);
         return about.url();
     };
-    for (int k = 0; k < 100; ++k) put(k, nullptr);
+    const QUrl looked = put(0, nullptr), left = put(1, nullptr);
+    for (int k = 2; k < 100; ++k) {
+        put(k, nullptr);
+        // Looked at between all the others it stays, though only one is older.
+        const std::unique_ptr<QIODevice> bytes(cache.data(looked));
+        REQUIRE(bytes);
+        CHECK(bytes->readAll().size() == 10000);
+    }
+    CHECK_FALSE(cache.metaData(left).isValid());
     CHECK(cache.cacheSize() <= 200000);
     CHECK(cache.cacheSize() > 50000);
+    cache.clear();
+    CHECK(cache.cacheSize() == 0);
     // Without a word from the server a tile is fresh for a day; where it says otherwise that holds.
     CHECK(cache.metaData(put(200, nullptr)).expirationDate() >
           QDateTime::currentDateTimeUtc().addSecs(80000));
