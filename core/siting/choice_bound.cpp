@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace fw {
 namespace {
@@ -228,7 +229,24 @@ void ChoiceBound::keep(double value) {
         m_bound = bound;
         m_prices.money = m_money;
         m_bestPrices = m_prices;
+        keepNets();
     }
+}
+
+void ChoiceBound::keepNets() {
+    m_bestNet.assign(m_problem.mounts.size(), -std::numeric_limits<double>::infinity());
+    for (std::size_t m = 0; m < m_bestNet.size(); ++m)
+        for (std::size_t k = m_firstOffer[m]; k < m_firstOffer[m + 1]; ++k)
+            m_bestNet[m] = std::max(m_bestNet[m], m_offers[k].worth - m_money * m_offers[k].cost);
+}
+
+std::vector<std::uint32_t> ChoiceBound::inDoubt(std::int64_t known) const {
+    std::vector<std::uint32_t> out;
+    if (!m_bound) return out;
+    const double gap = std::fabs(static_cast<double>(*m_bound - known));
+    for (std::uint32_t m = 0; m < m_bestNet.size(); ++m)
+        if (std::fabs(m_bestNet[m]) <= gap) out.push_back(m);
+    return out;
 }
 
 // Prices of what is bought more than once fall, of what nobody buys rise, each in shares of its worth.

@@ -22,6 +22,10 @@ public:
 
     [[nodiscard]] std::optional<std::int64_t> bound() const { return m_bound; }
     [[nodiscard]] const BoundPrices& prices() const { return m_bestPrices; }
+    /// Mounts whose part in a better set than `known` the best prices leave open, ascending: of the others
+    /// they show that one is in every such set, or in none (groups and second radios left aside: a hint
+    /// for the search, no proof). Empty before there is a bound.
+    [[nodiscard]] std::vector<std::uint32_t> inDoubt(std::int64_t known) const;
 
 private:
     struct Offer {
@@ -40,6 +44,7 @@ private:
     void countCover(const std::vector<const Offer*>& taken);
     void step(double value, double known);
     void keep(double value);
+    void keepNets();
 
     const ChoiceIndex& m_index;
     const ChoiceProblem& m_problem;
@@ -52,6 +57,7 @@ private:
     std::vector<Offer> m_offers;
     std::vector<std::size_t> m_firstOffer; // by mount
     std::vector<std::int64_t> m_unpriced;  // worth less price, by target
+    std::vector<double> m_bestNet;         // by mount, at the best prices: of its best offer beyond its money
     std::vector<std::uint16_t> m_cover;
     std::vector<std::vector<std::pair<double, const Offer*>>> m_groups;
     double m_magnitude = 0, m_money = 0; // of the terms of the last value

@@ -15,6 +15,10 @@ using By = ChoiceQuery::By;
 
 constexpr int kMustTries = 20000;
 constexpr int kDrawn = 8; // options looked at for one to be forced in
+// Of the rounds after the bound has told which mounts are in doubt, so many disturb these alone: drawn from
+// so few, what is forced in need not be picked for its gain.
+constexpr double kInDoubt = 0.9;
+constexpr int kDrawnInDoubt = 2;
 
 bool costsEven(const ChoiceProblem& p) {
     return std::all_of(p.mounts.begin(), p.mounts.end(), [&](const auto& m) {
@@ -233,8 +237,15 @@ Status ChoiceSearch::start() {
     return Done{};
 }
 
-void ChoiceSearch::throwOut(std::uint32_t count) {
+void ChoiceSearch::lookAt(const std::vector<std::uint32_t>& mounts) {
+    m_doubt = mounts;
+    m_isInDoubt.assign(m_problem.mounts.size(), 0);
+    for (const std::uint32_t m : mounts) m_isInDoubt[m] = 1;
+}
+
+void ChoiceSearch::throwOut(std::uint32_t count, bool inDoubt) {
     auto set = m_state.chosen();
+    if (inDoubt) std::erase_if(set, [&](ChoiceOption o) { return m_isInDoubt[o.mount] == 0; });
     for (std::uint32_t k = 0; k < count && !set.empty(); ++k) {
         const std::size_t i = m_random.below(static_cast<std::uint32_t>(set.size()));
         const ChoiceOption o = set[i];
@@ -244,11 +255,13 @@ void ChoiceSearch::throwOut(std::uint32_t count) {
 }
 
 // Of a few options drawn at random the one that gains most, in the way of others or not.
-std::optional<ChoiceOption> ChoiceSearch::wildCard() {
+std::optional<ChoiceOption> ChoiceSearch::wildCard(bool inDoubt) {
     std::optional<ChoiceOption> out;
     std::int64_t most = -1;
-    for (int k = 0; k < kDrawn; ++k) {
-        const ChoiceOption o{m_random.below(static_cast<std::uint32_t>(m_problem.mounts.size())),
+    for (int k = 0; k < (inDoubt ? kDrawnInDoubt : kDrawn); ++k) {
+        const auto all = static_cast<std::uint32_t>(inDoubt ? m_doubt.size() : m_problem.mounts.size());
+        const std::uint32_t drawn = m_random.below(all);
+        const ChoiceOption o{inDoubt ? m_doubt[drawn] : drawn,
                              static_cast<std::uint16_t>(m_random.below(m_problem.steps))};
         const auto& mount = m_problem.mounts[o.mount];
         if (mount.radios < 1 || (!mount.allowed.empty() && !mount.allowed[o.step]) || m_state.has(o))
@@ -291,10 +304,12 @@ bool ChoiceSearch::disturb() {
     if (m_ruled && m_random.chance(0.15)) { // rules can part good sets too far for small steps
         for (const ChoiceOption o : std::vector(m_state.chosen())) removeNow(o);
     } else {
+        const bool inDoubt = !m_doubt.empty() && m_random.chance(kInDoubt);
         const auto most = static_cast<std::uint32_t>(std::min<std::size_t>(6, m_state.chosen().size()));
-        if (most > 0) throwOut(1 + m_random.below(most));
-        if (m_random.chance(0.4))
-            if (const auto o = wildCard()) force(*o);
+        if (most > 0) throwOut(1 + m_random.below(most), inDoubt);
+        for (int k = 0; k < (inDoubt ? 2 : 1); ++k)
+            if (m_random.chance(inDoubt ? 0.5 : 0.4))
+                if (const auto o = wildCard(inDoubt)) force(*o);
     }
     if (!bringMustsBack()) return false;
     const bool byGain = m_evenCost || m_random.chance(0.5);

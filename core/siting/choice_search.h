@@ -21,6 +21,8 @@ public:
     Status start();
     /// So many rounds of disturbing and mending.
     void iterate(int count);
+    /// Mounts to disturb most of the time, ascending: where a better set must differ, if there is one.
+    void lookAt(const std::vector<std::uint32_t>& mounts);
 
     [[nodiscard]] const std::vector<ChoiceOption>& best() const { return m_best; } ///< ascending
     [[nodiscard]] const ChoiceRank& rank() const { return m_bestRank; }
@@ -40,8 +42,8 @@ private:
     void prune();
     void improve();
     bool disturb();
-    void throwOut(std::uint32_t count);
-    [[nodiscard]] std::optional<ChoiceOption> wildCard();
+    void throwOut(std::uint32_t count, bool inDoubt = false);
+    [[nodiscard]] std::optional<ChoiceOption> wildCard(bool inDoubt);
     void force(ChoiceOption o);
     bool bringMustsBack();
     void keepBest();
@@ -57,6 +59,8 @@ private:
     bool m_ruled;    ///< options can be in each other's way
     /// By mount: something near it changed since an exchange of its options was last tried.
     std::vector<std::uint8_t> m_open;
+    std::vector<std::uint32_t> m_doubt;    ///< mounts of lookAt()
+    std::vector<std::uint8_t> m_isInDoubt; ///< by mount
     std::vector<ChoiceOption> m_best;
     ChoiceRank m_bestRank;
 };

@@ -93,6 +93,7 @@ private:
                 else
                     m_search.iterate(part(m_options.iterations));
             });
+            m_search.lookAt(m_bound.inDoubt(value()));
             point(m_job.stopped() ? m_out.iterations : m_options.iterations * (r + 1) / kRounds);
             m_job.report((r + 1.0) / kRounds, CORE_TEXT("choosing"));
         }
