@@ -19,6 +19,9 @@ constexpr int kDrawn = 8; // options looked at for one to be forced in
 // so few, what is forced in need not be picked for its gain.
 constexpr double kInDoubt = 0.9;
 constexpr int kDrawnInDoubt = 2;
+// Where at most one mount in so many is in doubt, rounds are short and a better set near: so many times more.
+constexpr std::size_t kFew = 10;
+constexpr int kOftener = 2;
 
 bool costsEven(const ChoiceProblem& p) {
     return std::all_of(p.mounts.begin(), p.mounts.end(), [&](const auto& m) {
@@ -318,6 +321,7 @@ bool ChoiceSearch::disturb() {
 }
 
 void ChoiceSearch::iterate(int count) {
+    if (!m_doubt.empty() && m_doubt.size() <= m_problem.mounts.size() / kFew) count *= kOftener;
     for (int k = 0; k < count && !m_job.stopped(); ++k) {
         const auto before = m_state.chosen();
         const ChoiceRank rank = rankNow();

@@ -19,7 +19,7 @@ public:
 
     /// Must-haves, greedy, exchange. Refused where the must-haves cannot stand together.
     Status start();
-    /// So many rounds of disturbing and mending.
+    /// So many rounds of disturbing and mending; more where lookAt() named few mounts.
     void iterate(int count);
     /// Mounts to disturb most of the time, ascending: where a better set must differ, if there is one.
     void lookAt(const std::vector<std::uint32_t>& mounts);

@@ -36,7 +36,9 @@ struct ChooseOptions {
     ChoiceGoal goal = ChoiceGoal::mostRelief;
     std::int64_t budget = std::numeric_limits<std::int64_t>::max(); ///< with mostRelief
     std::uint64_t seed = 1;
-    int iterations = 480;                                 ///< of the local search; fixed, never by the clock
+    int iterations = 240;                                 ///< of the local search, twice as many
+                                                          ///< where few mounts are left in doubt; fixed,
+                                                          ///< never by the clock
     int boundSteps = 360;                                 ///< of the bound, likewise
     unsigned threads = 0;                                 ///< 0: one per core; two are of use
     std::function<void(const ChoicePoint&)> onPoint = {}; ///< the live curve; on the caller's thread
