@@ -4,6 +4,7 @@
 #include "plan/enum_names.h"
 #include "radio/carrier.h"
 #include "radio/root_sequence.h"
+#include "review/identity_net.h"
 
 #include <algorithm>
 #include <cmath>
@@ -288,6 +289,8 @@ private:
                 to = static_cast<std::int64_t>(*v);
         };
         read(m_root, kLogicalRoots - 1, cell.identity.rootSequence);
+        if (isShort(m_preambles.of(cell.carrier, 0)) && cell.identity.rootSequence >= kShortRoots)
+            ++m_longRoots;
         read(m_area, lte ? 0xffff : 0xffffff, cell.identity.trackingArea);
         read(m_identity, lte ? 0xfffffff : 0xfffffffff, cell.identity.cell);
         return !row.refused();
@@ -334,6 +337,11 @@ private:
         look(m_noHeight, "rows have no antenna height, or 0; what the plan has stays, else 30 m");
         look(m_unsplit, "rows give the tilt as one figure; it is taken for electrical, mechanical 0");
         look(m_noPower, fmt::format("cells have no power; they get {:.0f} dBm in all", kUsualPowerDbm));
+        look(m_longRoots,
+             fmt::format("cells of NR TDD have a root sequence above {}, which short preambles do "
+                         "not have; it counts as not known unless the carrier uses long ones "
+                         "(short-from of root-sequence-overlap in the rule profile)",
+                         kShortRoots - 1));
         look(m_unknownBand, "cells are on channels of no band that is known here");
         look(m_spread.size(), "sites have rows that lie more than 50 m apart; the first row's place holds");
         for (const std::string& a : m_unknownAntennas)
@@ -383,7 +391,8 @@ private:
     std::map<std::string, std::vector<std::pair<double, std::string>>> m_directions;
     std::set<std::string> m_placed, m_spread, m_unknownAntennas;
     std::vector<double> m_azimuths;
-    std::size_t m_noHeight = 0, m_unsplit = 0, m_noPower = 0, m_unknownBand = 0;
+    std::size_t m_noHeight = 0, m_unsplit = 0, m_noPower = 0, m_unknownBand = 0, m_longRoots = 0;
+    PreambleSpec m_preambles = neighbourSpecOf(Limits(m_plan.settings->profile)).preambles;
 };
 
 } // namespace

@@ -82,10 +82,19 @@ void writeSharedRoots(const Desk& d) {
             d.input(fmt::format("first root sequence of {}", d.view.name(c.id)),
                     static_cast<double>(*c.identity.rootSequence), "", "plan");
         d.input(fmt::format("radius of {}", d.view.name(c.id)), c.radiusKm, "km", "plan");
+        if (isShort(c.preamble)) {
+            d.input(fmt::format("subcarrier spacing of {}", d.view.name(c.id)), c.carrier.scsKHz, "kHz",
+                    "plan");
+            d.input(fmt::format("delay spread of {}", d.view.name(c.id)), shortSpreadUs(c.carrier.scsKHz),
+                    "us", CORE_TEXT("normal cyclic prefix of data"));
+            d.limit("root-sequence-overlap.short-from", "kHz");
+        }
         d.step(fmt::format("N_CS that {} needs", d.view.name(c.id)), c.zone.shift, "",
-               CORE_TEXT("next above (20/3 r + 5.2 us) 839 / 800 + 2"));
+               isShort(c.preamble) ? CORE_TEXT("next above (20/3 r + spread) 139 spacing / 1000 + 1")
+                                   : CORE_TEXT("next above (20/3 r + 5.2 us) 839 / 800 + 2"));
         d.step(fmt::format("root sequences of {}", d.view.name(c.id)), c.zone.roots, "",
-               CORE_TEXT("ceil(64 / floor(839 / N_CS)); behind 837 comes 0"));
+               isShort(c.preamble) ? CORE_TEXT("ceil(64 / floor(139 / N_CS)); behind 137 comes 0")
+                                   : CORE_TEXT("ceil(64 / floor(839 / N_CS)); behind 837 comes 0"));
     }
     const bool byDistance = d.finding.measured.unit == "m";
     if (byDistance) overlap(d, a, b);

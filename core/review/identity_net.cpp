@@ -48,27 +48,64 @@ void sayUnknownRoots(IdentityNet& net) {
                         unknown, unknown == 1 ? "" : "s"));
 }
 
+// A first root sequence above those there are of a length is of another kind of preamble.
+void forgetForeignRoots(IdentityNet& net) {
+    std::size_t n = 0;
+    for (NetCell& c : net.cells)
+        if (c.identity.rootSequence.value_or(0) >= c.zone.rootCount()) {
+            c.identity.rootSequence.reset();
+            ++n;
+        }
+    if (n)
+        net.remarks.push_back(fmt::format(
+            "{} cell{} a root sequence above {}, the last of short preambles, so {} as not known; "
+            "if {} long ones, say so by carrier or by short-from in the rule profile.",
+            n, n == 1 ? " has" : "s have", kShortRoots - 1, n == 1 ? "it counts" : "they count",
+            n == 1 ? "it uses" : "they use"));
+}
+
+void sayShortFormats(IdentityNet& net) {
+    std::set<std::string> tooSmall;
+    for (const NetCell& c : net.cells) {
+        if (!isShort(c.preamble)) continue;
+        const double holds = radiusOfFormat(c.preamble, c.carrier.scsKHz, shortSpreadUs(c.carrier.scsKHz));
+        if (holds < c.radiusKm)
+            tooSmall.insert(
+                fmt::format("Preamble format {} at {} kHz holds cells of {:.2f} km; NR-ARFCN {} has "
+                            "some that are reckoned with further out.",
+                            wordFor(c.preamble), c.carrier.scsKHz, holds, c.carrier.channel));
+    }
+    net.remarks.insert(net.remarks.end(), tooSmall.begin(), tooSmall.end());
+}
+
+// Reaches are 50 km at most, which the widest zone of long preambles holds with any spread that is allowed.
+ZeroCorrelation zoneFor(const NetCell& c, double spreadUs) {
+    if (!isShort(c.preamble)) return zeroCorrelationFor(c.radiusKm, spreadUs).value_or(zeroCorrelation(0));
+    const int scs = c.carrier.scsKHz;
+    return shortZeroCorrelationFor(c.radiusKm, scs, shortSpreadUs(scs)).value_or(shortZeroCorrelation(0));
+}
+
 void addCells(const Study& study, const NeighbourSpec& spec, IdentityNet& net) {
     const Plan& plan = study.plan();
     const auto add = [&](NetCell c, double reachM) {
         c.name = plan.label(c.id);
         c.radiusKm = reachM / 1000;
-        // Reaches are 50 km at most, which the widest zone holds with any spread that is allowed.
-        c.zone = zeroCorrelationFor(c.radiusKm, spec.spreadUs).value_or(zeroCorrelation(0));
+        c.preamble = spec.preambles.of(c.carrier, c.radiusKm);
+        c.zone = zoneFor(c, spec.spreadUs);
         net.cells.push_back(std::move(c));
     };
     for (const MacroCell& m : study.macroCells()) {
         const Cell* cell = plan.cells.find(m.id);
         const MacroSite* site = plan.macroSites.find(m.site);
         if (cell && site)
-            add({m.id, {}, {}, cell->carrier, site->at, cell->pci, cell->identity, {}, 0, false},
+            add({m.id, {}, {}, cell->carrier, site->at, cell->pci, cell->identity, {}, 0, false, {}},
                 plan.settings->model.macroReachM);
     }
     for (const SmallCellPart& s : study.smallCells()) {
         const SmallCell* cell = plan.smallCells.find(s.id);
         const MountPart* mount = study.mount(s.mount);
         if (s.chosen && cell && mount)
-            add({s.id, s.mount, {}, cell->carrier, mount->at, pciOf(*cell), cell->identity, {}, 0, true},
+            add({s.id, s.mount, {}, cell->carrier, mount->at, pciOf(*cell), cell->identity, {}, 0, true, {}},
                 plan.settings->model.smallReachM);
     }
     std::sort(net.cells.begin(), net.cells.end(),
@@ -129,6 +166,13 @@ void listNeighbours(IdentityNet& net) {
 
 } // namespace
 
+PreambleFormat PreambleSpec::of(const Carrier& carrier, double radiusKm) const {
+    if (carrier.technology != Technology::nr) return PreambleFormat::f0;
+    if (const auto said = byChannel.find(carrier.channel); said != byChannel.end()) return said->second;
+    const bool shorts = carrier.duplex == Duplex::tdd && carrier.scsKHz >= shortFromKHz;
+    return shorts ? shortFormatFor(radiusKm, carrier.scsKHz) : PreambleFormat::f0;
+}
+
 std::size_t IdentityNet::place(ItemId id) const {
     const auto it = std::lower_bound(cells.begin(), cells.end(), id,
                                      [](const NetCell& c, ItemId wanted) { return c.id < wanted; });
@@ -172,8 +216,8 @@ bool IdentityNet::shareRoots(std::size_t a, std::size_t b, double reuseM) const 
     const NetCell &x = cells[a], &y = cells[b];
     if (!sameCarrier(a, b) || !x.identity.rootSequence || !y.identity.rootSequence) return false;
     return rootsMeet(static_cast<int>(*x.identity.rootSequence), x.zone.roots,
-                     static_cast<int>(*y.identity.rootSequence), y.zone.roots) &&
-           (planeDistance(x.at, y.at) < reuseM || between(a, b));
+                     static_cast<int>(*y.identity.rootSequence), y.zone.roots, x.zone.rootCount()) &&
+           x.zone.length == y.zone.length && (planeDistance(x.at, y.at) < reuseM || between(a, b));
 }
 
 std::vector<ItemId> IdentityNet::subjects(std::size_t a, std::size_t b) const {
@@ -187,6 +231,7 @@ NeighbourSpec neighbourSpecOf(const Limits& limits) {
     out.marginDb = limits["pci-collision.margin"];
     out.leastShare = limits["pci-collision.share"] / 100;
     out.mostNeighbours = static_cast<int>(limits["pci-confusion.neighbours"]);
+    out.preambles.shortFromKHz = limits["root-sequence-overlap.short-from"];
     return out;
 }
 
@@ -197,6 +242,8 @@ IdentityNet identityNetOf(const Study& study, const NeighbourSpec& spec, const J
     relate(overlaps, spec, net);
     listNeighbours(net);
     forgetUnset(net);
+    forgetForeignRoots(net);
+    sayShortFormats(net);
     sayUnknownRoots(net);
     return net;
 }

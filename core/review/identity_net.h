@@ -26,6 +26,7 @@ struct NetCell {
     ZeroCorrelation zone; ///< by how far the cell is reckoned with
     double radiusKm = 0;
     bool small = false;
+    PreambleFormat preamble = PreambleFormat::f0;
 };
 
 /// A relation of two cells by place, a < b.
@@ -37,15 +38,27 @@ struct NetRelation {
 
 using CarrierKey = std::pair<Technology, std::int32_t>;
 
+/// Which preambles cells use.
+struct PreambleSpec {
+    /// NR carriers of time division with this subcarrier spacing or more use short ones [prac], of the
+    /// shortest format that holds the cell (shortFormatFor); all others format 0.
+    double shortFromKHz = 30;
+    std::map<std::int32_t, PreambleFormat> byChannel; ///< NR-ARFCN: as somebody says, which goes first
+    bool operator==(const PreambleSpec&) const = default;
+    [[nodiscard]] PreambleFormat of(const Carrier& carrier, double radiusKm) const;
+};
+
 /// Who counts as a neighbour.
 struct NeighbourSpec {
     double marginDb = 6;              ///< handover margin: what counts as overlap [prac]
     double leastShare = 0.02;         ///< of either cell's ground: below it they are no neighbours [own]
     int mostNeighbours = 32;          ///< of a cell [prac]
-    double spreadUs = kFormat0Spread; ///< delay spread that preambles must hold
+    double spreadUs = kFormat0Spread; ///< delay spread that long preambles must hold
     unsigned threads = 0;             ///< 0: one per core
+    PreambleSpec preambles;
 };
-/// As the profile has it (pci-collision.margin and .share, pci-confusion.neighbours).
+/// As the profile has it (pci-collision.margin and .share, pci-confusion.neighbours,
+/// root-sequence-overlap.short-from).
 NeighbourSpec neighbourSpecOf(const Limits& limits);
 
 /// Cells ascending by id: macro cells, and the chosen small cells of the active variant.
@@ -85,8 +98,9 @@ struct IdentityNet {
 
 /// The net as the plan of the study has it. What is not known of a cell: a PCI where all macro cells of a
 /// technology have one and the same (said in the remarks), or where a small cell has 0 and nothing else
-/// either; root sequences that the plan leaves out. Takes a look at all ground (study/overlap.h): for a plan
-/// at rest. Stopped: without relations. The same for any number of threads.
+/// either; root sequences that the plan leaves out, or that its preambles do not have (said too). Takes a
+/// look at all ground (study/overlap.h): for a plan at rest. Stopped: without relations. The same for any
+/// number of threads.
 IdentityNet identityNetOf(const Study& study, const NeighbourSpec& spec, const Job& job = {});
 
 /// The same by the profile of the study's plan; without cells where no two have anything known that could be

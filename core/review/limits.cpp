@@ -74,6 +74,7 @@ std::vector<LimitInfo> identityLimits() {
         {"pci-confusion.neighbours", "neighbours", 32, 1, 256, kPractice},
         {"pci-modulo.share", "%", 10, 0, 100, kOwn},
         {"root-sequence-overlap.reuse", "m", 2000, 0, 100000, kOwn},
+        {"root-sequence-overlap.short-from", "kHz", 30, 15, 1000, kPractice},
     };
 }
 

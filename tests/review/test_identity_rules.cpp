@@ -37,7 +37,10 @@ Plan crowdedTown(Random& random) {
     Plan plan = randomPlan(random, spec);
     const auto give = [&](auto& c, std::uint32_t pcis) {
         c.pci = static_cast<std::int32_t>(random.below(pcis));
+        // Some of NR lie above 137 and are of no short preamble.
         if (random.chance(0.8)) c.identity.rootSequence = (830 + random.below(60)) % 838;
+        if (random.chance(0.5) && c.carrier.technology == Technology::nr)
+            c.identity.rootSequence = (130 + random.below(12)) % 140;
     };
     const std::vector<Cell> cells(plan.cells.begin(), plan.cells.end());
     for (Cell c : cells) {
@@ -46,8 +49,8 @@ Plan crowdedTown(Random& random) {
     }
     const std::vector<SmallCell> smalls(plan.smallCells.begin(), plan.smallCells.end());
     for (SmallCell s : smalls) {
-        give(s, 9);
         if (random.chance(0.2)) s.carrier = {Technology::nr, 630000, 20, Duplex::tdd, 0.74, 30};
+        give(s, 9);
         plan.smallCells.put(s);
     }
     PlanSettings settings = *plan.settings;
@@ -70,10 +73,26 @@ struct Seen {
     bool small = false;
 };
 
+// TS 38.211, table 6.3.3.1-7, at 30 kHz: a sample is 1000 / 30 / 139 us; spread 144 of 61440 parts of a ms,
+// and 1 sample. First ones above 137 do not exist.
+std::set<int> shortRootsOf(std::int64_t first, double radiusM) {
+    std::set<int> out;
+    if (first > 137) return out;
+    const double samples = (2 * radiusM / 299.792458 + 144 / 61.44) * 139 * 30 / 1000 + 1;
+    int shift = 139;
+    for (const int n : {69, 46, 34, 27, 23, 19, 17, 15, 13, 12, 10, 8, 6, 4, 2})
+        if (n >= samples) shift = n;
+    for (int made = 0, k = 0; made < 64; made += 139 / shift, ++k)
+        out.insert(static_cast<int>((first + k) % 138));
+    return out;
+}
+
 // TS 36.211, table 5.7.2-2, as far as radii here need: up to 1.5 km with a spread of 5.2 us and 2 samples.
-std::set<int> rootsOf(const std::optional<std::int64_t>& first, double radiusM) {
+std::set<int> rootsOf(const std::optional<std::int64_t>& first, double radiusM, const Carrier& carrier) {
     std::set<int> out;
     if (!first) return out;
+    if (carrier.technology == Technology::nr && carrier.duplex == Duplex::tdd && carrier.scsKHz >= 30)
+        return shortRootsOf(*first, radiusM);
     const double samples = (2 * radiusM / 299.792458 + 5.2083) * 839 / 800 + 2;
     const int shift = samples <= 13 ? 13 : samples <= 15 ? 15 : 18;
     REQUIRE(samples <= 18);
@@ -93,7 +112,7 @@ std::map<ItemId, Seen> cellsOf(const Plan& plan) {
     for (const Cell& c : plan.cells) {
         Seen s{{c.carrier.technology, c.carrier.channel}, c.pci, {}, {}, false};
         if (macros[c.carrier.technology] > 1 && macroPcis[c.carrier.technology].size() == 1) s.pci.reset();
-        s.roots = rootsOf(c.identity.rootSequence, plan.settings->model.macroReachM);
+        s.roots = rootsOf(c.identity.rootSequence, plan.settings->model.macroReachM, c.carrier);
         s.at = plan.macroSites.find(plan.sectors.find(c.sector)->site)->at;
         out[c.id] = s;
     }
@@ -102,7 +121,7 @@ std::map<ItemId, Seen> cellsOf(const Plan& plan) {
         Seen s{{c.carrier.technology, c.carrier.channel}, c.pci, {}, {}, true};
         if (c.pci == 0 && !c.identity.rootSequence && !c.identity.trackingArea && !c.identity.cell)
             s.pci.reset();
-        s.roots = rootsOf(c.identity.rootSequence, plan.settings->model.smallReachM);
+        s.roots = rootsOf(c.identity.rootSequence, plan.settings->model.smallReachM, c.carrier);
         s.at = plan.mounts.find(plan.radios.find(c.radio)->mount)->at;
         out[c.id] = s;
     }
