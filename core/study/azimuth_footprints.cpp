@@ -6,8 +6,10 @@
 #include "study/small_parts.h"
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
+#include <map>
 
 namespace fw {
 namespace {
@@ -58,12 +60,43 @@ PlaceNumbers numberPlaces(const Baseline& b, const std::vector<std::uint32_t>& a
     return out;
 }
 
+// A pattern turned for all steps at once: a receiver off the first step by 100 j + f tenths of a degree is
+// off step s by 100 (j - s) + f, so that one row for each f will do, its answers turned by j.
+class StepLosses {
+public:
+    explicit StepLosses(const PatternTable& p) : m_pattern(p) {
+        for (int f = 0; f < kStep; ++f)
+            for (int s = 0; s < kFootprintSteps; ++s)
+                m_side[static_cast<std::size_t>(f * kFootprintSteps + s)] =
+                    p.side[static_cast<std::size_t>((kFootprintSteps - s) % kFootprintSteps * kStep + f)];
+    }
+    /// Bits of the steps at which the pattern takes `room` (0.01 dB) at most; `off` 0..3599.
+    [[nodiscard]] std::uint64_t within(int off, int elevation, int room) const {
+        if (room >= m_pattern.most) return kAll;
+        const int j = off / kStep;
+        const std::int32_t* side = &m_side[static_cast<std::size_t>((off - j * kStep) * kFootprintSteps)];
+        const std::int32_t* upright = &m_pattern.upright[static_cast<std::size_t>(kUpright + elevation)];
+        std::uint64_t m = 0;
+        for (int s = 0; s < kFootprintSteps; ++s) {
+            const int loss = (side[s] >> 16) + upright[static_cast<std::int16_t>(side[s] & 0xffff)];
+            m |= std::uint64_t{loss <= room} << s;
+        }
+        return (m << j | m >> (kFootprintSteps - j)) & kAll;
+    }
+
+private:
+    static constexpr int kStep = 3600 / kFootprintSteps, kUpright = PatternTable::kUpright;
+    static constexpr std::uint64_t kAll = (std::uint64_t{1} << kFootprintSteps) - 1;
+    const PatternTable& m_pattern;
+    std::array<std::int32_t, 3600> m_side;
+};
+
 // One small cell over all azimuths.
 class Footprint {
 public:
     Footprint(const Baseline& b, const PlaceNumbers& places, const SmallCellPart& part, const SmallRuntime& r,
-              const SmallPath& path, bool oneAzimuth)
-        : m_base(b), m_places(places), m_part(part), m_pattern(*r.pattern), m_path(path),
+              const SmallPath& path, const StepLosses& losses, bool oneAzimuth)
+        : m_base(b), m_places(places), m_part(part), m_pattern(*r.pattern), m_path(path), m_losses(losses),
           m_own(part.layer < 0),
           m_strongest(r.baseCenti + static_cast<int>(std::floor(part.biasDb * 100 + 0.5))),
           m_steps(oneAzimuth ? 1 : kFootprintSteps), m_first(tenths(part.azimuth.deg)) {}
@@ -117,6 +150,10 @@ private:
         std::uint64_t served = 0;
         int off = (azimuth - m_first) % 3600;
         if (off < 0) off += 3600;
+        if (m_steps == kFootprintSteps) {
+            add(place, m_losses.within(off, elevation, room));
+            return;
+        }
         for (std::uint16_t s = 0; s < m_steps; ++s) {
             served |= std::uint64_t{m_pattern.lossWrapped(off, elevation) <= room} << s;
             off -= kStepTenths;
@@ -146,6 +183,7 @@ private:
     const SmallCellPart& m_part;
     const PatternTable& m_pattern;
     const SmallPath& m_path;
+    const StepLosses& m_losses;
     bool m_own;
     int m_strongest;
     std::uint16_t m_steps;
@@ -210,6 +248,8 @@ Result<AzimuthFootprints> azimuthFootprints(const Study& study, const std::vecto
     const PlaceNumbers places = numberPlaces(b, askedOf);
     AzimuthFootprints out;
     out.runs.resize(asks.size());
+    std::map<const PatternTable*, StepLosses> losses;
+    for (const Made& m : *made) losses.try_emplace(m.runtime.pattern.get(), *m.runtime.pattern);
     smallAzimuthRow(0, 0); // builds the shared table before the threads start
     std::atomic<std::size_t> done{0};
     parallelFor(asks.size(), threads, [&](std::size_t k) {
@@ -217,7 +257,8 @@ Result<AzimuthFootprints> azimuthFootprints(const Study& study, const std::vecto
         if (job.stopped() || !mount) return;
         const Made& m = (*made)[k];
         const auto path = makeSmallPath(*mount, b, core.plan.settings->model, m.part.frequency, entry);
-        out.runs[k] = Footprint(b, places, m.part, m.runtime, *path, asks[k].oneAzimuth).runs();
+        const StepLosses& own = losses.at(m.runtime.pattern.get());
+        out.runs[k] = Footprint(b, places, m.part, m.runtime, *path, own, asks[k].oneAzimuth).runs();
         job.report(static_cast<double>(++done) / static_cast<double>(asks.size()), CORE_TEXT("footprints"));
     });
     if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
