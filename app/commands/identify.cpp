@@ -32,6 +32,7 @@ IdentityOptions optionsOf(const IdentifyRequest& r, const Plan& plan) {
     out.mostNeighbours = r.mostNeighbours.value_or(out.mostNeighbours);
     out.rootReuseM = r.rootReuseM.value_or(out.rootReuseM);
     out.keep = !r.anew;
+    if (!r.preambles.empty()) out.preambles = take(preamblesOf(r.preambles), exitUsage);
     out.threads = r.choice.threads;
     return out;
 }
@@ -61,7 +62,13 @@ Json cellJson(const Study& study, const IdentityPlan& plan, const CellPlan& c, b
                 {"pci_before", c.pciBefore < 0 ? Json(nullptr) : Json(c.pciBefore)},
                 {"pci", c.pci},
                 {"pci_reuse_m", number(c.reuseM, 1)},
+                {"pci_kept", c.pci == c.pciBefore},
+                {"pci_why", whyPci(p, c)},
+                {"root_sequence_before", whole(c.rootBefore)},
                 {"root_sequence", whole(c.firstRoot)},
+                {"root_sequence_kept", c.firstRoot && c.firstRoot == c.rootBefore},
+                {"root_sequence_why", whyRoots(p, c)},
+                {"preamble_format", wordFor(c.preamble)},
                 {"root_sequences", c.roots},
                 {"zero_correlation_zone", c.zeroCorrelation},
                 {"n_cs", c.shift},
@@ -95,6 +102,7 @@ std::string identityJson(const Study& study, const IdentityPlan& plan, bool appl
                                      {"same_carrier", n.sameCarrier}});
     out["conflicts_before"] = findingsJson(study.plan(), plan.before);
     out["conflicts_after"] = findingsJson(study.plan(), plan.after);
+    out["kept"] = keptSentence(plan);
     out["remarks"] = plan.remarks;
     return written(out);
 }
@@ -132,13 +140,22 @@ std::string countText(const std::vector<Finding>& findings) {
 
 std::string identityText(const Study& study, const IdentityPlan& plan, const IdentifyRequest& request) {
     const Ink ink;
-    std::string out = tableText(study, plan, ink) + "\n";
+    std::string out = tableText(study, plan, ink) + "\n" + keptSentence(plan) + "\n";
+    for (const CellPlan& c : plan.cells) { // a number that was never given needs no reason
+        const bool pci = c.pciBefore >= 0 && c.pci != c.pciBefore,
+                   roots = c.rootBefore && c.firstRoot != c.rootBefore;
+        if (!pci && !roots) continue;
+        out += fmt::format("  {}:{}{}{}\n", study.plan().label(c.small), pci ? " " : "",
+                           pci ? whyPci(study.plan(), c) : "",
+                           roots ? " " + whyRoots(study.plan(), c) : std::string());
+    }
     out += fmt::format("Neighbour relations: {} (both ways counted).\n", plan.neighbours.size());
     out += fmt::format("Conflicts before: {}.\nConflicts after:  {}.\n", countText(plan.before),
                        countText(plan.after));
     for (const Finding& f : plan.after)
         out += fmt::format("{} {}: {}\n", wordFor(f.severity), f.rule, f.text);
-    if (plan.proven) out += "No cheaper choice of PCI exists: the search went through everything.\n";
+    if (plan.proven)
+        out += "No cheaper choice of PCI exists beside those kept: the search went through everything.\n";
     for (const std::string& r : plan.remarks) out += "Note: " + r + "\n";
     if (request.working)
         for (const CellPlan& c : plan.cells) out += "\n" + workingText(workingOf(study, plan, c), "  ");

@@ -154,8 +154,9 @@ struct IdentifyRequest {
     /// Absent: as the plan's profile has it; leastShare in percent.
     std::optional<double> marginDb, leastShare, rootReuseM;
     std::optional<int> mostNeighbours;
-    std::string sheet; ///< .csv or .xlsx file to write; empty: none
-    bool anew = false; ///< what cells have already is not kept
+    std::string preambles; ///< "630000=A2,640000=0"; empty: as usual
+    std::string sheet;     ///< .csv or .xlsx file to write; empty: none
+    bool anew = false;     ///< what cells have already is not kept
     bool apply = false, working = false, json = false;
 };
 struct AlternatesRequest {

@@ -140,7 +140,11 @@ void addIdentify(Grammar& g) {
                  "Distance (m) within which no root sequence is shared; else the profile's, 2000")
         ->type_name("M")
         ->check(CLI::Range(0.0, 100000.0).description(""));
-    c.add_flag("--anew", r.anew, "Keep nothing of what small cells have");
+    c.add_option(
+         "--preamble", r.preambles,
+         "Preamble formats of NR carriers, like 630000=A2,640000=0; else short on TDD of 30 kHz and more")
+        ->type_name("ARFCN=FORMAT");
+    c.add_flag("--anew", r.anew, "Number all small cells anew; else those in order keep what they have");
     c.add_option("--sheet", r.sheet, "Write the integration sheet to this .csv or .xlsx file")
         ->type_name("FILE");
     c.add_flag("--apply", r.apply, "Put the identities into the plan");

@@ -65,9 +65,12 @@ public:
                                  "Bias (dB)",
                                  "Power lowered by (dB)",
                                  "Power, all ports (dBm)",
-                                 "Neighbours"})
+                                 "Neighbours",
+                                 "Preamble format",
+                                 "PCI kept or why not",
+                                 "Root sequences kept or why not"})
             out.columns.push_back({head, true});
-        for (const std::size_t text : {3, 21, 22}) out.columns[text].number = false;
+        for (const std::size_t text : {3, 21, 22, 28, 29, 30}) out.columns[text].number = false;
         std::map<ItemId, int> neighbours;
         for (const IdentityNeighbour& n : m_identities.neighbours) ++neighbours[n.cell];
         for (const CellPlan& c : m_identities.cells) out.rows.push_back(cellRow(c, neighbours[c.small]));
@@ -108,6 +111,7 @@ public:
         out.rows.push_back(
             {"plan", settings.name + (settings.operatorName.empty() ? "" : ", ") + settings.operatorName});
         out.rows.push_back({"date of the plan", settings.date.iso()});
+        out.rows.push_back({"kept", keptSentence(m_identities)});
         for (const std::string& r : m_identities.remarks) out.rows.push_back({"remark", r});
         for (const Finding& f : m_identities.after)
             out.rows.push_back({fmt::format("{} {}", wordFor(f.severity), f.rule), f.text});
@@ -117,12 +121,13 @@ public:
              fmt::format("Cells within {:g} dB of the best of their carrier on at least {:g} % of "
                          "either cell's ground; {} at most.",
                          o.marginDb, 100 * o.leastShare, o.mostNeighbours)});
-        out.rows.push_back({"PCI", m_identities.proven
-                                       ? "No cheaper choice exists: the search went through everything."
-                                       : "Chosen by a search that need not find the cheapest choice."});
         out.rows.push_back(
-            {"root sequences", fmt::format("Long preambles of format 0, unrestricted set; none shared within "
-                                           "{:g} m on one carrier.",
+            {"PCI", m_identities.proven
+                        ? "No cheaper choice exists beside those kept: the search went through everything."
+                        : "Chosen by a search that need not find the cheapest choice."});
+        out.rows.push_back(
+            {"root sequences", fmt::format("Preambles by the column of formats (0 long, others short), "
+                                           "unrestricted sets; none shared within {:g} m on one carrier.",
                                            o.rootReuseM)});
         out.rows.push_back({"bias and power", "As the settled ledger of the plan sets them."});
         out.rows.push_back({"sources",
@@ -164,7 +169,10 @@ private:
                 fixed(c.biasDb, 1),
                 fixed(c.powerDownDb, 1),
                 fixed(c.powerDbm, 1),
-                fmt::format("{}", neighbours)};
+                fmt::format("{}", neighbours),
+                wordFor(c.preamble),
+                whyPci(m_plan, c),
+                whyRoots(m_plan, c)};
     }
 
     [[nodiscard]] Named named(ItemId id) const {

@@ -15,15 +15,6 @@ namespace fw {
 
 namespace {
 
-std::vector<std::int32_t> numbersOf(const std::string& ranges, std::int32_t count) {
-    std::vector<std::int32_t> out;
-    const auto read = idRanges(ranges, count - 1); // looked at before
-    const std::vector<IdRange> all = read->empty() ? std::vector<IdRange>{{0, count - 1}} : *read;
-    for (const IdRange& r : all)
-        for (std::int64_t n = r.first; n <= r.last; ++n) out.push_back(static_cast<std::int32_t>(n));
-    return out;
-}
-
 std::vector<CellPlan> emptyPlans(const Plan& plan, const Ledger& ledger, const IdentityNet& net) {
     std::vector<CellPlan> out;
     for (const NetCell& c : net.cells) {
@@ -36,6 +27,8 @@ std::vector<CellPlan> emptyPlans(const Plan& plan, const Ledger& ledger, const I
         p.shift = c.zone.shift;
         p.roots = c.zone.roots;
         p.radiusKm = c.radiusKm;
+        p.preamble = c.preamble;
+        p.rootBefore = c.identity.rootSequence;
         const SmallCell* cell = plan.smallCells.find(c.id);
         const Radio* radio = plan.radios.find(cell->radio);
         p.biasDb = cell->biasDb;
@@ -48,58 +41,6 @@ std::vector<CellPlan> emptyPlans(const Plan& plan, const Ledger& ledger, const I
         out.push_back(p);
     }
     return out;
-}
-
-CellPlan& planOf(std::vector<CellPlan>& cells, ItemId small) {
-    return *std::lower_bound(cells.begin(), cells.end(), small,
-                             [](const CellPlan& c, ItemId id) { return c.small < id; });
-}
-
-std::optional<double> nearestWithPci(const PciProblem& problem, const std::vector<std::int32_t>& pcis,
-                                     std::size_t v) {
-    std::optional<double> least;
-    for (std::size_t u = 0; u < pcis.size(); ++u) {
-        if (u == v || pcis[u] != pcis[v]) continue;
-        const double d = planeDistance(problem.vertices[u].at, problem.vertices[v].at);
-        if (!least || d < *least) least = d;
-    }
-    return least;
-}
-
-// PCI and root sequences, carrier by carrier: what is given goes into the net too, for the findings after.
-void giveByCarrier(IdentityNet& net, const IdentityOptions& options, IdentityPlan& out, const Job& job) {
-    const IdentitySettings& r = options.ranges;
-    out.proven = true;
-    const auto carriers = net.carriers();
-    for (const auto& [carrier, places] : carriers) {
-        const bool lte = carrier.first == Technology::lte;
-        if (std::none_of(places.begin(), places.end(), [&](std::size_t p) { return net.cells[p].small; }))
-            continue;
-        const PciProblem pci =
-            pciProblemOf(net, places, numbersOf(lte ? r.pciLte : r.pciNr, pciCount(carrier.first)));
-        const PciPlan given = planPcis(pci, options.steps, job);
-        out.proven = out.proven && given.proven;
-        const RootProblem root = rootProblemOf(
-            net, places, numbersOf(lte ? r.rootsLte : r.rootsNr, kLogicalRoots), options.rootReuseM);
-        const auto firsts = planRoots(root, job);
-        std::size_t without = 0;
-        for (std::size_t k = 0; k < places.size(); ++k) {
-            NetCell& cell = net.cells[places[k]];
-            if (!cell.small) continue;
-            CellPlan& c = planOf(out.cells, cell.id);
-            c.pci = cell.pci = given.pcis[k];
-            c.reuseM = nearestWithPci(pci, given.pcis, k);
-            cell.identity.rootSequence.reset();
-            if (firsts[k] >= 0) cell.identity.rootSequence = firsts[k];
-            c.firstRoot = cell.identity.rootSequence;
-            without += firsts[k] < 0;
-        }
-        if (without)
-            out.remarks.push_back(fmt::format("{} small cell{} of {} {} without root sequences: their range "
-                                              "has no run that is long enough. Give a wider one.",
-                                              without, without == 1 ? "" : "s", lte ? "EARFCN" : "NR-ARFCN",
-                                              carrier.second));
-    }
 }
 
 std::vector<IdentityNeighbour> neighboursOf(const IdentityNet& net) {
@@ -125,6 +66,7 @@ Limits limitsOf(const Plan& plan, const IdentityOptions& o) {
     p.limits["pci-collision.share"] = 100 * o.leastShare;
     p.limits["pci-confusion.neighbours"] = o.mostNeighbours;
     p.limits["root-sequence-overlap.reuse"] = o.rootReuseM;
+    p.limits["root-sequence-overlap.short-from"] = o.shortFromKHz;
     return Limits(p);
 }
 
@@ -169,6 +111,7 @@ IdentityOptions identityOptionsOf(const Plan& plan) {
     out.leastShare = spec.leastShare;
     out.mostNeighbours = spec.mostNeighbours;
     out.rootReuseM = limits["root-sequence-overlap.reuse"];
+    out.shortFromKHz = spec.preambles.shortFromKHz;
     return out;
 }
 
@@ -181,8 +124,8 @@ Result<IdentityPlan> identify(const Study& study, const Ledger& ledger, const Id
                      CORE_TEXT("No small cell is chosen in the active variant. Choose some first; identities "
                                "are given to those that are to be built.")};
     job.report(0.1, CORE_TEXT("looking for neighbours"));
-    const NeighbourSpec spec{options.marginDb, options.leastShare, options.mostNeighbours, options.spreadUs,
-                             options.threads};
+    const NeighbourSpec spec{options.marginDb, options.leastShare, options.mostNeighbours,
+                             options.spreadUs, options.threads,    {options.shortFromKHz, options.preambles}};
     auto net = std::make_shared<IdentityNet>(identityNetOf(study, spec, job));
     const Error stopped{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
     if (job.stopped()) return stopped;
@@ -236,21 +179,31 @@ Working workingOf(const Study& study, const IdentityPlan& identities, const Cell
             ++neighbours;
             carrier += n.sameCarrier;
         }
+    const bool isLong = !isShort(cell.preamble);
+    const int scs = small ? small->carrier.scsKHz : 15;
     w.inputs = {{"margin", o.marginDb, "dB", "option"},
                 {"r", cell.radiusKm, "km", "plan: reach of small cells"},
-                {"tau", o.spreadUs, "us", "option"},
+                {"tau", isLong ? o.spreadUs : shortSpreadUs(scs), "us",
+                 isLong ? "option" : "normal cyclic prefix of data"},
                 {"bias", cell.biasDb, "dB", "settled ledger"},
                 {"power down", cell.powerDownDb, "dB", "settled ledger"}};
-    const double need = (20.0 / 3 * cell.radiusKm + o.spreadUs) * 839 / 800 + 2;
+    const double tau = isLong ? o.spreadUs : shortSpreadUs(scs), trip = 20.0 / 3 * cell.radiusKm + tau;
+    const double need = isLong ? trip * 839 / 800 + 2 : trip * 139 * scs / 1000 + 1;
+    if (!isLong) w.inputs.push_back({"df", static_cast<double>(scs), "kHz", "plan"});
     w.steps = {{"neighbours, at the margin or nearer", "", static_cast<double>(neighbours), ""},
                {"of them on its carrier", "", static_cast<double>(carrier), ""},
                {"PCI", "N = 3 N1 + N2", static_cast<double>(cell.pci), ""},
                {"N1", "floor(N / 3)", static_cast<double>(cell.pci / 3), ""},
                {"N2, also the shift of reference signals", "N mod 3", static_cast<double>(cell.pci % 3), ""},
-               {"samples that a cyclic shift needs", "(20/3 r + tau) 839 / 800 + 2", need, ""},
+               {"samples that a cyclic shift needs",
+                isLong ? "(20/3 r + tau) 839 / 800 + 2" : "(20/3 r + tau) 139 df / 1000 + 1", need, ""},
                {"N_CS, the next in the table", "", static_cast<double>(cell.shift), ""},
-               {"root sequences for 64 preambles", "ceil(64 / floor(839 / N_CS))",
+               {"root sequences for 64 preambles",
+                isLong ? "ceil(64 / floor(839 / N_CS))" : "ceil(64 / floor(139 / N_CS))",
                 static_cast<double>(cell.roots), ""}};
+    if (!isLong)
+        w.steps.push_back({fmt::format("radius that format {} holds", wordFor(cell.preamble)), "",
+                           radiusOfFormat(cell.preamble, scs, tau), "km"});
     if (cell.cellIdentity && cell.node && cell.cellNumber) {
         const bool lte = small && small->carrier.technology == Technology::lte;
         const int bits = lte ? 8 : 36 - o.ranges.gnbBits;
@@ -259,10 +212,14 @@ Working workingOf(const Study& study, const IdentityPlan& identities, const Cell
         w.steps.push_back({lte ? "ECI" : "NCI", fmt::format("{} 2^{} + cell", lte ? "eNB" : "gNB", bits),
                            static_cast<double>(*cell.cellIdentity), ""});
     }
-    w.source = "TS 36.211 6.11 and 5.7.2, TS 38.211 7.4.2.1 and 6.3.3.1; TS 36.413 9.2.1.38, TS 38.413 "
+    w.source = "TS 36.211 6.11 and 5.7.2, TS 38.211 7.4.2.1 and 6.3.3.1 (tables 6.3.3.1-2, -5 and -7); TS "
+               "36.413 9.2.1.38, TS 38.413 "
                "9.3.1.7; Sesia, Toufik, Baker: LTE, The UMTS Long Term Evolution, 2nd ed., 17.4.2.2";
-    w.remarks = {"Long preambles of format 0, unrestricted set. Neighbours, distances and weights are common "
-                 "practice or own judgement, see the options."};
+    w.remarks = {
+        fmt::format("Preambles of format {}, unrestricted set. Neighbours, distances and weights are "
+                    "common practice or own judgement, see the options.",
+                    wordFor(cell.preamble)),
+        whyPci(plan, cell), whyRoots(plan, cell)};
     return w;
 }
 

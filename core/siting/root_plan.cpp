@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "siting/root_plan.h"
 
-#include "radio/root_sequence.h"
-
 #include <algorithm>
 #include <cmath>
 #include <compare>
@@ -21,8 +19,8 @@ struct RootCost {
 class RootSearch {
 public:
     RootSearch(const RootProblem& problem, const Job& job)
-        : m_p(problem), m_job(job), m_apart(problem.vertices.size()), m_conflicts(kLogicalRoots),
-          m_reuse(kLogicalRoots) {
+        : m_p(problem), m_job(job), m_apart(problem.vertices.size()),
+          m_conflicts(static_cast<std::size_t>(problem.count)), m_reuse(m_conflicts.size()) {
         for (const auto& [a, b] : problem.apart) {
             m_apart[a].push_back(b);
             m_apart[b].push_back(a);
@@ -52,10 +50,7 @@ public:
 
 private:
     [[nodiscard]] bool fits(std::int32_t first, int roots) const {
-        if (first < 0 || first + roots > kLogicalRoots) return false;
-        const auto at = std::lower_bound(m_p.allowed.begin(), m_p.allowed.end(), first);
-        const auto n = static_cast<std::ptrdiff_t>(roots);
-        return m_p.allowed.end() - at >= n && *at == first && *(at + n - 1) == first + roots - 1;
+        return rootsWithin(m_p.allowed, first, roots, m_p.count);
     }
 
     // Overlap of several roots with one cell counts once for each of them: whole blocks then move whole.
@@ -68,7 +63,7 @@ private:
             const bool near = d < m_p.reuseM || std::binary_search(m_apart[v].begin(), m_apart[v].end(), u);
             const auto reuse = static_cast<std::int64_t>(std::floor(1e9 / (1 + d * d / 1e4)));
             for (int k = 0; k < m_p.vertices[u].roots; ++k) {
-                const auto root = static_cast<std::size_t>((firsts[u] + k) % kLogicalRoots);
+                const auto root = static_cast<std::size_t>((firsts[u] + k) % m_p.count);
                 m_conflicts[root] += near;
                 m_reuse[root] += reuse;
             }
@@ -107,6 +102,13 @@ private:
 };
 
 } // namespace
+
+bool rootsWithin(const std::vector<std::int32_t>& allowed, std::int32_t first, int roots, int count) {
+    if (first < 0 || first + roots > count) return false;
+    const auto at = std::lower_bound(allowed.begin(), allowed.end(), first);
+    const auto n = static_cast<std::ptrdiff_t>(roots);
+    return allowed.end() - at >= n && *at == first && *(at + n - 1) == first + roots - 1;
+}
 
 std::vector<std::int32_t> planRoots(const RootProblem& problem, const Job& job) {
     return RootSearch(problem, job).run();

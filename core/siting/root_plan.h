@@ -16,7 +16,7 @@ namespace fw {
 struct RootVertex {
     PlanePoint at;
     std::int32_t first = -1; ///< as the plan has it; -1: not known
-    int roots = 1;           ///< consecutive logical ones, 1..64; behind 837 comes 0
+    int roots = 1;           ///< consecutive logical ones, 1..64; behind the last comes 0
     bool free = false;       ///< may be given others
 };
 
@@ -25,7 +25,11 @@ struct RootProblem {
     std::vector<std::pair<std::size_t, std::size_t>> apart; ///< share none, however far they are; once each
     double reuseM = 0;                                      ///< nearer than this none are shared either
     std::vector<std::int32_t> allowed;                      ///< ascending, for free vertices
+    int count = 838;                                        ///< logical ones there are: 838, or 138 short
 };
+
+/// Whether so many consecutive ones from a first on are all allowed (ascending) and below `count`.
+bool rootsWithin(const std::vector<std::int32_t>& allowed, std::int32_t first, int roots, int count);
 
 /// First root sequences by vertex; -1 where it is not known, or where `allowed` has no run that is long
 /// enough. As few pairs as can be found share some that must not, and what is shared is shared far apart;

@@ -55,7 +55,11 @@ TEST_CASE("identify puts identities into a plan, which then has them", "[cli]") 
         CHECK(c.at("root_sequence") == *s->identity.rootSequence);
     }
     const Json two = Json::parse(run({"identify", plan, "--json"}).out);
-    for (const Json& c : two.at("cells")) CHECK(c.at("pci") == c.at("pci_before"));
+    for (const Json& c : two.at("cells")) {
+        CHECK(c.at("pci") == c.at("pci_before"));
+        CHECK(c.at("pci_kept") == true);
+        CHECK(c.at("root_sequence_kept") == true);
+    }
     CHECK(two.at("conflicts_before") == one.at("conflicts_after"));
 }
 
@@ -73,4 +77,7 @@ TEST_CASE("identify writes the integration sheet, and refuses what it cannot fol
     CHECK(bad.code == 2);
     CHECK_THAT(bad.err, Contains("PCI for LTE small cells") && Contains("503"));
     CHECK(run({"identify", townFile(), "--margin", "31"}).code == 2);
+    const Ran preamble = run({"identify", townFile(), "--preamble", "630000=A9"});
+    CHECK(preamble.code == 2);
+    CHECK_THAT(preamble.err, Contains("NR-ARFCN=FORMAT"));
 }

@@ -49,8 +49,18 @@ IdentityRanges::IdentityRanges(QWidget* parent) : QWidget(parent) {
     length->setBuddy(m_bits);
     grid->addWidget(length, 2, 3);
     grid->addWidget(m_bits, 2, 4);
-    m_keep = new QCheckBox(tr("&Keep what cells have where nothing is better"), this);
+    m_keep = new QCheckBox(tr("&Keep numbers that are in order"), this);
+    m_keep->setToolTip(tr("Within the ranges and in no conflict: only the rest get new ones. Off: all do."));
     m_keep->setChecked(true);
+    auto* preambles = new QLabel(tr("Prea&mbles of NR carriers"), this);
+    m_preambles = new QLineEdit(this);
+    m_preambles->setAccessibleName(tr("Preamble formats of NR carriers"));
+    m_preambles->setPlaceholderText(tr("short on TDD of 30 kHz and more"));
+    m_preambles->setToolTip(tr("NR-ARFCN=format, like 630000=A2, 640000=0; others as the rule profile says"));
+    preambles->setBuddy(m_preambles);
+    grid->addWidget(preambles, 4, 0);
+    grid->addWidget(m_preambles, 4, 1, 1, 2);
+    connect(m_preambles, &QLineEdit::editingFinished, this, &IdentityRanges::changed);
     grid->addWidget(m_keep, 3, 3, 1, 2);
     for (const int c : {1, 2, 4}) grid->setColumnStretch(c, 1);
     connect(m_bits, &QSpinBox::editingFinished, this, &IdentityRanges::changed);
@@ -83,5 +93,7 @@ IdentitySettings IdentityRanges::settings() const {
 }
 
 bool IdentityRanges::keeps() const { return m_keep->isChecked(); }
+
+std::string IdentityRanges::preambles() const { return m_preambles->text().trimmed().toStdString(); }
 
 } // namespace fw

@@ -24,6 +24,7 @@ public:
     void setSettings(const IdentitySettings& settings);
     [[nodiscard]] IdentitySettings settings() const;
     [[nodiscard]] bool keeps() const;
+    [[nodiscard]] std::string preambles() const; ///< as preamblesOf() reads it
 
 signals:
     void changed(); ///< entered, not while typing
@@ -37,6 +38,7 @@ private:
     std::vector<Field> m_fields;
     QSpinBox* m_bits = nullptr;
     QCheckBox* m_keep = nullptr;
+    QLineEdit* m_preambles = nullptr;
 };
 
 } // namespace fw

@@ -37,10 +37,12 @@ QString changeText(const QString& before, const QString& after) {
 
 QString wholeText(std::optional<std::int64_t> v) { return v ? QString::number(*v) : unknownFigure(); }
 
-QString rootsText(std::optional<std::int64_t> first, int count) {
+QString rootsText(std::optional<std::int64_t> first, int count, bool shorts) {
     if (!first) return unknownFigure();
     return count == 1 ? QString::number(*first)
-                      : QStringLiteral("%1\u2013%2").arg(*first).arg((*first + count - 1) % 838);
+                      : QStringLiteral("%1\u2013%2")
+                            .arg(*first)
+                            .arg((*first + count - 1) % (shorts ? kShortRoots : kLogicalRoots));
 }
 
 // The base station's number and the cell's within it, as people say them.
@@ -198,6 +200,7 @@ IdentityOptions IdentityWindow::options() const {
     IdentityOptions out = identityOptionsOf(m_space.document.plan());
     out.ranges = m_ranges->settings();
     out.keep = m_ranges->keeps();
+    if (const auto said = preamblesOf(m_ranges->preambles())) out.preambles = *said;
     out.threads = workers();
     return out;
 }
@@ -285,6 +288,7 @@ void IdentityWindow::fillRow(int row, const CellPlan& c) {
     const CellIdentity now = small ? small->identity : CellIdentity{};
     const bool lte = !small || small->carrier.technology == Technology::lte;
     const int bits = lte ? 8 : 36 - m_made->options.ranges.gnbBits;
+    const bool shorts = isShort(c.preamble);
     int neighbours = 0, own = 0;
     for (const IdentityNeighbour& n : m_made->neighbours)
         if (n.cell == c.small) {
@@ -298,7 +302,7 @@ void IdentityWindow::fillRow(int row, const CellPlan& c) {
     const QString texts[kColumns] = {
         QString::fromStdString(plan.label(c.small)),
         changeText(pciBefore, QString::number(c.pci)),
-        changeText(rootsText(now.rootSequence, c.roots), rootsText(c.firstRoot, c.roots)),
+        changeText(rootsText(now.rootSequence, c.roots, shorts), rootsText(c.firstRoot, c.roots, shorts)),
         changeText(wholeText(now.trackingArea), wholeText(area)),
         changeText(identityText(now.cell, bits), identityText(identity, bits)),
         QStringLiteral("%1 (%2)").arg(neighbours).arg(own),
@@ -314,6 +318,10 @@ void IdentityWindow::fillRow(int row, const CellPlan& c) {
         }
         m_table->setItem(row, k, item);
     }
+    m_table->item(row, Pci)->setToolTip(coreText(whyPci(plan, c)));
+    m_table->item(row, Roots)
+        ->setToolTip(tr("%1 Preamble format %2.")
+                         .arg(coreText(whyRoots(plan, c)), QLatin1String(wordFor(c.preamble))));
     m_table->item(row, Name)->setData(Qt::UserRole, QVariant::fromValue(c.small.v));
     if (identity)
         m_table->item(row, Identity)
@@ -333,10 +341,13 @@ void IdentityWindow::fillReasons() {
             m_reasons->addItem(tr("%1: %2").arg(severityWord(f.severity), coreText(f.text)));
     if (c) {
         if (m_reasons->count() == 0) m_reasons->addItem(tr("No conflict is left at this cell."));
+        m_reasons->addItem(coreText(whyPci(m_of->plan(), *c)));
+        m_reasons->addItem(coreText(whyRoots(m_of->plan(), *c)));
         return;
     }
+    m_reasons->addItem(coreText(keptSentence(*m_made)));
     for (const std::string& r : m_made->remarks) m_reasons->addItem(coreText(r));
-    if (m_reasons->count() == 0) m_reasons->addItem(tr("No conflict is left."));
+    if (m_made->after.empty()) m_reasons->addItem(tr("No conflict is left."));
 }
 
 QString IdentityWindow::stateText() const {
@@ -354,7 +365,7 @@ QString IdentityWindow::stateText() const {
                       .arg(m_made->cells.size())
                       .arg(changes)
                       .arg(all(m_made->before), all(m_made->after));
-    if (m_made->proven) out += QLatin1Char(' ') + tr("No better choice of PCI exists.");
+    if (m_made->proven) out += QLatin1Char(' ') + tr("No better choice of PCI exists beside those kept.");
     return out;
 }
 
@@ -362,9 +373,11 @@ void IdentityWindow::showState() {
     m_state->setText(stateText());
     m_bar->setVisible(m_running);
     m_stop->setVisible(m_running);
-    m_said->setText(m_refused);
-    m_said->setVisible(!m_refused.isEmpty());
-    const bool now = current();
+    const auto preambles = preamblesOf(m_ranges->preambles());
+    const QString refused = preambles ? m_refused : coreText(preambles.error().sentence());
+    m_said->setText(refused);
+    m_said->setVisible(!refused.isEmpty());
+    const bool now = current() && preambles;
     m_apply->setEnabled(now && !m_space.document.readOnly() &&
                         !identityEdit(m_space.document.plan(), *m_made).changes.empty());
     m_sheet->setEnabled(now && !m_space.jobs.runs(kSheetJob));
