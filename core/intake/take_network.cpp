@@ -315,7 +315,14 @@ private:
             if (!technology && c.channel > 70545) c.technology = Technology::nr;
         }
         if (bandwidth) c.bandwidthMHz = *bandwidth;
-        if (scs) c.scsKHz = *scs;
+        if (scs)
+            c.scsKHz = *scs;
+        else if (fresh && !resourceBlocks(c.technology, c.bandwidthMHz, c.scsKHz).ok() &&
+                 resourceBlocks(c.technology, c.bandwidthMHz, kWiderScsKHz).ok()) {
+            c.scsKHz = kWiderScsKHz;
+            ++m_widerScs;
+        }
+        if (!resourceBlocks(c.technology, c.bandwidthMHz, c.scsKHz).ok()) ++m_badWidth;
         const auto timeDivision = isTimeDivision(c.technology, c.channel);
         if (duplex)
             c.duplex = static_cast<Duplex>(*duplex);
@@ -343,6 +350,11 @@ private:
                          "(short-from of root-sequence-overlap in the rule profile)",
                          kShortRoots - 1));
         look(m_unknownBand, "cells are on channels of no band that is known here");
+        look(m_widerScs,
+             fmt::format("cells have no subcarrier spacing; their bandwidth asks for {} kHz", kWiderScsKHz));
+        look(m_badWidth,
+             "cells have a bandwidth that does not exist; nothing is computed before it is mended, "
+             "and the audit proposes how");
         look(m_spread.size(), "sites have rows that lie more than 50 m apart; the first row's place holds");
         for (const std::string& a : m_unknownAntennas)
             remarks.push_back({Weight::look,
@@ -370,6 +382,7 @@ private:
              {{"radians", "azimuth_deg", "rad"}, {"degrees", "azimuth_deg", "deg"}}});
     }
 
+    static constexpr int kWiderScsKHz = 30;      // NR carriers over 50 MHz have it (TS 38.104, table 5.3.2-1)
     static constexpr double kUsualPowerDbm = 46; // 40 W, a macro carrier of 20 MHz (common practice)
 
     int m_site = field("site"), m_sector = field("sector"), m_cell = field("cell"),
@@ -391,7 +404,8 @@ private:
     std::map<std::string, std::vector<std::pair<double, std::string>>> m_directions;
     std::set<std::string> m_placed, m_spread, m_unknownAntennas;
     std::vector<double> m_azimuths;
-    std::size_t m_noHeight = 0, m_unsplit = 0, m_noPower = 0, m_unknownBand = 0, m_longRoots = 0;
+    std::size_t m_noHeight = 0, m_unsplit = 0, m_noPower = 0, m_unknownBand = 0, m_longRoots = 0,
+                m_widerScs = 0, m_badWidth = 0;
     PreambleSpec m_preambles = neighbourSpecOf(Limits(m_plan.settings->profile)).preambles;
 };
 

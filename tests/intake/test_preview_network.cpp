@@ -73,6 +73,24 @@ Plan withCells(const IntakeBench& bench) {
 
 } // namespace
 
+TEST_CASE("cells without a subcarrier spacing get the one that their bandwidth has") {
+    const IntakeBench bench;
+    // 100 MHz is there with 30 kHz and not with 15 kHz, 50 MHz with both (TS 38.104, table 5.3.2-1).
+    const auto p =
+        bench.preview("wide.csv",
+                      "cell,site,lat,lon,azimuth,height,arfcn,bandwidth,total power\n"
+                      "N1,N,36.93,-20.42,10,30,634000,100,49\nN2,N,36.93,-20.42,130,30,634000,50,49\n"
+                      "N3,N,36.93,-20.42,250,30,634000,7,49\n",
+                      IntakeKind::cells);
+    INFO(remarksOf(p));
+    const auto cells = putsOf<Cell>(p.edit);
+    REQUIRE(cells.size() == 3);
+    CHECK(cells[0].carrier.scsKHz == 30);
+    CHECK(cells[1].carrier.scsKHz == 15);
+    CHECK(says(p, Weight::look, "1 cells have no subcarrier spacing; their bandwidth asks for 30 kHz"));
+    CHECK(says(p, Weight::look, "1 cells have a bandwidth that does not exist"));
+}
+
 TEST_CASE("counters of a week give loads, say what is full, and which carrier has room beside it") {
     IntakeBench bench;
     bench.plan = withCells(bench);
