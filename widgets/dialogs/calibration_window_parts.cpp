@@ -16,7 +16,9 @@
 #include <QHeaderView>
 #include <QLineEdit>
 #include <QProgressBar>
+#include <QScrollArea>
 #include <QSplitter>
+#include <QStyledItemDelegate>
 #include <QTabWidget>
 #include <QTableView>
 #include <QVBoxLayout>
@@ -24,6 +26,19 @@
 namespace fw {
 
 namespace {
+
+/// Names of cells of one site differ at their end as well as at their beginning: they are cut in their
+/// middle.
+class NameCells : public QStyledItemDelegate {
+public:
+    using QStyledItemDelegate::QStyledItemDelegate;
+
+protected:
+    void initStyleOption(QStyleOptionViewItem* option, const QModelIndex& index) const override {
+        QStyledItemDelegate::initStyleOption(option, index);
+        option->textElideMode = Qt::ElideMiddle;
+    }
+};
 
 QTableView* readingTable(QAbstractItemModel* model, const QString& name, QWidget* parent) {
     auto* t = new QTableView(parent);
@@ -120,8 +135,9 @@ QWidget* CalibrationWindow::makeCells() {
     parts->setStretchFactor(0, 3);
     parts->setStretchFactor(1, 2);
     const int em = fontMetrics().averageCharWidth();
-    for (int k = 0; k < CalibrationModel::Verdict; ++k) m_cells->setColumnWidth(k, em * 14);
-    m_cells->setColumnWidth(CalibrationModel::Name, em * 26);
+    for (int k = 0; k < CalibrationModel::Verdict; ++k) m_cells->setColumnWidth(k, em * 13);
+    m_cells->setColumnWidth(CalibrationModel::Name, em * 34);
+    m_cells->setItemDelegateForColumn(CalibrationModel::Name, new NameCells(m_cells));
     for (const int k : {CalibrationModel::Points, CalibrationModel::Squares})
         m_cells->setColumnWidth(k, em * 11);
     return parts;
@@ -134,14 +150,23 @@ QWidget* CalibrationWindow::makeAzimuths() {
     m_azimuthModel = new AzimuthModel(m_space.document, this);
     m_azimuths = readingTable(m_azimuthModel, tr("Measured azimuths"), box);
     const int em = fontMetrics().averageCharWidth();
-    for (const auto& [section, wide] : {std::pair{0, 22}, {1, 18}, {2, 20}, {3, 14}, {4, 11}})
+    for (const auto& [section, wide] : {std::pair{0, 34}, {1, 18}, {2, 20}, {3, 14}, {4, 11}})
         m_azimuths->setColumnWidth(section, em * wide);
-    m_swappedSays = sentenceLabel(box);
+    m_azimuths->setItemDelegateForColumn(0, new NameCells(m_azimuths));
+    // Much may be said; the table keeps its place.
+    auto* says = new QScrollArea(box);
+    m_swappedSays = sentenceLabel(says);
     m_swappedSays->setAccessibleName(tr("Sectors in each other's place"));
+    m_swappedSays->setAlignment(Qt::AlignTop | Qt::AlignLeft);
+    says->setWidget(m_swappedSays);
+    says->setWidgetResizable(true);
+    says->setFrameShape(QFrame::NoFrame);
+    says->setMaximumHeight(fontMetrics().lineSpacing() * 7);
+    says->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Maximum);
     m_turn = plainButton(tr("&Turn the sector to it"), box);
     m_turn->setToolTip(tr("Puts the measured azimuth into the plan, as one step"));
     auto* row = new QHBoxLayout;
-    row->addWidget(m_swappedSays, 1);
+    row->addWidget(says, 1);
     m_azimuthWorking = plainButton(tr("Wor&king ..."), box);
     row->addWidget(m_azimuthWorking, 0, Qt::AlignTop);
     row->addWidget(m_turn, 0, Qt::AlignTop);
