@@ -161,6 +161,8 @@ QWidget* CalibrationWindow::makeAzimuths() {
     says->setWidget(m_swappedSays);
     says->setWidgetResizable(true);
     says->setFrameShape(QFrame::NoFrame);
+    for (QWidget* w : {says->viewport(), static_cast<QWidget*>(m_swappedSays)})
+        w->setAutoFillBackground(false);
     says->setMaximumHeight(fontMetrics().lineSpacing() * 7);
     says->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Maximum);
     m_turn = plainButton(tr("&Turn the sector to it"), box);
