@@ -142,7 +142,15 @@ bool writeTiles(const fs::path& folder) {
     writeBytes(folder / "webp", std::string("RIFF\x24\0\0\0WEBPVP8 ", 16));
     const std::string blob = std::string("x'") + kPng + "'";
     const std::string tiles = "INSERT INTO tiles VALUES(10,454,624," + blob + ");";
-    return writeSet(
+    const std::string about = "CREATE TABLE metadata(name TEXT,value TEXT);INSERT INTO metadata "
+                              "VALUES('attribution','&copy; <b>Merrow</b> &amp; daughters');";
+    return writeSet(folder / "joined.mbtiles",
+                    about +
+                        "CREATE TABLE map(zoom_level INTEGER,tile_column INTEGER,tile_row INTEGER,tile_id "
+                        "TEXT);CREATE TABLE images(tile_data BLOB,tile_id TEXT);"
+                        "INSERT INTO images VALUES(" +
+                        blob + ",'a');INSERT INTO map VALUES(9,227,312,'a'),(10,454,624,'a');") &&
+           writeSet(
                folder / "set.mbtiles",
                "CREATE TABLE metadata(name TEXT,value TEXT);CREATE TABLE tiles(zoom_level "
                "INTEGER,tile_column INTEGER,"
