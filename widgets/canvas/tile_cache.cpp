@@ -41,15 +41,14 @@ void TileCache::updateMetaData(const QNetworkCacheMetaData& about) {
     QNetworkDiskCache::updateMetaData(dated(about));
 }
 
-// The kernel notes a reading once a day at most (mount(8), relatime), and not at all where it is told so.
 QIODevice* TileCache::data(const QUrl& url) {
     QIODevice* found = QNetworkDiskCache::data(url);
-    if (!found) return nullptr;
-    for (auto* file : found->findChildren<QFile*>())
-        file->setFileTime(QDateTime::currentDateTime(), QFileDevice::FileAccessTime);
+    if (found) m_used[url] = QDateTime::currentDateTime();
     return found;
 }
 
+// Of earlier runs the time of the file tells, which the kernel mostly brings up to the day (mount(8),
+// relatime).
 qint64 TileCache::expire() {
     if (m_counted && cacheSize() < maximumCacheSize()) return cacheSize();
     struct Kept {
@@ -57,7 +56,7 @@ qint64 TileCache::expire() {
         QDateTime used;
         qint64 bytes;
     };
-    std::vector<Kept> all;
+    std::vector<Kept> all, later;
     qint64 total = 0;
     QDirIterator at(cacheDirectory(), {QStringLiteral("*.d")}, QDir::Files, QDirIterator::Subdirectories);
     while (at.hasNext()) {
@@ -65,12 +64,27 @@ qint64 TileCache::expire() {
         all.push_back({file.filePath(), std::max(file.lastRead(), file.lastModified()), file.size()});
         total += file.size();
     }
-    std::sort(all.begin(), all.end(), [](const Kept& a, const Kept& b) { return a.used < b.used; });
+    const auto earlier = [](const Kept& a, const Kept& b) { return a.used < b.used; };
     const qint64 goal = maximumCacheSize() / 10 * 9; // not for every tile again
-    for (const Kept& each : all) {
+    const auto drop = [&](const Kept& each) {
+        if (total > goal && QFile::remove(each.path)) total -= each.bytes;
+    };
+    std::sort(all.begin(), all.end(), earlier);
+    for (Kept& each : all) {
         if (total <= goal) break;
-        if (QFile::remove(each.path)) total -= each.bytes;
+        const auto used =
+            m_used.constFind(fileMetaData(each.path).url()); // only what may go is opened for it
+        if (used == m_used.constEnd() || *used <= each.used) {
+            drop(each);
+            continue;
+        }
+        each.used = *used;
+        QFile file(each.path);
+        if (file.open(QIODevice::ReadOnly)) file.setFileTime(each.used, QFileDevice::FileAccessTime);
+        later.push_back(each);
     }
+    std::sort(later.begin(), later.end(), earlier);
+    std::for_each(later.begin(), later.end(), drop);
     m_counted = true;
     return total;
 }

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QDateTime>
+#include <QHash>
 #include <QNetworkDiskCache>
+#include <QUrl>
 
 namespace fw {
 
@@ -18,7 +21,8 @@ protected:
     qint64 expire() override;
 
 private:
-    bool m_counted = false; ///< the library knows its size
+    bool m_counted = false;        ///< the library knows its size
+    QHash<QUrl, QDateTime> m_used; ///< in this run
 };
 
 } // namespace fw
