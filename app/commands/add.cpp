@@ -60,7 +60,7 @@ int runAdd(const AddRequest& request, std::stop_token stop) {
     progress.check();
     if (!request.refusedTo.empty() && preview.refused > 0) writeRefused(request.refusedTo, preview);
     const bool write = preview.usable() && !request.dryRun && !preview.edit.changes.empty();
-    if (write) changePlan(request.plan, preview.edit);
+    if (write) changePlan(request.plan, preview.edit, progress.job());
     if (write && !request.forget)
         if (const Status s = memory.remember(info, preview.head, preview.mapping); !s.ok())
             say(s.error().sentence());

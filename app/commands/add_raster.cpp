@@ -91,7 +91,8 @@ int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token sto
         if (const Status s = writeRasterFor(opened.plan, preview, out, progress.job()); !s.ok())
             throw failureOf(s.error());
         changePlan(request.plan,
-                   take(useRaster(opened.plan, request.plan, preview.use, out, preview.classWeights)));
+                   take(useRaster(opened.plan, request.plan, preview.use, out, preview.classWeights)),
+                   progress.job());
         written = out.string();
     }
     progress.check();

@@ -161,7 +161,7 @@ int runAfter(const AfterRequest& request, std::stop_token stop) {
     const Acceptance a = compareAfterLoad(opened.plan, settled, days.cells);
     const Result<Edit> lesson = lessonOf(opened.plan, a);
     const bool apply = request.apply && lesson.ok();
-    if (apply) changePlan(request.plan, *lesson);
+    if (apply) changePlan(request.plan, *lesson, progress.job());
     if (request.json)
         deliver(acceptanceJson(opened.plan, days, a, lesson, apply, request.working));
     else

@@ -76,7 +76,9 @@ int runAim(const AimRequest& request, std::stop_token stop) {
     const auto lobe = static_cast<std::size_t>(request.apply);
     if (lobe > aim.lobes.size())
         throw Failure{exitUsage, fmt::format("There is no lobe {}; {} are open.", lobe, aim.lobes.size())};
-    if (lobe > 0) changePlan(request.choice.plan, take(aimEdit(opened.plan, aim.radio, aim.lobes[lobe - 1])));
+    if (lobe > 0)
+        changePlan(request.choice.plan, take(aimEdit(opened.plan, aim.radio, aim.lobes[lobe - 1])),
+                   progress.job());
     if (request.json) {
         deliver(aimJson(*study, aim, request.working));
         return exitClean;

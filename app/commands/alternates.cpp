@@ -76,7 +76,8 @@ int runAlternates(const AlternatesRequest& request, std::stop_token stop) {
         throw Failure{exitUsage,
                       fmt::format("There is no alternate {}; there are {}.", wanted, all.list.size())};
     if (wanted > 0)
-        changePlan(request.choice.plan, take(refusalEdit(opened.plan, all.mount, all.list[wanted - 1])));
+        changePlan(request.choice.plan, take(refusalEdit(opened.plan, all.mount, all.list[wanted - 1])),
+                   progress.job());
     if (!request.json) {
         std::string text = alternatesText(plan, all, ring, request.working, Ink());
         if (wanted > 0)

@@ -245,9 +245,11 @@ int runCalibrate(const CalibrateRequest& request, std::stop_token stop) {
     if (!request.residualsTo.empty()) writeResiduals(request.residualsTo, *study, c);
     const bool apply = compared.applied = request.apply && c.usable;
     if (apply)
-        changePlan(request.plan, take(calibrationEdit(opened.plan, c,
-                                                      std::filesystem::path(request.file).filename().string(),
-                                                      opened.plan.settings->date)));
+        changePlan(
+            request.plan,
+            take(calibrationEdit(opened.plan, c, std::filesystem::path(request.file).filename().string(),
+                                 opened.plan.settings->date)),
+            progress.job());
     if (request.json)
         deliver(calibrationJson(compared));
     else

@@ -214,10 +214,11 @@ int runChoose(const ChooseRequest& request, std::stop_token stop) {
     progress.check();
     const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
     const Plan& plan = opened.plan;
-    if (request.apply) changePlan(request.choice.plan, take(choiceEdit(plan, p.feed, p.choice, ask.keep)));
+    if (request.apply)
+        changePlan(request.choice.plan, take(choiceEdit(plan, p.feed, p.choice, ask.keep)), progress.job());
     if (!request.as.empty())
         changePlan(request.choice.plan,
-                   take(choiceVariant(plan, p.feed, p.choice, request.as), exitUsage).edit);
+                   take(choiceVariant(plan, p.feed, p.choice, request.as), exitUsage).edit, progress.job());
     if (request.json) {
         deliver(jsonText(plan, p, request, ask));
         return exitClean;

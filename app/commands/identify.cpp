@@ -188,7 +188,7 @@ int runIdentify(const IdentifyRequest& request, std::stop_token stop) {
         // Of the plan as its file has it: variant and profile may have been chosen for this run alone.
         const OpenPlan kept = take(openPlan(request.choice.plan));
         const Edit edit = identityEdit(kept.plan, plan);
-        if (!edit.changes.empty()) changePlan(request.choice.plan, edit);
+        if (!edit.changes.empty()) changePlan(request.choice.plan, edit, progress.job());
     }
     deliver(request.json ? identityJson(*study, plan, request.apply, request.working)
                          : identityText(*study, plan, request));

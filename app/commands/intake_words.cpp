@@ -174,7 +174,7 @@ Json previewJson(const IntakePreview& p) {
     return out;
 }
 
-void changePlan(const std::filesystem::path& file, const Edit& edit) {
+void changePlan(const std::filesystem::path& file, const Edit& edit, const Job& job) {
     auto taken = take(SessionLock::take(file));
     if (const auto* held = std::get_if<LockHolder>(&taken)) throw Failure{exitFile, held->sentence()};
     if (const auto* cannot = std::get_if<CannotLock>(&taken)) throw Failure{exitFile, cannot->sentence};
@@ -182,7 +182,7 @@ void changePlan(const std::filesystem::path& file, const Edit& edit) {
     const auto handle = take(PlanFile::open(file, opened));
     Plan plan = opened.plan;
     take(apply(plan, edit));
-    if (const Status s = handle->save(plan); !s.ok()) throw failureOf(s.error());
+    if (const Status s = handle->save(plan, job.stop); !s.ok()) throw failureOf(s.error());
 }
 
 } // namespace fw::cli

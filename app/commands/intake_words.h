@@ -26,7 +26,8 @@ int runAddRaster(const AddRequest& request, IntakeKind kind, std::stop_token sto
 /// `add --leave`: the plan does without its raster.
 int runLeaveRaster(const AddRequest& request, IntakeKind kind);
 
-/// Applies an edit to a plan and saves it to its file, unless another session has that.
-void changePlan(const std::filesystem::path& file, const Edit& edit);
+/// Applies an edit to a plan and saves it to its file, unless another session has that. Stopped, even while
+/// it writes, it leaves the file as it was.
+void changePlan(const std::filesystem::path& file, const Edit& edit, const Job& job = {});
 
 } // namespace fw::cli

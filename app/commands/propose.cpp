@@ -114,7 +114,7 @@ int runPropose(const ProposeRequest& request, std::stop_token stop) {
         if (wanted > p.list.size())
             throw Failure{exitUsage, fmt::format("There is no proposal {} for it; there are {}.", wanted,
                                                  p.list.size())};
-        if (wanted > 0) changePlan(request.choice.plan, p.list[wanted - 1].edit);
+        if (wanted > 0) changePlan(request.choice.plan, p.list[wanted - 1].edit, progress.job());
         if (request.json)
             out["findings"].push_back(findingJson(opened.plan, n, f, p, request.working));
         else

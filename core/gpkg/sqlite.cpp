@@ -43,6 +43,8 @@ Meaning meaningOf(int sqlite) {
             "there and may be written"};
     case SQLITE_NOTADB:
         return {ErrorCode::cannotRead, "The file is not a database"};
+    case SQLITE_INTERRUPT:
+        return {ErrorCode::cancelled, "It was stopped"};
     case SQLITE_TOOBIG:
         return {ErrorCode::damaged, "The file holds a value that is larger than any of a plan can be"};
     case SQLITE_AUTH:
@@ -374,6 +376,16 @@ Status Database::copyInto(Database& target) {
     const Meaning meaning = meaningOf(r);
     return Error{meaning.code, fmt::format("{} ({}).", meaning.text, sqlite3_errstr(r)), target.m_file};
 }
+
+Database::Stoppable::Stoppable(Database& db, std::stop_token stop) : m_db(db), m_stop(std::move(stop)) {
+    if (!m_stop.stop_possible()) return;
+    sqlite3_progress_handler(
+        m_db.m_db.get(), 1000,
+        [](void* stopping) { return static_cast<std::stop_token*>(stopping)->stop_requested() ? 1 : 0; },
+        &m_stop);
+}
+
+Database::Stoppable::~Stoppable() { sqlite3_progress_handler(m_db.m_db.get(), 0, nullptr, nullptr); }
 
 void Database::watchRows(std::function<void(std::string_view, std::int64_t)> watch) {
     m_watch = std::make_unique<std::function<void(std::string_view, std::int64_t)>>(std::move(watch));

@@ -11,6 +11,7 @@
 #include <memory>
 #include <optional>
 #include <set>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -111,6 +112,19 @@ public:
 
     private:
         Database& m_db;
+    };
+    /// While it lives, statements of the connection end with ErrorCode::cancelled once `stop` is asked for:
+    /// at the next thousand steps of a statement. What was begun is then to be rolled back.
+    class Stoppable {
+    public:
+        Stoppable(Database& db, std::stop_token stop);
+        ~Stoppable();
+        Stoppable(const Stoppable&) = delete;
+        Stoppable& operator=(const Stoppable&) = delete;
+
+    private:
+        Database& m_db;
+        std::stop_token m_stop;
     };
     /// Calls `watch` for every row that a statement of ours, or a trigger, inserts, updates or deletes.
     void watchRows(std::function<void(std::string_view table, std::int64_t row)> watch);

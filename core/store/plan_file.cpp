@@ -111,6 +111,8 @@ Error changedByOthers() {
             "another name, or open it anew."};
 }
 
+Error stopped() { return {ErrorCode::cancelled, "The save was stopped; the plan's file is as it was.", ""}; }
+
 template <class T>
 Status statusOf(const Result<T>& r) {
     return r ? Status(Done{}) : Status(r.error());
@@ -262,14 +264,21 @@ Status PlanFile::begin() {
     return Done{};
 }
 
-Status PlanFile::writeHere(const Plan& plan) {
-    if (Status s = writePlanChanges(*m_db, m_saved, plan, diff(m_saved, plan)); !s.ok()) return s;
-    if (Status s = writeSaveCount(*m_db, m_saveCount + 1); !s.ok()) return s;
+// All but the commit, which nothing stops.
+Status PlanFile::fill(Database& db, const Plan& plan, const std::stop_token& stop) const {
+    const Database::Stoppable stoppable(db, stop);
+    if (Status s = writePlanChanges(db, m_saved, plan, diff(m_saved, plan)); !s.ok()) return s;
+    if (stop.stop_requested()) return stopped();
+    return writeSaveCount(db, m_saveCount + 1);
+}
+
+Status PlanFile::writeHere(const Plan& plan, const std::stop_token& stop) {
+    if (Status s = fill(*m_db, plan, stop); !s.ok()) return s;
     m_attempt = plan; // from here on it may be in the file whatever the answer
     return m_db->execute("COMMIT");
 }
 
-Status PlanFile::writeMigrated(const Plan& plan) {
+Status PlanFile::writeMigrated(const Plan& plan, const std::stop_token& stop) {
     PartFile part(m_path);
     {
         auto db = part.make();
@@ -280,8 +289,7 @@ Status PlanFile::writeMigrated(const Plan& plan) {
         if (Status s = old->copyInto(*db); !s.ok()) return s;
         if (Status s = db->execute("BEGIN IMMEDIATE"); !s.ok()) return s;
         if (Status s = migrate(*db, m_format); !s.ok()) return s;
-        if (Status s = writePlanChanges(*db, m_saved, plan, diff(m_saved, plan)); !s.ok()) return s;
-        if (Status s = writeSaveCount(*db, m_saveCount + 1); !s.ok()) return s;
+        if (Status s = fill(*db, plan, stop); !s.ok()) return s;
         if (Status s = db->execute("COMMIT"); !s.ok()) return s;
     }
     if (Status s = part.putInPlace(); !s.ok()) return s;
@@ -290,12 +298,12 @@ Status PlanFile::writeMigrated(const Plan& plan) {
     return connect();
 }
 
-Status PlanFile::write(const Plan& plan) {
+Status PlanFile::write(const Plan& plan, const std::stop_token& stop) {
     if (Status s = begin(); !s.ok()) return s;
-    return m_format < kPlanSchemaVersion ? writeMigrated(plan) : writeHere(plan);
+    return m_format < kPlanSchemaVersion ? writeMigrated(plan, stop) : writeHere(plan, stop);
 }
 
-Status PlanFile::save(const Plan& plan) try {
+Status PlanFile::save(const Plan& plan, const std::stop_token& stop) try {
     const PlanDiff changes = diff(m_saved, plan);
     if (changes.empty() && m_saved.lastId == plan.lastId) return Done{};
     if (Status s = wouldOpen(plan, changes); !s.ok())
@@ -303,8 +311,9 @@ Status PlanFile::save(const Plan& plan) try {
                       {s.error().code, "The plan was not saved: " + s.error().text, s.error().context});
     // A backup that fails, for want of room perhaps, is no reason not to save.
     static_cast<void>(backUpOnce());
+    if (stop.stop_requested()) return inFile(m_path, stopped());
     const std::int64_t before = m_saveCount;
-    if (Status s = write(plan); !s.ok()) {
+    if (Status s = write(plan, stop); !s.ok()) {
         if (m_db) m_db->rollBack();
         if (m_attempt) m_db.reset();
         return inFile(m_path, s.error());

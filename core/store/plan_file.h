@@ -11,6 +11,7 @@
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -59,8 +60,8 @@ public:
     /// columns and rows of other programs survive. Refused by a sentence, file and saved() as they were: the
     /// plan would not open again, the file was moved, deleted or replaced, another program changed it since
     /// it was read or written, it cannot be written. A plan of an older format is migrated on a copy that
-    /// then takes its place.
-    Status save(const Plan& plan);
+    /// then takes its place. Stopped before all is written: Error cancelled, likewise.
+    Status save(const Plan& plan, const std::stop_token& stop = {});
 
     /// Copies the file, as it is now, to backupPathOf() unless that was done before or the file was created
     /// here. save() does it before it writes; to have it done beforehand call it from any thread.
@@ -79,9 +80,10 @@ private:
     explicit PlanFile(std::filesystem::path path) : m_path(std::move(path)) {}
     Status connect();
     Status begin();
-    Status write(const Plan& plan);
-    Status writeHere(const Plan& plan);
-    Status writeMigrated(const Plan& plan);
+    Status write(const Plan& plan, const std::stop_token& stop);
+    Status fill(Database& db, const Plan& plan, const std::stop_token& stop) const;
+    Status writeHere(const Plan& plan, const std::stop_token& stop);
+    Status writeMigrated(const Plan& plan, const std::stop_token& stop);
 
     std::filesystem::path m_path;
     std::optional<Database> m_db; ///< empty where the file was in write-ahead mode, or after a failure

@@ -102,6 +102,43 @@ TEST_CASE("a save touches the rows that differ, by SQLite's own account, and no 
     CHECK(touched.size() == 2);
 }
 
+TEST_CASE(
+    "a save that is stopped half-way leaves the file as it was, byte by byte, and the next one is whole") {
+    const TestFolder folder;
+    const auto file = savedPlan(folder);
+    Session session(file);
+    Plan plan = session.opened.plan;
+    Edit edit;
+    for (Mount m : plan.mounts) {
+        m.owner += " and heirs";
+        edit.changes.emplace_back(Put{m});
+    }
+    Building house = plan.scenery.buildingChunks().front()->building(0);
+    const ItemId first = plan.nextId();
+    for (std::uint32_t k = 0; k < 3000; ++k) {
+        house.id = {first.v + k};
+        edit.changes.emplace_back(Put{house});
+    }
+    REQUIRE(apply(plan, edit));
+    const std::string before = bytesOf(file);
+    std::stop_source stop;
+    int rows = 0;
+    session.file->watchRows([&](std::string_view, std::int64_t) {
+        if (++rows == 200) stop.request_stop();
+    });
+    const Status stopped = session.file->save(plan, stop.get_token());
+    REQUIRE_FALSE(stopped.ok());
+    CHECK(stopped.error().code == ErrorCode::cancelled);
+    CHECK(rows >= 200);
+    CHECK(rows < 2500);
+    CHECK(bytesOf(file) == before);
+    CHECK(session.file->saved() == session.opened.plan);
+    CHECK_FALSE(session.file->save(plan, stop.get_token()).ok()); // before it began
+    CHECK(bytesOf(file) == before);
+    REQUIRE(session.file->save(plan).ok());
+    CHECK(openPlan(file)->plan == plan);
+}
+
 TEST_CASE("the file as it was opened is kept once, before the first save") {
     const TestFolder folder;
     const auto file = savedPlan(folder, "town.plan.gpkg");
