@@ -162,7 +162,7 @@ TEST_CASE("where greedy is led astray the choice is not", "[choose]") {
     CHECK(reach->allReached);
 }
 
-TEST_CASE("40 of 2,000 mounts that serve many of the same places are the best there are", "[choose]") {
+TEST_CASE("40 of 2,000 mounts that serve many of the same places are the best there are", "[choose][slow]") {
     CaseSpec spec;
     spec.mounts = 2000;
     spec.places = 20000;
