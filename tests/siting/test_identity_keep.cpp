@@ -104,7 +104,9 @@ TEST_CASE("All are given anew where nothing is to be kept", "[siting][identity]"
     REQUIRE(apply(plan, identityEdit(plan, town.identified())));
     town.compute(plan);
     IdentityOptions o = identityOptionsOf(plan);
-    for (const CellPlan& c : identify(*town.study, town.ledger, o)->cells) {
+    const auto kept = identify(*town.study, town.ledger, o);
+    REQUIRE(kept);
+    for (const CellPlan& c : kept->cells) {
         CHECK(c.pciWhy.cause == NumberCause::inOrder);
         CHECK(c.rootWhy.cause == NumberCause::inOrder);
     }
