@@ -58,7 +58,7 @@ int runLeaveRaster(const AddRequest& request, IntakeKind kind) {
     const RasterUse use = useOf(kind);
     const std::string file = fileInUse(*opened.plan.settings, use);
     const bool left = !file.empty() && !request.dryRun;
-    if (left) changePlan(request.plan, leaveRaster(opened.plan, use));
+    if (left) changePlan(request.plan, leaveRaster(opened.plan, use), {});
     if (request.json) {
         Json out = head("add", 1);
         out["kind"] = infoOf(kind).name;

@@ -153,7 +153,8 @@ Evidence evidenceOf(const AuditRequest& request, const Plan& plan, const Progres
 
 int runAudit(const AuditRequest& request, std::stop_token stop) {
     const OpenPlan opened = openAs({request.plan, "", "", 0});
-    const Evidence known = evidenceOf(request, opened.plan, Progress(std::move(stop)));
+    const Progress progress(std::move(stop));
+    const Evidence known = evidenceOf(request, opened.plan, progress);
     const AuditEvidence evidence = known.view();
     const auto findings = auditInventory(opened.plan, evidence);
     Applied done;
@@ -161,7 +162,7 @@ int runAudit(const AuditRequest& request, std::stop_token stop) {
     const std::vector<std::size_t> chosen = chosenFrom(request.apply, findings);
     if (!chosen.empty()) {
         done = take(auditEdit(opened.plan, evidence, findings, chosen), exitUsage);
-        changePlan(request.plan, done->edit);
+        changePlan(request.plan, done->edit, progress.job());
         take(apply(now, done->edit));
     }
     deliver(request.json ? auditJson(opened.plan, findings, done) : auditText(findings, done));

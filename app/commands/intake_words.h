@@ -28,6 +28,6 @@ int runLeaveRaster(const AddRequest& request, IntakeKind kind);
 
 /// Applies an edit to a plan and saves it to its file, unless another session has that. Stopped, even while
 /// it writes, it leaves the file as it was.
-void changePlan(const std::filesystem::path& file, const Edit& edit, const Job& job = {});
+void changePlan(const std::filesystem::path& file, const Edit& edit, const Job& job);
 
 } // namespace fw::cli
