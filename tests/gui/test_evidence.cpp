@@ -68,7 +68,7 @@ Evidence demo(DemoNames names, std::size_t full) {
 
 } // namespace
 
-TEST_CASE("the evidence is one page on every paper, and nothing lies over anything", "[pack]") {
+TEST_CASE("the evidence is one page on every paper, and nothing lies over anything", "[pack][slow]") {
     fwtest::needGuiApp();
     const auto names = GENERATE(DemoNames::plain, DemoNames::nasty);
     const auto full = GENERATE(std::size_t{1}, std::size_t{5}, std::size_t{12});

@@ -129,7 +129,7 @@ TEST_CASE("print the made-up packs to look at", "[.look]") {
     CHECK(printPack(demoPack(DemoNames::nasty), {}, folder() / "look_nasty.pdf").ok());
 }
 
-TEST_CASE("nothing lies over another or outside the margins, whatever the names", "[pack]") {
+TEST_CASE("nothing lies over another or outside the margins, whatever the names", "[pack][slow]") {
     for (const auto names : {DemoNames::plain, DemoNames::nasty})
         for (const auto page : {QPageSize::A4, QPageSize::Letter, QPageSize::A3})
             checkRecord(printed(names, page).record);

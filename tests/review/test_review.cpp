@@ -250,7 +250,8 @@ TEST_CASE("A finding of a study stands, gets worse, goes stale and comes back by
     CHECK(high(r)->standing == Standing::open);
 }
 
-TEST_CASE("A turn that is proposed clears the rule, blocks nothing new, and none nearer would", "[review]") {
+TEST_CASE("A turn that is proposed clears the rule, blocks nothing new, and none nearer would",
+          "[review][slow]") {
     int turns = 0, nowhere = 0;
     for (const std::uint64_t seed : {31u, 32u}) {
         Random random(seed);

@@ -240,7 +240,7 @@ TEST_CASE("More than all PRB is said and held towards neighbours", "[settled]") 
     CHECK(says(l, "held at 100 %"));
 }
 
-TEST_CASE("The settled ledger is the same whatever was computed before it", "[settled]") {
+TEST_CASE("The settled ledger is the same whatever was computed before it", "[settled][slow]") {
     const Plan plan = town(23), other = town(24);
     const auto fresh = studyOf(plan);
     const std::string bytes = bytesOf(settledOf(*fresh));

@@ -68,7 +68,7 @@ TEST_CASE("any number of threads gives the same sums", "[study][threads]") {
     CHECK_FALSE(studyOf(plan, 1)->core().totals.pairs.empty());
 }
 
-TEST_CASE("a drag's frame equals the full computation at that place", "[study]") {
+TEST_CASE("a drag's frame equals the full computation at that place", "[study][slow]") {
     const auto study = studyOf(town(3));
     const Plan& plan = study->plan();
     Random r(99);
@@ -137,7 +137,7 @@ TEST_CASE("a frame computed by a crew equals the one of a single thread", "[stud
     CHECK(looked > 10);
 }
 
-TEST_CASE("edits one after another equal a fresh study", "[study]") {
+TEST_CASE("edits one after another equal a fresh study", "[study][slow]") {
     Plan plan = town(4);
     const auto terrain = hills();
     auto study = Study::advance(nullptr, plan, terrain);
