@@ -35,7 +35,7 @@ void addCandidate(TileSmalls& out, const TileLevels& levels, std::size_t i, int 
 struct PointShares {
     std::int64_t taken[2] = {0, 0};
     int helped[2] = {0, 0}, spread[2] = {0, 0};
-    std::int64_t other[2] = {0, 0}; ///< power of the one that loses, less its median
+    int otherCenti[2] = {0, 0}; ///< mean shadowing of the one that loses
 };
 
 // Up to two small cells at one receiver.
@@ -45,7 +45,9 @@ struct Contest {
     const SmallSource* s[2] = {nullptr, nullptr};
     const CaptureStep* step[2] = {nullptr, nullptr};
     std::int64_t have[2] = {kChanceOne, kChanceOne}; ///< share of devices that can use it
-    std::int64_t power[2] = {0, 0};                  ///< heard on the macro's carrier, at the median
+    std::int64_t power[2] = {0, 0};                  ///< heard at the median
+    bool sameDevices = false; ///< both on carriers of their own: who lacks one's band lacks the other's
+    bool sameChannel = false;
 
     Contest(const TopTwo& top, std::span<const SmallSource> sources, const ModelTables& t) {
         for (const Candidate* each : {&top.first, &top.second}) {
@@ -54,11 +56,12 @@ struct Contest {
             c[k] = each;
             s[k] = &sources[each->small];
             step[k] = &stepFor(*s[k], each->margin, t);
-            if (s[k]->layer < 0)
-                have[k] = t.ownCarrierShare();
-            else
-                power[k] = (t.power(each->level) * s[k]->share) >> 16;
+            if (s[k]->layer < 0) have[k] = t.ownCarrierShare();
+            power[k] = (t.power(each->level) * s[k]->share) >> 16;
         }
+        if (count < 2) return;
+        sameDevices = s[0]->layer < 0 && s[1]->layer < 0;
+        sameChannel = s[0]->channel == s[1]->channel;
     }
 
     // Those that stay do so because the small cells reach them weakly: what they hear less than the median.
@@ -78,7 +81,6 @@ struct Contest {
             out.spread[0] = step[0]->spreadCenti[q];
             return out;
         }
-        const bool sameDevices = s[0]->layer < 0 && s[1]->layer < 0;
         for (int k = 0; k < 2; ++k) {
             const int o = 1 - k;
             const Duel& d = t.duel(step[k]->step[q], step[o]->step[q]);
@@ -87,12 +89,16 @@ struct Contest {
             out.taken[k] = (((d.win * both + step[k]->given[q] * (kChanceOne - both)) >> 15) * have[k]) >> 15;
             out.helped[k] = t.sharedCenti(q) + d.centi;
             out.spread[k] = d.spreadCenti;
-            if (s[0]->channel == s[1]->channel)
-                out.other[k] =
-                    ((t.power(c[o]->level + t.sharedCenti(q) + d.otherCenti) * s[o]->share) >> 16) -
-                    ((t.power(c[o]->level) * s[o]->share) >> 16);
+            out.otherCenti[k] = t.sharedCenti(q) + d.otherCenti;
         }
         return out;
+    }
+
+    // Power of the one that loses to candidate k there, less its median.
+    [[nodiscard]] std::int64_t loser(std::size_t k, const PointShares& shares, const ModelTables& t) const {
+        if (!sameChannel) return 0;
+        const std::size_t o = 1 - k;
+        return ((t.power(c[o]->level + shares.otherCenti[k]) * s[o]->share) >> 16) - power[o];
     }
 };
 
@@ -101,9 +107,8 @@ std::array<std::int64_t, 2> othersHeard(const Contest& contest, const ReceiverLo
                                         std::array<std::int64_t, 2> ownPower, const ModelTables& t) {
     std::array<std::int64_t, 2> out{};
     for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
-        const SmallSource& s = *contest.s[k];
-        const std::int64_t own = (t.power(contest.c[k]->level) * s.share) >> 16;
-        out[k] = (s.layer >= 0 ? load.heard : t.noise() + ownPower[k]) - own;
+        const bool shared = contest.s[k]->layer >= 0;
+        out[k] = (shared ? load.heard : t.noise() + ownPower[k]) - contest.power[k];
     }
     return out;
 }
@@ -111,7 +116,7 @@ std::array<std::int64_t, 2> othersHeard(const Contest& contest, const ReceiverLo
 // Mean SINR of those that candidate k takes at one shadowing of the macro.
 int takenSinr(const Contest& contest, std::size_t k, std::size_t q, const PointShares& shares,
               std::int64_t others, const ReceiverLoad& load, const ModelTables& t) {
-    std::int64_t heard = others + shares.other[k];
+    std::int64_t heard = others + contest.loser(k, shares, t);
     if (contest.s[k]->layer >= 0)
         heard += static_cast<std::int64_t>(
             std::min(1e18, static_cast<double>(load.servingPower) * t.macroGain(q)));
@@ -228,7 +233,7 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
         }
         const double stays = weight * static_cast<double>(left);
         stay += stays * before;
-        if (changed) {
+        if (changed && left != 0) {
             const int sinr = load.macroCenti - t.centiOf(load.heard + contest.weaker(q, t));
             stayAfter += stays * t.perEfficiency(sinr + t.macroCenti(q));
         }

@@ -22,7 +22,7 @@ inline constexpr int kNoLevel = -32768;          ///< "nothing received"
 inline constexpr std::size_t kPoints = 5;
 
 /// How a user at a place divides between a macro and a small cell, by the margin of their median levels.
-struct CaptureStep {
+struct alignas(64) CaptureStep {
     std::int32_t p = 0; ///< chance that the small cell wins, 2^-15
     /// The same at each fixed shadowing of the macro.
     std::array<std::int32_t, kPoints> given{};

@@ -20,14 +20,15 @@ void TileSums::add(const TileSums& o, int sign) {
 SumBook::SumBook(std::size_t smalls, std::size_t macros)
     : m_row(smalls, -1), m_harm(macros, 0), m_macros(macros) {}
 
-void SumBook::pair(std::uint16_t small, std::uint16_t macro, const PairSum& p, int sign) {
+void SumBook::pair(std::uint16_t small, std::uint16_t macro, const PairSum& p) {
+    if (p.zero()) return;
     std::int32_t& row = m_row[small];
     if (row < 0) {
         row = static_cast<std::int32_t>(m_sums.size());
         m_sums.emplace_back(m_macros);
         m_rowSmall.push_back(small);
     }
-    m_sums[static_cast<std::size_t>(row)][macro] += {sign * p.relief, sign * p.fringe, sign * p.carried};
+    m_sums[static_cast<std::size_t>(row)][macro] += p;
 }
 
 TileSums SumBook::take() {
@@ -91,15 +92,46 @@ Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const Top
     return divide(load, top, channel, v.sources, *v.tables);
 }
 
-void record(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top, const Division& d,
-            int sign, SumBook& book) {
+namespace {
+
+// A candidate's part in the book. A cell that relieves nothing carries nothing.
+PairSum partOf(const Division& d, std::size_t n, bool inFringe) {
+    if (!d.relief[n]) return {};
+    return {d.relief[n], inFringe ? d.relief[n] : 0, d.carried[n]};
+}
+
+} // namespace
+
+bool inFringe(const TileView& v, std::size_t i, std::size_t layer) {
     const std::uint16_t macro = rosterOf(v.levels->layers[layer].strongest[0][i]);
-    book.harm(macro, sign * d.harm);
-    if (!top.first.any()) return;
-    const bool inFringe = v.receivers->inAreaOf(i) || v.cost->density[layer][i] >= v.fringeFrom[macro];
-    for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
-        if (c->any() && d.relief[n])
-            book.pair(c->small, macro, {d.relief[n], inFringe ? d.relief[n] : 0, d.carried[n]}, sign);
+    return v.receivers->inAreaOf(i) || v.cost->density[layer][i] >= v.fringeFrom[macro];
+}
+
+void record(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top, const Division& d,
+            SumBook& book) {
+    static const TopTwo nobody;
+    static const Division nothing;
+    const bool fringe = top.first.any() && inFringe(v, i, layer);
+    recordChange(rosterOf(v.levels->layers[layer].strongest[0][i]), fringe, {nobody, nothing}, {top, d},
+                 book);
+}
+
+void recordChange(std::uint16_t macro, bool inFringe, const Divided& out, const Divided& in, SumBook& book) {
+    book.harm(macro, in.division.harm - out.division.harm);
+    for (const std::size_t n : {std::size_t{0}, std::size_t{1}}) {
+        const Candidate& gone = n == 0 ? out.top.first : out.top.second;
+        const Candidate& come = n == 0 ? in.top.first : in.top.second;
+        PairSum less = partOf(out.division, n, inFringe), more = partOf(in.division, n, inFringe);
+        if (gone.small == come.small) {
+            more -= less;
+            if (come.any()) book.pair(come.small, macro, more);
+            continue;
+        }
+        PairSum taken;
+        taken -= less;
+        if (gone.any()) book.pair(gone.small, macro, taken);
+        if (come.any()) book.pair(come.small, macro, more);
+    }
 }
 
 TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<const int> channelOfLayer) {
@@ -114,7 +146,7 @@ TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<con
             if (v.levels->layers[k].empty()) continue;
             const TopTwo& top = smalls.layers[k].empty() ? nobody : smalls.layers[k][i];
             if (v.cost->layers[k][i] > 0)
-                record(v, i, k, top, divideAt(v, i, k, top, power, channelOfLayer), 1, book);
+                record(v, i, k, top, divideAt(v, i, k, top, power, channelOfLayer), book);
         }
     }
     return book.take();

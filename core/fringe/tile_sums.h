@@ -12,6 +12,12 @@ struct PairSum {
     std::int64_t relief = 0;  ///< of the macro cell by the small cell, 2^-32 PRB
     std::int64_t fringe = 0;  ///< of it, in the cell's fringe or a congestion area
     std::int64_t carried = 0; ///< what the small cell spends on it, 2^-32 PRB before carrier ratios
+    PairSum& operator-=(const PairSum& o) {
+        relief -= o.relief;
+        fringe -= o.fringe;
+        carried -= o.carried;
+        return *this;
+    }
     PairSum& operator+=(const PairSum& o) {
         relief += o.relief;
         fringe += o.fringe;
@@ -37,7 +43,7 @@ struct TileSums {
 class SumBook {
 public:
     SumBook(std::size_t smalls, std::size_t macros);
-    void pair(std::uint16_t small, std::uint16_t macro, const PairSum& p, int sign);
+    void pair(std::uint16_t small, std::uint16_t macro, const PairSum& p);
     void harm(std::uint16_t macro, std::int64_t h) {
         if (!h) return;
         if (!m_harm[macro]) m_harmTouched.push_back(macro);
@@ -75,9 +81,18 @@ ReceiverLoad loadAt(const TileView& v, std::size_t i, std::size_t layer, std::in
 /// @param channelOfLayer  small-cell channel that is the layer's own, or -1.
 Division divideAt(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top,
                   std::span<const std::int64_t> channelPower, std::span<const int> channelOfLayer);
-/// Puts a division into the book (sign 1) or takes it out (sign -1). The receiver has cost in the layer.
+/// Whether a receiver lies in the fringe of the macro that serves it in a layer, or in a congestion area.
+bool inFringe(const TileView& v, std::size_t i, std::size_t layer);
+/// Puts a division into the book. The receiver has cost in the layer.
 void record(const TileView& v, std::size_t i, std::size_t layer, const TopTwo& top, const Division& d,
-            int sign, SumBook& book);
+            SumBook& book);
+/// A division and the candidates it is between.
+struct Divided {
+    const TopTwo& top;
+    const Division& division;
+};
+/// Takes one division of a receiver's users out of the book and puts another one in.
+void recordChange(std::uint16_t macro, bool inFringe, const Divided& out, const Divided& in, SumBook& book);
 
 /// The whole tile. channelOfLayer: small-cell channel that is the layer's own, or -1.
 TileSums evaluateTile(const TileView& v, const TileSmalls& smalls, std::span<const int> channelOfLayer);

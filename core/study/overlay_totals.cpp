@@ -36,101 +36,162 @@ struct MovedCells {
 class Lane {
 public:
     explicit Lane(const MovedCells& f)
-        : m_f(f), m_book(f.over.smalls.size(), f.over.base->cells.size()), m_power(f.over.channels.size(), 0),
-          m_powerNow(m_power), m_levels(f.moving.size()), m_rows(f.moving.size()) {}
+        : m_f(f), m_book(f.over.smalls.size(), f.over.base->cells.size()), m_more(f.over.channels.size(), 0),
+          m_levels(f.moving.size()), m_rows(f.moving.size()) {}
 
     void pass(const Stretch& s) {
-        const TileView before = m_f.under.view(s.tile, m_f.before), now = m_f.over.view(s.tile, m_f.now);
+        const TileView view = m_f.under.view(s.tile, m_f.before);
         if (s.indoor)
-            indoor(before, now, *s.others);
+            indoor(view, *s.others);
         else
-            rows(s, before, now);
+            rows(s, view);
     }
     TileSums take() { return m_book.take(); }
 
 private:
-    void rows(const Stretch& s, const TileView& before, const TileView& now) {
-        const TileReceivers& r = *now.receivers;
+    using Rest = std::span<Standing>; // what is still to be passed
+
+    void rows(const Stretch& s, const TileView& view) {
+        const TileKey key = view.receivers->key;
         const SmallPath& p = *m_f.moving.front().path; // cells of one mount share place and reach
-        const int tx = r.key.x * kTilePixels, ty = r.key.y * kTilePixels;
+        const int tx = key.x * kTilePixels, ty = key.y * kTilePixels;
         const int c0 = std::max(tx, p.pixelX - p.radius),
                   c1 = std::min(tx + kTilePixels - 1, p.pixelX + p.radius);
         for (int y = s.fromRow; y < s.toRow && c0 <= c1; ++y) {
+            const auto row = static_cast<std::size_t>(y - ty), begin = row * kTilePixels;
+            const std::size_t from = begin + static_cast<std::size_t>(c0 - tx),
+                              to = begin + static_cast<std::size_t>(c1 - tx) + 1;
+            Rest rest = standing(s.others->rows[row], begin, begin + kTilePixels, view, *s.others);
             for (std::size_t k = 0; k < m_rows.size(); ++k)
                 smallLevelRow(m_f.moving[k], y - p.pixelY, c0 - p.pixelX, c1 - p.pixelX, m_rows[k].data());
-            for (int x = c0; x <= c1; ++x) {
-                const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
-                if (r.weight[i] <= 0) continue;
+            rest = beyond(rest, from);
+            while (!rest.empty() && rest.front().receiver < to) {
                 for (std::size_t k = 0; k < m_rows.size(); ++k)
-                    m_levels[k] = m_rows[k][static_cast<std::size_t>(x - c0)];
-                receiver(i, before, now, *s.others);
+                    m_levels[k] = m_rows[k][rest.front().receiver - from];
+                rest = receiver(rest, view, s.others->smalls);
             }
         }
     }
 
-    void indoor(const TileView& before, const TileView& now, PressTile& others) {
+    void indoor(const TileView& view, PressTile& others) {
         const auto& moving = m_f.moving;
         std::vector<const SmallPath::TileIndoor*> lists(moving.size(), nullptr);
         for (std::size_t k = 0; k < moving.size(); ++k)
             for (const auto& t : moving[k].path->indoor)
-                if (t.key == now.receivers->key) lists[k] = &t;
+                if (t.key == view.receivers->key) lists[k] = &t;
         if (!lists[0]) return;
-        for (std::size_t n = 0; n < lists[0]->list.size();
-             ++n) { // the same receivers in every list: same place, same reach
+        Rest rest = standing(others.indoor, kTileArea, view.receivers->size(), view, others);
+        for (std::size_t n = 0; n < lists[0]->list.size(); ++n) {
+            // The same receivers in every list: same place, same reach.
+            const std::uint32_t i = lists[0]->list[n].receiver;
+            rest = beyond(rest, i);
+            if (rest.empty()) return;
+            if (rest.front().receiver != i) continue;
             for (std::size_t k = 0; k < moving.size(); ++k)
                 m_levels[k] = smallLevelIndoor(moving[k], lists[k]->list[n]);
-            receiver(lists[0]->list[n].receiver, before, now, others);
+            rest = receiver(rest, view, others.smalls);
         }
+    }
+
+    static Rest beyond(Rest rest, std::size_t receiver) {
+        std::size_t n = 0;
+        while (n < rest.size() && rest[n].receiver < receiver) ++n;
+        return rest.subspan(n);
+    }
+
+    // No other thread passes over the same row in one frame.
+    Rest standing(StandingRow& row, std::size_t from, std::size_t to, const TileView& v,
+                  const PressTile& others) const {
+        if (row.made) return row.list;
+        for (std::size_t i = from; i < to; ++i) {
+            if (v.receivers->weightOf(i) <= 0) continue;
+            for (std::size_t l = 0; l < v.levels->layers.size(); ++l) {
+                const LayerLevels& layer = v.levels->layers[l];
+                if (layer.empty() || layer.sinr[i] == kNoLevel || v.cost->layers[l][i] <= 0) continue;
+                const int own = m_f.under.channelOfLayer[l];
+                Standing s;
+                s.receiver = static_cast<std::uint32_t>(i);
+                s.layer = static_cast<std::uint16_t>(l);
+                s.macro = rosterOf(layer.strongest[0][i]);
+                s.load =
+                    loadAt(v, i, l, own < 0 ? 0 : powerOn(static_cast<std::size_t>(own), others.smalls, i));
+                if (!others.smalls.layers[l].empty()) s.top = others.smalls.layers[l][i];
+                s.inFringe = inFringe(v, i, l);
+                row.list.push_back(s);
+            }
+        }
+        row.made = true;
+        return row.list;
+    }
+
+    // The first receiver of `rest` in all its layers; returns what comes after it.
+    Rest receiver(Rest rest, const TileView& v, const TileSmalls& others) {
+        const bool any = hear(*v.tables);
+        const std::uint32_t i = rest.front().receiver;
+        std::size_t n = 0;
+        for (; n < rest.size() && rest[n].receiver == i; ++n)
+            if (any && touches(rest[n])) change(rest[n], v, others);
+        return rest.subspan(n);
+    }
+
+    // What the moved cells add to each channel; whether anything of them arrives.
+    bool hear(const ModelTables& t) {
+        std::fill(m_more.begin(), m_more.end(), 0);
+        bool any = false;
+        for (std::size_t k = 0; k < m_levels.size(); ++k) {
+            if (m_levels[k] == kNoLevel) continue;
+            const SmallSource& s = m_f.moving[k];
+            m_more[static_cast<std::size_t>(s.channel)] += (t.power(m_levels[k]) * s.share) >> 16;
+            any = true;
+        }
+        return any;
     }
 
     // The others alone go out, the others with the moved cells come in.
-    void receiver(std::size_t i, const TileView& before, const TileView& now, PressTile& pressed) {
-        const TileSmalls& others = pressed.smalls;
-        for (std::size_t c = 0; c < m_power.size(); ++c)
-            m_power[c] = m_powerNow[c] = others.channels[c].empty() ? 0 : others.channels[c][i];
-        bool any = false;
-        for (std::size_t k = 0; k < m_levels.size(); ++k)
-            if (m_levels[k] != kNoLevel) {
-                const SmallSource& s = m_f.moving[k];
-                m_powerNow[static_cast<std::size_t>(s.channel)] +=
-                    (now.tables->power(m_levels[k]) * s.share) >> 16;
-                any = true;
-            }
-        if (!any) return;
-        for (std::size_t l = 0; l < now.levels->layers.size(); ++l) {
-            const LayerLevels& layer = now.levels->layers[l];
-            if (layer.empty() || layer.sinr[i] == kNoLevel || now.cost->layers[l][i] <= 0) continue;
-            TopTwo top = others.layers[l].empty() ? TopTwo{} : others.layers[l][i];
-            if (!touches(static_cast<int>(l), top)) continue;
-            record(before, i, l, top, withoutMoving(before, i, l, top, pressed.layers[l]), -1, m_book);
-            for (std::size_t k = 0; k < m_levels.size(); ++k) {
-                if (m_levels[k] == kNoLevel) continue;
-                const Candidate c = candidateFor(m_f.moving[k], m_levels[k], static_cast<int>(l),
-                                                 levelOf(layer.strongest[0][i]), *now.tables);
-                if (c.any()) top.add(c);
-            }
-            record(now, i, l, top, divideAt(now, i, l, top, m_powerNow, m_f.over.channelOfLayer), 1, m_book);
+    void change(Standing& s, const TileView& v, const TileSmalls& others) {
+        if (!s.known) {
+            s.without =
+                divide(s.load, s.top, channelPower(s.top, others, s.receiver, false), m_f.before, *v.tables);
+            s.known = true;
         }
+        TopTwo top = s.top;
+        for (std::size_t k = 0; k < m_levels.size(); ++k) {
+            if (m_levels[k] == kNoLevel) continue;
+            const Candidate c =
+                candidateFor(m_f.moving[k], m_levels[k], s.layer, s.load.macroCenti, *v.tables);
+            if (c.any()) top.add(c);
+        }
+        ReceiverLoad load = s.load;
+        if (const int own = m_f.under.channelOfLayer[s.layer]; own >= 0)
+            load.heard += m_more[static_cast<std::size_t>(own)];
+        const Division now =
+            divide(load, top, channelPower(top, others, s.receiver, true), m_f.now, *v.tables);
+        recordChange(s.macro, s.inFringe, {s.top, s.without}, {top, now}, m_book);
     }
 
-    const Division& withoutMoving(const TileView& before, std::size_t i, std::size_t layer, const TopTwo& top,
-                                  PressedLayer& pressed) const {
-        std::call_once(pressed.made, [&] {
-            pressed.known.assign(before.receivers->size(), 0);
-            pressed.divisions.resize(before.receivers->size());
-        });
-        if (!pressed.known[i]) { // no other thread passes over this receiver
-            pressed.divisions[i] = divideAt(before, i, layer, top, m_power, m_f.over.channelOfLayer);
-            pressed.known[i] = 1;
-        }
-        return pressed.divisions[i];
+    static std::int64_t powerOn(std::size_t channel, const TileSmalls& others, std::size_t i) {
+        return others.channels[channel].empty() ? 0 : others.channels[channel][i];
     }
 
-    // Whether the moved cells can change anything in a layer: by sending on its channel, by taking its users,
-    // or by disturbing a small cell that takes them.
-    [[nodiscard]] bool touches(int layer, const TopTwo& others) const {
+    // By candidate, as divide() asks for it: on own carriers only.
+    [[nodiscard]] std::array<std::int64_t, 2> channelPower(const TopTwo& top, const TileSmalls& others,
+                                                           std::size_t i, bool withMoved) const {
+        std::array<std::int64_t, 2> out{};
+        for (const std::size_t n : {std::size_t{0}, std::size_t{1}}) {
+            const Candidate& c = n == 0 ? top.first : top.second;
+            if (!c.any() || m_f.now[c.small].layer >= 0) continue;
+            const auto channel = static_cast<std::size_t>(m_f.now[c.small].channel);
+            out[n] = powerOn(channel, others, i) + (withMoved ? m_more[channel] : 0);
+        }
+        return out;
+    }
+
+    // Whether the moved cells can change anything: by sending on the layer's channel, by taking its users, or
+    // by disturbing a small cell that takes them.
+    [[nodiscard]] bool touches(const Standing& there) const {
+        const TopTwo& others = there.top;
         return std::any_of(m_f.moving.begin(), m_f.moving.end(), [&](const SmallSource& s) {
-            if (s.layer < 0 || s.layer == layer) return true;
+            if (s.layer < 0 || s.layer == there.layer) return true;
             return (others.first.any() && m_f.now[others.first.small].channel == s.channel) ||
                    (others.second.any() && m_f.now[others.second.small].channel == s.channel);
         });
@@ -138,8 +199,8 @@ private:
 
     const MovedCells& m_f;
     SumBook m_book;
-    std::vector<std::int64_t> m_power, m_powerNow; ///< by channel
-    std::vector<int> m_levels;                     ///< by moved cell
+    std::vector<std::int64_t> m_more; ///< by channel
+    std::vector<int> m_levels;        ///< by moved cell
     std::vector<std::array<std::int16_t, kTilePixels>> m_rows;
 };
 
@@ -223,8 +284,6 @@ private:
             const auto [at, isFresh] = m_press->tiles.try_emplace(static_cast<int>(i));
             PressTile& others = at->second;
             if (isFresh) fresh.emplace_back(i, &others.smalls);
-            if (others.layers.empty())
-                others.layers = std::vector<PressedLayer>(tiles[i].levels->layers.size());
             const int from = std::max(key.y * kTilePixels, p.pixelY - p.radius),
                       to = std::min((key.y + 1) * kTilePixels, p.pixelY + p.radius + 1);
             out.push_back({i, &others, 0, 0, true});

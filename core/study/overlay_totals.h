@@ -6,20 +6,35 @@
 #include "base/crew.h"
 #include "study/state.h"
 
+#include <array>
+
 namespace fw {
 
-/// A receiver's divisions without the dragged cells, in one layer. They do not change with the cells'
-/// position: each is made once, when a frame first passes over it.
-struct PressedLayer {
-    std::once_flag made;
-    std::vector<Division> divisions; ///< by receiver, where `known`
-    std::vector<std::uint8_t> known;
+/// What one receiver is in one layer without the dragged cells: it stays the same wherever they go. All in
+/// one place, so that a frame reads memory in one stream.
+struct Standing {
+    ReceiverLoad load;
+    TopTwo top;       ///< of the others
+    Division without; ///< among them; once `known`
+    std::uint32_t receiver = 0;
+    std::uint16_t macro = 0; ///< that serves there
+    std::uint16_t layer = 0;
+    bool inFringe = false; ///< of that macro, or in a congestion area
+    bool known = false;
+};
+
+/// Receivers of one row of a tile's pixels, or all its indoor ones, where a macro spends anything: ascending
+/// by receiver, then layer. Made when a frame first passes over the row.
+struct StandingRow {
+    std::vector<Standing> list;
+    bool made = false;
 };
 
 /// The others' part of one tile while some small cells are being dragged.
 struct PressTile {
     TileSmalls smalls;
-    std::vector<PressedLayer> layers;
+    std::array<StandingRow, kTilePixels> rows;
+    StandingRow indoor;
 };
 
 /// The others' part while some small cells are being dragged. One frame at a time works on it.
