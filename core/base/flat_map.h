@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <span>
 #include <utility>
 #include <vector>
 
@@ -26,6 +27,10 @@ public:
     [[nodiscard]] const_iterator find(Key key) const {
         const auto at = lower_bound(key);
         return at != end() && at->first == key ? at : end();
+    }
+    /// Entries from `first` up to but without `end`.
+    [[nodiscard]] std::span<const Entry> between(Key first, Key end) const {
+        return {lower_bound(first), lower_bound(end)};
     }
     [[nodiscard]] bool contains(Key key) const { return find(key) != end(); }
     bool operator==(const FlatMap&) const = default;

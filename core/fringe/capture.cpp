@@ -74,15 +74,19 @@ struct Contest {
     }
 
     [[nodiscard]] PointShares at(std::size_t q, const ModelTables& t) const {
+        return count == 1 ? at<1>(q, t) : at<2>(q, t);
+    }
+    template <std::size_t Count>
+    [[nodiscard]] PointShares at(std::size_t q, const ModelTables& t) const {
         PointShares out;
-        if (count == 1) {
+        if constexpr (Count == 1) {
             out.taken[0] = (step[0]->given[q] * have[0]) >> 15;
             out.helped[0] = step[0]->smallCenti[q];
             out.spread[0] = step[0]->spreadCenti[q];
             return out;
         }
-        for (int k = 0; k < 2; ++k) {
-            const int o = 1 - k;
+        for (std::size_t k = 0; k < Count; ++k) {
+            const std::size_t o = 1 - k;
             const Duel& d = t.duel(step[k]->step[q], step[o]->step[q]);
             // Devices without the other one's band are fought for with the macro alone.
             const std::int64_t both = sameDevices ? kChanceOne : have[o];
@@ -201,28 +205,21 @@ TileSmalls gatherSmalls(const TileReceivers& r, const TileLevels& tileLevels,
     return out;
 }
 
-Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
-                std::span<const SmallSource> sources, const ModelTables& t) {
-    Division d;
-    // With small cells sending those that stay hear more; with neighbours relieved, less.
-    const bool changed = load.heard != load.interference;
-    const int after = changed ? load.macroCenti - t.centiOf(load.heard) : load.sinr;
-    const auto cost = static_cast<double>(load.cost);
-    const double whole = t.meanPerEfficiency(load.sinr);
-    if (!top.first.any()) {
-        if (changed) d.harm = static_cast<std::int64_t>(cost * (t.meanPerEfficiency(after) / whole - 1));
-        return d;
-    }
-    const Contest contest(top, sources, t);
-    const auto others = othersHeard(contest, load, ownPower, t);
-    double part[2] = {0, 0}, spent[2] = {0, 0}, stay = 0, stayAfter = 0;
+namespace {
+
+// Division among one small cell or two: the count is known when it is compiled, so that everything summed
+// stays in registers. What nobody takes is computed all the same and counts nothing; to ask would cost more.
+template <std::size_t Count>
+Division divideAmong(const Contest& contest, const ReceiverLoad& load, std::array<std::int64_t, 2> others,
+                     bool changed, const ModelTables& t) {
+    std::array<double, Count> part{}, spent{};
+    double stay = 0, stayAfter = 0;
     for (std::size_t q = 0; q < kPoints; ++q) {
-        const PointShares shares = contest.at(q, t);
+        const PointShares shares = contest.at<Count>(q, t);
         const double weight = ModelTables::kPointWeight[q] * (1.0 / kChanceOne / kChanceOne);
         const double before = t.perEfficiency(load.sinr + t.macroCenti(q));
         std::int64_t left = kChanceOne;
-        for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
-            if (!shares.taken[k]) continue;
+        for (std::size_t k = 0; k < Count; ++k) {
             left -= shares.taken[k];
             const double taken = weight * static_cast<double>(shares.taken[k]);
             part[k] += taken * before;
@@ -233,19 +230,42 @@ Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int
         }
         const double stays = weight * static_cast<double>(left);
         stay += stays * before;
-        if (changed && left != 0) {
+        if (changed) {
             const int sinr = load.macroCenti - t.centiOf(load.heard + contest.weaker(q, t));
             stayAfter += stays * t.perEfficiency(sinr + t.macroCenti(q));
         }
     }
+    const auto cost = static_cast<double>(load.cost);
+    const double whole = t.meanPerEfficiency(load.sinr);
+    Division d;
     std::int64_t left = load.cost;
-    for (std::size_t k = 0; k < static_cast<std::size_t>(contest.count); ++k) {
+    for (std::size_t k = 0; k < Count; ++k) {
         d.relief[k] = std::min(left, static_cast<std::int64_t>(cost * (part[k] / whole)));
         left -= d.relief[k];
         d.carried[k] = static_cast<std::int64_t>(cost * (spent[k] / whole));
     }
     if (changed) d.harm = static_cast<std::int64_t>(cost * ((stayAfter - stay) / whole));
     return d;
+}
+
+} // namespace
+
+Division divide(const ReceiverLoad& load, const TopTwo& top, std::array<std::int64_t, 2> ownPower,
+                std::span<const SmallSource> sources, const ModelTables& t) {
+    // With small cells sending those that stay hear more; with neighbours relieved, less.
+    const bool changed = load.heard != load.interference;
+    if (!top.first.any()) {
+        Division d;
+        if (!changed) return d;
+        const int after = load.macroCenti - t.centiOf(load.heard);
+        const double more = t.meanPerEfficiency(after) / t.meanPerEfficiency(load.sinr) - 1;
+        d.harm = static_cast<std::int64_t>(static_cast<double>(load.cost) * more);
+        return d;
+    }
+    const Contest contest(top, sources, t);
+    const auto others = othersHeard(contest, load, ownPower, t);
+    return contest.count == 1 ? divideAmong<1>(contest, load, others, changed, t)
+                              : divideAmong<2>(contest, load, others, changed, t);
 }
 
 Stayers stayers(const ReceiverLoad& load, const TopTwo& top, std::span<const SmallSource> sources,

@@ -160,15 +160,6 @@ void ModelTables::fillEfficiency(const ModelSettings& s) {
     }
 }
 
-int ModelTables::centiOf(std::int64_t units) const {
-    if (units <= 0) return kNoLevel;
-    const auto u = static_cast<std::uint64_t>(units);
-    const int top = 63 - __builtin_clzll(u);
-    // The eleven bits below the leading one pick the mantissa.
-    const std::uint64_t m = top >= 11 ? (u >> (top - 11)) & 2047 : (u << (11 - top)) & 2047;
-    return m_exponent[static_cast<std::size_t>(top)] + m_mantissa[m] - 15000;
-}
-
 std::int64_t sendingShare(double use, double idleFloor) {
     const double u = use < 0 ? 0 : use > 1 ? 1 : use;
     return static_cast<std::int64_t>(std::floor((idleFloor + (1 - idleFloor) * u) * 65536 + 0.5));

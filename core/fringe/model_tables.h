@@ -57,7 +57,14 @@ public:
     static constexpr int kPowerOffset = 17001, kPowerLast = 16001;
     [[nodiscard]] const std::int64_t* powerTable() const { return m_power.data(); }
     /// Level of a power, nearest 0.01 dB (error at most 0.008 dB); kNoLevel for 0 and less.
-    [[nodiscard]] int centiOf(std::int64_t units) const;
+    [[nodiscard]] int centiOf(std::int64_t units) const {
+        if (units <= 0) return kNoLevel;
+        const auto u = static_cast<std::uint64_t>(units);
+        const int top = 63 - __builtin_clzll(u);
+        // The eleven bits below the leading one pick the mantissa.
+        const std::uint64_t m = top >= 11 ? (u >> (top - 11)) & 2047 : (u << (11 - top)) & 2047;
+        return m_exponent[static_cast<std::size_t>(top)] + m_mantissa[m] - 15000;
+    }
 
     /// Margin = small cell's level + bias - macro's level, 0.01 dB; steps of 0.05 dB.
     [[nodiscard]] const CaptureStep& coChannel(int marginCenti) const { return m_co[stepOf(marginCenti)]; }

@@ -35,6 +35,12 @@ struct TileSums {
     static std::uint32_t keyOf(std::uint16_t small, std::uint16_t macro) {
         return static_cast<std::uint32_t>(small) << 16 | macro;
     }
+    static std::uint16_t macroOf(std::uint32_t key) { return static_cast<std::uint16_t>(key & 0xffff); }
+    /// The pairs of one small cell, ascending by macro. Small cells are fewer than 65,000.
+    [[nodiscard]] auto of(std::size_t small) const {
+        const auto n = static_cast<std::uint16_t>(small);
+        return pairs.between(keyOf(n, 0), keyOf(static_cast<std::uint16_t>(n + 1), 0));
+    }
     void add(const TileSums& o, int sign = 1);
     bool operator==(const TileSums&) const = default;
 };

@@ -22,10 +22,9 @@ Need needOf(const StudyCore& core, std::size_t n, const TileSums& sums) {
     const ModelSettings& m = core.plan.settings->model;
     Need need;
     double other = 0;
-    for (auto it = sums.pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
-         it != sums.pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it) {
-        const MacroCell& c = core.base->cells[it->first & 0xffff];
-        const double taken = static_cast<double>(it->second.relief) / (kPrbUnit * c.resourceBlocks);
+    for (const auto& [key, sum] : sums.of(n)) {
+        const MacroCell& c = core.base->cells[TileSums::macroOf(key)];
+        const double taken = static_cast<double>(sum.relief) / (kPrbUnit * c.resourceBlocks);
         if (c.congested && c.use && *c.use > m.targetUse) {
             // A sliver of a far cell's relief must not drag its whole need in.
             if (taken < 0.005) continue;

@@ -158,11 +158,10 @@ Working workingOfRelief(const Study& study, ItemId small) {
     }
     const auto sums = core.sumsIfChosen(static_cast<std::size_t>(n));
     double points = 0;
-    for (auto it = sums->pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
-         it != sums->pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it) {
-        const MacroCell& cell = core.base->cells[it->first & 0xffff];
+    for (const auto& [key, sum] : sums->of(static_cast<std::size_t>(n))) {
+        const MacroCell& cell = core.base->cells[TileSums::macroOf(key)];
         const std::string name = plan.label(cell.id);
-        const double prb = static_cast<double>(it->second.relief) / kPrbUnit;
+        const double prb = static_cast<double>(sum.relief) / kPrbUnit;
         w.inputs.push_back(
             {fmt::format("PRB of {}", name), static_cast<double>(cell.resourceBlocks), "PRB", "plan"});
         w.steps.push_back({fmt::format("taken off {}", name), "", prb, "PRB"});

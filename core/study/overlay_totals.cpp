@@ -103,23 +103,31 @@ private:
     Rest standing(StandingRow& row, std::size_t from, std::size_t to, const TileView& v,
                   const PressTile& others) const {
         if (row.made) return row.list;
-        for (std::size_t i = from; i < to; ++i) {
-            if (v.receivers->weightOf(i) <= 0) continue;
-            for (std::size_t l = 0; l < v.levels->layers.size(); ++l) {
-                const LayerLevels& layer = v.levels->layers[l];
-                if (layer.empty() || layer.sinr[i] == kNoLevel || v.cost->layers[l][i] <= 0) continue;
-                const int own = m_f.under.channelOfLayer[l];
-                Standing s;
-                s.receiver = static_cast<std::uint32_t>(i);
-                s.layer = static_cast<std::uint16_t>(l);
-                s.macro = rosterOf(layer.strongest[0][i]);
-                s.load =
-                    loadAt(v, i, l, own < 0 ? 0 : powerOn(static_cast<std::size_t>(own), others.smalls, i));
-                if (!others.smalls.layers[l].empty()) s.top = others.smalls.layers[l][i];
-                s.inFringe = inFringe(v, i, l);
-                row.list.push_back(s);
+        const auto spends = [&](std::size_t i, std::size_t l) {
+            const LayerLevels& layer = v.levels->layers[l];
+            return !layer.empty() && layer.sinr[i] != kNoLevel && v.cost->layers[l][i] > 0;
+        };
+        const auto each = [&](const auto& body) {
+            for (std::size_t i = from; i < to; ++i) {
+                if (v.receivers->weightOf(i) <= 0) continue;
+                for (std::size_t l = 0; l < v.levels->layers.size(); ++l)
+                    if (spends(i, l)) body(i, l);
             }
-        }
+        };
+        std::size_t n = 0;
+        each([&](std::size_t, std::size_t) { ++n; });
+        row.list.reserve(n); // thousands of rows: what growing leaves behind would be as much again
+        each([&](std::size_t i, std::size_t l) {
+            const int own = m_f.under.channelOfLayer[l];
+            Standing s;
+            s.receiver = static_cast<std::uint32_t>(i);
+            s.layer = static_cast<std::uint16_t>(l);
+            s.macro = rosterOf(v.levels->layers[l].strongest[0][i]);
+            s.load = loadAt(v, i, l, own < 0 ? 0 : powerOn(static_cast<std::size_t>(own), others.smalls, i));
+            if (!others.smalls.layers[l].empty()) s.top = others.smalls.layers[l][i];
+            s.inFringe = inFringe(v, i, l);
+            row.list.push_back(s);
+        });
         row.made = true;
         return row.list;
     }

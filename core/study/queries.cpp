@@ -341,10 +341,8 @@ double Study::captureLost(ItemId small) const {
     if (potential <= 0) return 0;
     double taken = 0;
     const auto kept = m_core->sumsIfChosen(static_cast<std::size_t>(n));
-    const TileSums& sums = *kept;
-    for (auto it = sums.pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
-         it != sums.pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it)
-        taken += static_cast<double>(it->second.relief);
+    for (const auto& [key, sum] : kept->of(static_cast<std::size_t>(n)))
+        taken += static_cast<double>(sum.relief);
     return std::clamp(1 - taken / potential, 0.0, 1.0);
 }
 
@@ -352,12 +350,10 @@ double Study::reliefPoints(ItemId small) const {
     const int n = m_core->smallIndex(small);
     if (n < 0) return 0;
     const auto kept = m_core->sumsIfChosen(static_cast<std::size_t>(n));
-    const TileSums& sums = *kept;
     double points = 0;
-    for (auto it = sums.pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
-         it != sums.pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it)
-        points += static_cast<double>(it->second.relief) / kPrbUnit * 100 /
-                  m_core->base->cells[it->first & 0xffff].resourceBlocks;
+    for (const auto& [key, sum] : kept->of(static_cast<std::size_t>(n)))
+        points += static_cast<double>(sum.relief) / kPrbUnit * 100 /
+                  m_core->base->cells[TileSums::macroOf(key)].resourceBlocks;
     return points;
 }
 
@@ -365,12 +361,10 @@ double Study::fringeShare(ItemId small) const {
     const int n = m_core->smallIndex(small);
     if (n < 0) return 0;
     const auto kept = m_core->sumsIfChosen(static_cast<std::size_t>(n));
-    const TileSums& sums = *kept;
     double relief = 0, fringe = 0;
-    for (auto it = sums.pairs.lower_bound(TileSums::keyOf(static_cast<std::uint16_t>(n), 0));
-         it != sums.pairs.end() && it->first >> 16 == static_cast<std::uint32_t>(n); ++it) {
-        relief += static_cast<double>(it->second.relief);
-        fringe += static_cast<double>(it->second.fringe);
+    for (const auto& [key, sum] : kept->of(static_cast<std::size_t>(n))) {
+        relief += static_cast<double>(sum.relief);
+        fringe += static_cast<double>(sum.fringe);
     }
     return relief > 0 ? fringe / relief : 0;
 }
