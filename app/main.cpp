@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/one_heap.h"
 #include "commands/command_line.h"
 #include "commands/commands.h"
 #include "surface/sight_scan.h"
@@ -94,6 +95,7 @@ int run(const Request& request, const Runner& runner) {
 } // namespace
 
 int main(int argc, char** argv) {
+    fw::useOneHeap();
     const Interrupts interrupts;
     // Numbers are written and read in C notation whatever the user's country; names stay as their bytes.
     std::setlocale(LC_ALL, "C");

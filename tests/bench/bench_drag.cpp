@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The parts of a drag one by one, over a city of 50,000 buildings: bench_drag [moves].
+#include "base/one_heap.h"
 #include "bench/drag.h"
 
 #include "../../sample-projects/generate/city.h"
@@ -13,6 +14,7 @@
 using namespace fw;
 
 int main(int argc, char** argv) {
+    useOneHeap();
     const std::size_t moves = argc > 1 ? static_cast<std::size_t>(std::atoi(argv[1])) : 500;
     town::CitySpec spec;
     spec.hilly = true;

@@ -2,6 +2,7 @@
 // A drag as the planner has it: the whole window over a city of 50,000 buildings, every panel shown, one
 // mouse move after another; from the event to the painted and flushed picture: bench_window [moves].
 // The map alone over a million footprints, without a study: bench_window map [buildings].
+#include "base/one_heap.h"
 #include "bench/bench.h"
 #include "bench/facts_panel.h"
 #include "bench/findings_panel.h"
@@ -336,6 +337,7 @@ int benchWindow(Application& app, std::size_t moves) {
 } // namespace
 
 int main(int argc, char** argv) {
+    useOneHeap();
     if (qEnvironmentVariableIsEmpty("QT_QPA_PLATFORM")) qputenv("QT_QPA_PLATFORM", "offscreen");
     QStandardPaths::setTestModeEnabled(true);
     Application app(argc, argv);
