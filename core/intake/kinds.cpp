@@ -197,7 +197,7 @@ constexpr auto kBuildings = joined(
             "height heightm buildingheight bldgheight hoehe hauteur altura measuredheight hgt zheight "
             "maxheight heightroof roofheight",
             "9.6", "roof above ground; left out: storeys, else the default"},
-        IntakeField{"storeys", "storeys", T::whole, "", false,
+        IntakeField{"storeys", "storeys", T::number, "", false,
                     "storeys stories levels buildinglevels buildinglevel floors nfloors numfloors "
                     "storeysaboveground geschosse "
                     "etages",

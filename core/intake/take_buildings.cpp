@@ -62,18 +62,21 @@ private:
     // From the height, or the storeys, or the default that the preview names.
     bool readHeight(RowReader& row, Building& b) {
         const auto height = row.number(m_height, 0, 1000);
-        const auto storeys = row.whole(m_storeys, 0, 300);
+        // A storey under the roof is often written as a half: it counts to the height as it is written, and
+        // people live on it as on a whole one.
+        const auto storeys = row.number(m_storeys, 0, 300);
         if (row.refused()) return false;
+        const auto floors = storeys ? static_cast<std::int32_t>(std::ceil(*storeys)) : 0;
+        if (storeys && *storeys < floors) ++m_partStoreys;
         if (height && *height > 0) {
             b.heightM = *height;
             b.storeys =
-                storeys && *storeys > 0
-                    ? *storeys
-                    : std::max(1, static_cast<std::int32_t>(std::lround(*height / m_request.storeyM)));
-            if (storeys && *storeys > 0) m_perStorey.push_back(*height / *storeys);
+                floors > 0 ? floors
+                           : std::max(1, static_cast<std::int32_t>(std::lround(*height / m_request.storeyM)));
+            if (floors > 0) m_perStorey.push_back(*height / *storeys);
             ++m_byHeight;
-        } else if (storeys && *storeys > 0) {
-            b.storeys = *storeys;
+        } else if (floors > 0) {
+            b.storeys = floors;
             b.heightM = *storeys * m_request.storeyM;
             ++m_byStoreys;
         } else {
@@ -140,6 +143,12 @@ private:
                 {Weight::note,
                  fmt::format("{} heights are storeys times {:.1f} m.", m_byStoreys, m_request.storeyM),
                  {}});
+        if (m_partStoreys > 0)
+            remarks.push_back({Weight::note,
+                               fmt::format("{} buildings have a part of a storey; it counts as a whole one "
+                                           "where demand is spread.",
+                                           m_partStoreys),
+                               {}});
         if (m_byDefault > 0)
             remarks.push_back(
                 {Weight::look,
@@ -189,8 +198,8 @@ private:
     std::vector<double> m_perStorey;
     std::string m_unknownUse;
     std::size_t m_unknownUses = 0;
-    std::size_t m_byHeight = 0, m_byStoreys = 0, m_byDefault = 0, m_zeroHeights = 0, m_mended = 0,
-                m_slivers = 0, m_split = 0;
+    std::size_t m_byHeight = 0, m_byStoreys = 0, m_partStoreys = 0, m_byDefault = 0, m_zeroHeights = 0,
+                m_mended = 0, m_slivers = 0, m_split = 0;
 };
 
 /// Solid and no building: nobody lives in it, so it has no storeys and draws no demand.

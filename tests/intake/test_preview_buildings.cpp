@@ -27,6 +27,28 @@ TEST_CASE("footprints: heights from storeys and defaults are counted and said") 
     CHECK(says(p, Weight::look, "neither height nor storeys"));
 }
 
+// Key "building:levels" of OpenStreetMap: a storey under the roof may be written as a part (its wiki, page
+// of that key; from memory).
+TEST_CASE("footprints: a part of a storey counts to the height as written, and to demand as a whole one") {
+    const IntakeBench bench;
+    std::string table = "height_m,building:levels,wkt\n";
+    table += ",2.5,\"" + footprint(36.930, -20.42) + "\"\n";
+    table += "11,3.5,\"" + footprint(36.931, -20.42) + "\"\n";
+    table += ",2,\"" + footprint(36.932, -20.42) + "\"\n";
+    table += ",-1.5,\"" + footprint(36.933, -20.42) + "\"\n";
+    const auto p = bench.preview("attics.csv", table, IntakeKind::buildings);
+    INFO(remarksOf(p));
+    const auto made = putsOf<Building>(p.edit);
+    REQUIRE(made.size() == 3);
+    CHECK(made[0].heightM == Approx(2.5 * 3.2));
+    CHECK(made[0].storeys == 3);
+    CHECK(made[1].heightM == 11);
+    CHECK(made[1].storeys == 4);
+    CHECK(made[2].storeys == 2);
+    CHECK(p.refused == 1);
+    CHECK(says(p, Weight::note, "2 buildings have a part of a storey"));
+}
+
 TEST_CASE("footprints: a crossing outline is made valid, a sliver and a row without an area are said") {
     const IntakeBench bench;
     std::string table = "height_m,wkt\n";
