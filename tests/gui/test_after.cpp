@@ -12,6 +12,7 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QListWidget>
+#include <QPushButton>
 #include <QToolButton>
 
 using namespace fw;
@@ -143,6 +144,14 @@ TEST_CASE(
     chart.setFocus();
     key(Qt::Key_Space);
     CHECK(steps1->isVisible());
+    steps1->close();
+    QPushButton* ratio = nullptr;
+    for (QPushButton* b : desk.after().findChildren<QPushButton*>())
+        if (b->text() == QStringLiteral("Steps behind the rati&o ...")) ratio = b;
+    REQUIRE(ratio);
+    click(*ratio);
+    CHECK(steps1->isVisible());
+    CHECK(steps1->asText().contains(QStringLiteral("measured over predicted")));
     steps1->close();
 
     REQUIRE(take->isEnabled());

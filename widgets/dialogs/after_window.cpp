@@ -228,6 +228,8 @@ void AfterWindow::showState() {
         if (m_reading && job.name == tr("Reading counters"))
             m_bar->setValue(static_cast<int>(job.share * 1000));
     m_steps->setEnabled(m_acceptance && !m_chart->rows().empty());
+    m_ratioSteps->setEnabled(m_acceptance.has_value());
+    m_ratioSteps->setToolTip(tr("Measured relief over predicted relief, all targets together"));
 }
 
 void AfterWindow::showLesson() {

@@ -85,7 +85,7 @@ private:
     QListWidget* m_controls = nullptr;
     MappingTable* m_mapping = nullptr;
     QProgressBar* m_bar = nullptr;
-    QPushButton *m_stop = nullptr, *m_take = nullptr, *m_steps = nullptr;
+    QPushButton *m_stop = nullptr, *m_take = nullptr, *m_steps = nullptr, *m_ratioSteps = nullptr;
 };
 
 } // namespace fw

@@ -144,7 +144,8 @@ QWidget* AfterWindow::makeLesson() {
 
 QWidget* AfterWindow::makeFoot() {
     m_steps = plainButton(tr("Ste&ps behind a figure ..."), this);
-    const DialogFoot foot = dialogFoot(*this, {m_steps});
+    m_ratioSteps = plainButton(tr("Steps behind the rati&o ..."), this);
+    const DialogFoot foot = dialogFoot(*this, {m_steps, m_ratioSteps});
     m_bar = foot.bar;
     m_stop = foot.stop;
     connect(m_stop, &QPushButton::clicked, this, &AfterWindow::stop);
@@ -152,6 +153,9 @@ QWidget* AfterWindow::makeFoot() {
         const auto at = static_cast<std::size_t>(std::max(0, m_chart->currentRow()));
         if (m_acceptance && at < m_chart->rows().size())
             emit m_chart->workingWanted(m_chart->rows()[at].cell);
+    });
+    connect(m_ratioSteps, &QPushButton::clicked, this, [this] {
+        if (m_acceptance) emit workingWanted(workingOfRatio(m_space.document.plan(), *m_acceptance));
     });
     return foot.box;
 }
