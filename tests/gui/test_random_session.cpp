@@ -148,7 +148,7 @@ TEST_CASE("A session of random clicks, drags and keys leaves nothing broken", "[
                                    ? qEnvironmentVariable("FRINGEWRIGHT_SEED").toULongLong()
                                    : 20261125;
     INFO("seed " << seed);
-    const auto daylight = qScopeGuard([] { wear(Appearance::day); }); // for those that come after
+    const auto byDay = qScopeGuard([] { wear(Appearance::day); }); // for those that come after
     WindowPlan w = windowPlan();
     const Plan before = w.loaded.plan;
     MainWindow window{
