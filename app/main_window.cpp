@@ -16,6 +16,7 @@
 #include "dialogs/basemap_dialog.h"
 #include "dialogs/calibration_window.h"
 #include "dialogs/choice_window.h"
+#include "dialogs/dialog_parts.h"
 #include "dialogs/identity_window.h"
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
@@ -305,7 +306,7 @@ void MainWindow::remember() {
 
 void MainWindow::restore() {
     const QSettings s;
-    resize(1480, 940);
+    openAtSize(*this, {1480, 940});
     restoreGeometry(s.value(QStringLiteral("window/geometry")).toByteArray());
     if (!m_work->restoreState(s.value(QStringLiteral("window/work")).toByteArray()))
         m_work->setSizes({600, fontMetrics().height() * 17});

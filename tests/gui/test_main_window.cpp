@@ -7,6 +7,7 @@
 
 #include "bench/stage_table.h"
 #include "canvas/shown_card.h"
+#include "dialogs/dialog_parts.h"
 #include "store/plan_file.h"
 
 #include <QAccessible>
@@ -16,6 +17,8 @@
 #include <QLineEdit>
 #include <QMimeData>
 #include <QPushButton>
+#include <QScreen>
+#include <QSettings>
 #include <QSplitter>
 #include <QTableView>
 #include <QTimer>
@@ -208,6 +211,20 @@ TEST_CASE("A plan can be dropped; a folder, a file that says nothing or two plan
     enter.ignore();
     QCoreApplication::sendEvent(&o.window, &enter);
     CHECK_FALSE(enter.isAccepted());
+}
+
+TEST_CASE("A window that has no place yet opens within its screen", "[window]") {
+    needGuiApp();
+    QSettings().clear();
+    const MainWindow window(windowData());
+    const QSize screen = window.screen()->availableSize();
+    CHECK(window.width() <= screen.width());
+    CHECK(window.height() <= screen.height());
+    QWidget wide;
+    openAtSize(wide, {screen.width() * 2, 100});
+    CHECK(wide.size() == QSize(screen.width() * 9 / 10, 100));
+    openAtSize(wide, {120, screen.height() + 1});
+    CHECK(wide.size() == QSize(120, screen.height() * 9 / 10));
 }
 
 TEST_CASE("The next window lies as the last one did", "[window]") {

@@ -16,7 +16,6 @@
 #include <QListWidget>
 #include <QProgressBar>
 #include <QPushButton>
-#include <QScreen>
 #include <QScrollArea>
 #include <QTabWidget>
 #include <QVBoxLayout>
@@ -41,7 +40,7 @@ void AfterWindow::makeWindow() {
     page->addWidget(makeFoot());
     connect(m_questions, &RemarkList::asked, this, &AfterWindow::asked);
     const int em = fontMetrics().averageCharWidth();
-    resize(QSize(em * 118, fontMetrics().height() * 36).boundedTo(screen()->availableSize() * 9 / 10));
+    openAtSize(*this, QSize(em * 118, fontMetrics().height() * 36));
     m_after->setFocus();
 }
 

@@ -80,7 +80,7 @@ void AuditWindow::makeWindow() {
     page->addWidget(m_table, 1);
     page->addWidget(m_details);
     page->addWidget(makeFoot());
-    resize(em * 136, fontMetrics().height() * 34);
+    openAtSize(*this, {em * 136, fontMetrics().height() * 34});
     connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &AuditWindow::rowChosen);
 }

@@ -75,7 +75,7 @@ void CalibrationWindow::makeWindow() {
     page->addWidget(m_tabs, 1);
     page->addWidget(makeFoot());
     const int em = fontMetrics().averageCharWidth();
-    resize(em * 172, fontMetrics().height() * 40);
+    openAtSize(*this, {em * 172, fontMetrics().height() * 40});
 }
 
 QWidget* CalibrationWindow::makeHead() {

@@ -45,7 +45,7 @@ void ChoiceWindow::makeWindow() {
     m_stop->setToolTip(tr("Ends the search and keeps the best found so far"));
     page->addWidget(foot.box);
     const int em = fontMetrics().averageCharWidth();
-    resize(em * 190, fontMetrics().height() * 46);
+    openAtSize(*this, {em * 190, fontMetrics().height() * 46});
     parts->setSizes({em * 62, em * 124});
 }
 

@@ -5,9 +5,14 @@
 #include <QEvent>
 #include <QHBoxLayout>
 #include <QProgressBar>
+#include <QScreen>
 #include <QStyle>
 
 namespace fw {
+
+void openAtSize(QWidget& window, QSize wanted) {
+    window.resize(wanted.boundedTo(window.screen()->availableSize() * 9 / 10));
+}
 
 QSize TallPage::minimumSizeHint() const {
     const int most = fontMetrics().height() * 8;

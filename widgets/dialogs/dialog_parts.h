@@ -22,6 +22,9 @@ inline QLabel* sentenceLabel(QWidget* parent) {
     return label;
 }
 
+/// Opens a window as large as `wanted` is, and never larger than nine tenths of its screen.
+void openAtSize(QWidget& window, QSize wanted);
+
 /// A button that Enter does not press from afar.
 inline QPushButton* plainButton(const QString& text, QWidget* parent) {
     auto* b = new QPushButton(text, parent);

@@ -183,7 +183,7 @@ void IdentityWindow::makeWindow() {
     connect(m_sheet, &QPushButton::clicked, this, &IdentityWindow::askForSheet);
     connect(m_apply, &QPushButton::clicked, this, &IdentityWindow::apply);
     connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kJob); });
-    resize(fontMetrics().averageCharWidth() * 118, fontMetrics().height() * 40);
+    openAtSize(*this, {fontMetrics().averageCharWidth() * 118, fontMetrics().height() * 40});
 }
 
 void IdentityWindow::showEvent(QShowEvent* e) {

@@ -23,7 +23,6 @@
 #include <QListWidget>
 #include <QProgressBar>
 #include <QPushButton>
-#include <QScreen>
 #include <QSplitter>
 #include <QTabWidget>
 #include <QTableView>
@@ -78,7 +77,7 @@ void IntakeWindow::makeWindow() {
     page->addWidget(makeFoot());
     const int em = fontMetrics().averageCharWidth();
     parts->setSizes({em * 34, em * 96});
-    resize(QSize(em * 134, fontMetrics().height() * 38).boundedTo(screen()->availableSize() * 9 / 10));
+    openAtSize(*this, QSize(em * 134, fontMetrics().height() * 38));
 }
 
 QWidget* IntakeWindow::makeList() {

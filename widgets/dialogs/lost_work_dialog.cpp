@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/lost_work_dialog.h"
 
+#include "dialogs/dialog_parts.h"
+
 #include <QDialogButtonBox>
 #include <QLabel>
 #include <QScrollArea>
@@ -34,7 +36,7 @@ LostWorkDialog::LostWorkDialog(QWidget* parent)
     column->addWidget(scroll, 1);
     column->addWidget(buttons);
     const int em = fontMetrics().height();
-    resize(em * 36, em * 24);
+    openAtSize(*this, {em * 36, em * 24});
 }
 
 void LostWorkDialog::setWork(const std::vector<LostWork>& work) {

@@ -137,7 +137,7 @@ void ModelsWindow::makeWindow() {
         if (auto* push = qobject_cast<QPushButton*>(b)) push->setAutoDefault(false);
     connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
     page->addWidget(buttons);
-    resize(fontMetrics().averageCharWidth() * 110, fontMetrics().height() * 44);
+    openAtSize(*this, {fontMetrics().averageCharWidth() * 110, fontMetrics().height() * 44});
 }
 
 void ModelsWindow::addChoices(QWidget* box) {

@@ -2,6 +2,7 @@
 // How the preview of the pack looks; what it does stands in pack_preview.cpp.
 #include "dialogs/pack_preview.h"
 
+#include "dialogs/dialog_parts.h"
 #include "dialogs/pack_sites.h"
 #include "dialogs/page_column.h"
 #include "text/figures.h"
@@ -62,7 +63,7 @@ void PackPreview::makeWindow() {
     page->addWidget(parts);
     const int em = fontMetrics().averageCharWidth();
     parts->setSizes({em * 44, em * 100});
-    resize(em * 146, fontMetrics().height() * 46);
+    openAtSize(*this, {em * 146, fontMetrics().height() * 46});
     const auto zoom = [this](const QKeySequence& keys, void (PageColumn::*what)()) {
         connect(new QShortcut(keys, this), &QShortcut::activated, m_pages, what);
     };

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/shortcut_list.h"
 
+#include "dialogs/dialog_parts.h"
+
 #include <QDialogButtonBox>
 #include <QHeaderView>
 #include <QLineEdit>
@@ -72,7 +74,7 @@ ShortcutList::ShortcutList(const QList<QAction*>& actions, QWidget* parent) : QD
             table->setRowHidden(k, !table->item(k, 0)->text().contains(text, Qt::CaseInsensitive) &&
                                        !table->item(k, 1)->text().contains(text, Qt::CaseInsensitive));
     });
-    resize(fontMetrics().averageCharWidth() * 84, fontMetrics().height() * 30);
+    openAtSize(*this, {fontMetrics().averageCharWidth() * 84, fontMetrics().height() * 30});
 }
 
 } // namespace fw

@@ -147,7 +147,7 @@ void VariantsWindow::makeWindow() {
     connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kJob); });
     page->addWidget(foot.box);
     const int em = fontMetrics().averageCharWidth();
-    resize(em * 100, fontMetrics().height() * 32);
+    openAtSize(*this, {em * 100, fontMetrics().height() * 32});
 }
 
 QWidget* VariantsWindow::makeActions() {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/working_view.h"
 
+#include "dialogs/dialog_parts.h"
 #include "text/figures.h"
 #include "theme/window_palette.h"
 
@@ -57,7 +58,7 @@ WorkingView::WorkingView(QWidget* parent) : QDialog(parent), m_page(new QTextBro
     column->addWidget(m_page, 1);
     column->addWidget(buttons);
     const int line = fontMetrics().height();
-    resize(line * 32, line * 26);
+    openAtSize(*this, {line * 32, line * 26});
     m_page->setFocus();
 }
 
