@@ -10,6 +10,7 @@ namespace {
 
 // What rounding of doubles can come to, as a share of all terms: far more than thousands of sums lose.
 constexpr double kSlack = 1e-10;
+constexpr double kBeyondAll = 4e18; // as far as a bound is counted, on either side of nothing
 constexpr int kMoneyHalvings = 60;
 constexpr int kPatience = 12; // steps without a better bound after which the pace is halved
 
@@ -212,8 +213,9 @@ void ChoiceBound::countCover(const std::vector<const Offer*>& taken) {
 
 void ChoiceBound::keep(double value) {
     const double slack = kSlack * m_magnitude;
-    const auto bound = static_cast<std::int64_t>(relieves() ? std::floor(value + slack)
-                                                            : std::max(0.0, std::ceil(value - slack)));
+    // Where no set reaches the targets the bound grows beyond all measure.
+    const double whole = relieves() ? std::floor(value + slack) : std::max(0.0, std::ceil(value - slack));
+    const auto bound = static_cast<std::int64_t>(std::clamp(whole, -kBeyondAll, kBeyondAll));
     const bool first = !m_bound;
     const bool gained = first || (relieves() ? value < m_bestValue : value > m_bestValue);
     if (!gained) {

@@ -70,8 +70,12 @@ TEST_CASE("two runs, one thread or more, plain kernels or wide: the same bytes",
 }
 
 TEST_CASE("a decimal comma in the user's country changes no byte", "[cli]") {
-    REQUIRE_FALSE(commaLocales().empty()); // the sources of locales are among the packages of the tests
-    const Environment comma{{"LOCPATH", commaLocales()}, {"LC_ALL", "de_DE.UTF-8"}};
+    Environment comma{{"LC_ALL", "de_DE.UTF-8"}};
+    // Where all tests run under that locale the system has it; else it is made.
+    if (!std::getenv("FW_EXPECT_DECIMAL_COMMA")) {
+        REQUIRE_FALSE(commaLocales().empty()); // the sources of locales are among the packages of the tests
+        comma.emplace_back("LOCPATH", commaLocales());
+    }
     for (const Words& command : {Words{"info"}, Words{"review", "--json"}, Words{"ledger"}})
         CHECK(printed(command, comma) == printed(command, {{"LC_ALL", "C"}}));
     const Words calc{"calc", "free_space", "f_GHz=2.6", "d_m=100.5"};
