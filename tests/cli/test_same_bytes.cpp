@@ -11,6 +11,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include <cstdlib>
+
 using namespace fwtest;
 
 namespace {
