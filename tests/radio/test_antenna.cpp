@@ -173,7 +173,7 @@ TEST_CASE("measured cuts: refused with the row and the reason", "[radio][antenna
         std::string broken = good.substr(0, static_cast<std::size_t>(r.between(0, double(good.size()))));
         if (!broken.empty())
             broken[static_cast<std::size_t>(r.between(0, double(broken.size()) - 0.01))] =
-                static_cast<char>(r.between(0, 255));
+                static_cast<char>(static_cast<int>(r.between(0, 255)));
         if (const auto answer = readCutCsv(broken); !answer) REQUIRE_FALSE(answer.error().text.empty());
     }
 }
