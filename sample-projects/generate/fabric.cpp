@@ -16,6 +16,10 @@ void Places::put(int item, const Box& box) {
         for (int y = cell(box.y0); y <= cell(box.y1); ++y) m_buckets[{x, y}].push_back(item);
 }
 
+void Places::forgetFrom(int item) {
+    for (auto& [cell, items] : m_buckets) std::erase_if(items, [&](int i) { return i >= item; });
+}
+
 std::vector<int> Places::near(const Box& box) const {
     const auto cell = [&](double v) { return static_cast<int>(std::floor(v / m_bucketM)); };
     std::vector<int> out;

@@ -43,6 +43,8 @@ class Places {
 public:
     explicit Places(double bucketM) : m_bucketM(bucketM) {}
     void put(int item, const Box& box);
+    /// Items from this one on are not there any more.
+    void forgetFrom(int item);
     /// Ascending, each once.
     [[nodiscard]] std::vector<int> near(const Box& box) const;
 

@@ -337,7 +337,9 @@ void Fabric::buildUpTo(const std::vector<Block>& blocks, std::size_t most) {
         if (!block.taken && m_country.townness(bent(centroidOf({block.area, {}})), style) > 0)
             Builder(*this, m_random, block).build();
     }
-    if (m_houses.size() > most) m_houses.resize(most); // of the last block; nothing is placed after it
+    if (m_houses.size() <= most) return;
+    m_houses.resize(most); // of the last block
+    m_housePlaces.forgetFrom(static_cast<int>(most));
 }
 
 } // namespace fw::town

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The window as a whole: how it opens, what it refuses and says, its keys and names, what it remembers.
+#include "base/sanitized.h"
 #include "catch.h"
 #include "store/folder.h"
 #include "support/random_plan.h"
@@ -416,7 +417,7 @@ TEST_CASE("Stop answers at once; the figures before stay in view and are marked 
     click(*stop);
     REQUIRE(o.space().jobs.waitForDone(5000));
     // A fifth of a second where nothing else runs; tests share the machine, and a sanitizer slows each step.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FW_SANITIZED)
     constexpr int kWithinMs = 10000;
 #else
     constexpr int kWithinMs = 1000;

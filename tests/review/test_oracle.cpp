@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/sanitized.h"
 #include "catch.h"
 #include "oracle.h"
 #include "oracle_plan.h"
@@ -55,7 +56,7 @@ bool agrees(const Verdict& v, const Finding* f) {
 
 // Where every access is checked a plan takes twenty times as long; the counts are asked for where all plans
 // run.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FW_SANITIZED)
 constexpr std::uint64_t kPlans = 40;
 #else
 constexpr std::uint64_t kPlans = 1000;

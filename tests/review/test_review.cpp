@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The review as a whole: order, standings, remedies, and the incremental run against the full one.
+#include "base/sanitized.h"
 #include "small_plan.h"
 #include "support/random_plan.h"
 
@@ -42,7 +43,7 @@ void sameReview(const Review& got, const Review& want) {
 }
 
 // Where every access is checked an edit takes twenty times as long.
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(FW_SANITIZED)
 constexpr int kEdits = 6;
 #else
 constexpr int kEdits = 40;

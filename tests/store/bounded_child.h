@@ -2,6 +2,8 @@
 // Runs a piece of work in a child process with bounds on memory and processor time.
 #pragma once
 
+#include "base/sanitized.h"
+
 #include <fstream>
 #include <functional>
 #include <stdexcept>
@@ -20,7 +22,7 @@ struct Bounded {
 
     /// A sanitizer reserves terabytes and is slow: there only the answer counts.
     static constexpr bool limited() {
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#if defined(FW_SANITIZED)
         return false;
 #else
         return true;
