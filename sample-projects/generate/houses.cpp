@@ -127,11 +127,10 @@ private:
             const double s0 = dot((*inner)[i] - a, d), s1 = dot((*inner)[(i + 1) % n] - a, d);
             const double keep = std::min(4.0, (s1 - s0) / 4);
             const double from = s0 + keep, to = s1 - keep;
-            const int lotsHere =
-                s1 - s0 < 10
-                    ? 0
-                    : std::max(1,
-                               static_cast<int>((to - from) / m_random.between(frontLow, frontHigh) + 0.5));
+            const int lotsHere = s1 - s0 < 10
+                                     ? 0
+                                     : std::max(1, static_cast<int>(std::lround(
+                                                       (to - from) / m_random.between(frontLow, frontHigh))));
             for (int k = 0; k <= lotsHere; ++k) {
                 const double s = lotsHere == 0 ? (s0 + s1) / 2 : from + (to - from) * k / lotsHere;
                 walls[i].push_back({a + d * s, a + d * s + in});
