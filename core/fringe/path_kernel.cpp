@@ -2,7 +2,7 @@
 #include "fringe/path_kernel.h"
 
 #include "base/log_exp.h"
-#include "fringe/wide.h"
+#include "base/wide.h"
 #include "radio/knife_edge.h"
 #include "radio/street_microcell.h"
 #include "radio/urban_macro.h"
@@ -26,27 +26,22 @@ inline float log2Single(float x) {
     return static_cast<float>(e) + t * p * 2.8853900817779268f;
 }
 
-inline float lossDb(const LossModel& m, float d, float rise, float edgeSlope, float edgeDist) {
+inline float lossDb(const LossModel& m, float d, float rise, float bend) {
     const float dd = d > m.nearestM ? d : m.nearestM;
     const float l = 0.5f * log2Single(dd * dd + rise * rise);
     const float near = m.losA + m.losB * l, far = m.farA + m.farB * l;
     const float los = dd < m.breakM ? near : far;
     const float nlos = m.nlosA + m.nlosB * l;
-    // Height of the edge over the straight line to the receiver, at the edge.
-    const float d1 = edgeDist, d2 = dd - edgeDist;
-    const float above = (edgeSlope - rise / dd) * d1;
-    const float d12 = d1 * d2;
-    const float safe = d12 > 0.01f ? d12 : 0.01f;
-    const float nu = above * std::sqrt(m.fresnel * dd / safe);
+    const float size = std::sqrt(m.fresnel * std::fabs(bend));
+    const float nu = bend < 0.0f ? -size : size;
     const float v = nu - 0.1f;
     const float arg = std::sqrt(v * v + 1.0f) + v;
     const float held = arg > 0.3f ? arg : 0.3f;
     const float raw = 6.9f + 6.0205999f * log2Single(held);
-    // No edge, an edge well below the line (nu <= -0.78), or one at the receiver itself: nothing. One choice
-    // after the other, since joined conditions keep the compiler from taking eight receivers at once.
+    // An edge well below the line (nu <= -0.78), or none: nothing. One choice after the other, since joined
+    // conditions keep the compiler from taking eight receivers at once.
     const float over = raw > 0.0f ? raw : 0.0f;
-    const float near2 = nu > -0.78f ? over : 0.0f;
-    const float j = d12 > 0.01f ? near2 : 0.0f;
+    const float j = nu > -0.78f ? over : 0.0f;
     const float bent = los + j < nlos ? los + j : nlos;
     return bent > los ? bent : los;
 }
@@ -124,7 +119,7 @@ LossModel macroModel(Hertz f, double hBsM, double hUtM, MacroPathModel model) {
 }
 
 int lossCenti(const LossModel& m, const PathGeometry& g) {
-    const float centi = lossDb(m, g.distanceM, g.riseM, g.edgeSlope, g.edgeDistM) * 100.0f + 0.5f;
+    const float centi = lossDb(m, g.distanceM, g.riseM, g.bend) * 100.0f + 0.5f;
     return centi > 32766.0f ? 32766 : static_cast<int>(centi);
 }
 
@@ -132,25 +127,20 @@ double lossReferenceDb(const LossModel& m, const PathGeometry& g) {
     const double d = g.distanceM > m.nearestM ? g.distanceM : m.nearestM;
     const double l = 0.5 * log2Fixed(d * d + double{g.riseM} * g.riseM);
     const double los = d < m.breakM ? m.losA + m.losB * l : m.farA + m.farB * l, nlos = m.nlosA + m.nlosB * l;
-    const double d1 = g.edgeDistM, d2 = d - d1;
-    double j = 0;
-    if (d1 * d2 > 0.01) {
-        const double above = (g.edgeSlope - g.riseM / d) * d1;
-        j = knifeEdgeLoss(above * std::sqrt(m.fresnel * d / (d1 * d2))).v;
-    }
+    const double nu = std::copysign(std::sqrt(m.fresnel * std::fabs(double{g.bend})), g.bend);
+    const double j = knifeEdgeLoss(nu).v;
     return std::fmax(los, std::fmin(los + j, nlos));
 }
 
 FW_WIDE void lossRow(const LossModel& model, int n, float dx0M, float stepM, float dyM, float antennaAmsl,
-                     float bulge, const float* z, const float* edgeSlope, const float* edgeDistM,
-                     std::int16_t* loss) {
+                     float bulge, const float* z, const float* bend, std::int16_t* loss) {
     const LossModel m = model;
     for (int i = 0; i < n; ++i) {
         const float dx = dx0M + stepM * static_cast<float>(i);
         const float d2 = dx * dx + dyM * dyM;
         const float d = std::sqrt(d2);
         const float rise = z[i] - antennaAmsl - d2 * bulge;
-        const float centi = lossDb(m, d, rise, edgeSlope[i], edgeDistM[i]) * 100.0f + 0.5f;
+        const float centi = lossDb(m, d, rise, bend[i]) * 100.0f + 0.5f;
         loss[i] = static_cast<std::int16_t>(static_cast<std::int32_t>(centi < 32766.0f ? centi : 32766.0f));
     }
 }

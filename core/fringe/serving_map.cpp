@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "fringe/serving_map.h"
 
-#include "fringe/wide.h"
+#include "base/wide.h"
 
 #include <algorithm>
 

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 namespace fw {
 namespace {
@@ -24,10 +25,55 @@ struct TileWork {
     int pixelX = 0, pixelY = 0; // antenna's pixel from the tile's south-west pixel
 };
 
+// Pixels [from, to) to the side of an antenna.
+struct Span {
+    int from, to;
+    [[nodiscard]] Span within(int radius) const {
+        return {std::max(from, -radius), std::min(to, radius + 1)};
+    }
+};
+
+// Devices over the ground of the given tiles and of what lies beside them; what is farther off is left as it
+// was. A slice is the same whichever other tiles are given.
+void streetReceivers(const Surface& surface, const SightScan& scan,
+                     std::span<const TileReceivers* const> tiles, std::vector<float>& out) {
+    constexpr int kBeside = static_cast<int>(kMacroSideM / kPixelM);
+    constexpr auto kDevice = static_cast<float>(kStreetReceiverM);
+    out.resize(scan.top.size());
+    const int pixelX = static_cast<int>(std::floor(scan.centre.x / kPixelM)),
+              pixelY = static_cast<int>(std::floor(scan.centre.y / kPixelM));
+    std::set<TileKey> given;
+    for (const TileReceivers* tile : tiles) given.insert(tile->key);
+    for (const TileReceivers* tile : tiles) {
+        const int x0 = tile->key.x * kTilePixels - pixelX, y0 = tile->key.y * kTilePixels - pixelY;
+        const Span cols = Span{x0, x0 + kTilePixels}.within(scan.radius),
+                   rows = Span{y0, y0 + kTilePixels}.within(scan.radius);
+        for (int dy = rows.from; dy < rows.to; ++dy) {
+            const float* ground = &tile->groundAmsl[static_cast<std::size_t>(dy - y0) * kTilePixels];
+            float* to = &out[scan.index(0, dy)];
+            for (int dx = cols.from; dx < cols.to; ++dx) to[dx] = ground[dx - x0] + kDevice;
+        }
+        const auto beside = [](int at, int side) {
+            return side < 0   ? Span{at - kBeside, at}
+                   : side > 0 ? Span{at + kTilePixels, at + kTilePixels + kBeside}
+                              : Span{at, at + kTilePixels};
+        };
+        for (int oy = -1; oy <= 1; ++oy)
+            for (int ox = -1; ox <= 1; ++ox) {
+                if (given.count({tile->key.x + ox, tile->key.y + oy})) continue; // as is its own
+                const Span xs = beside(x0, ox).within(scan.radius), ys = beside(y0, oy).within(scan.radius);
+                for (int dy = ys.from; dy < ys.to; ++dy)
+                    for (int dx = xs.from; dx < xs.to; ++dx) {
+                        const PlanePoint p{(pixelX + dx + 0.5) * kPixelM, (pixelY + dy + 0.5) * kPixelM};
+                        out[scan.index(dx, dy)] = static_cast<float>(surface.groundAt(p)) + kDevice;
+                    }
+            }
+    }
+}
+
 // Outdoor pixels of one tile: rows of the scan that fall into it.
-void outdoorLoss(const SightScan& scan, const TileWork& w, const LossModel& model, double bulge,
-                 std::vector<std::int16_t>& loss) {
-    std::array<float, kTilePixels> z{};
+void outdoorLoss(const SightScan& scan, const std::vector<float>& street, const std::vector<float>& bend,
+                 const TileWork& w, const LossModel& model, double bulge, std::vector<std::int16_t>& loss) {
     for (int row = 0; row < kTilePixels; ++row) {
         const int dy = row - w.pixelY;
         if (dy < -scan.radius || dy > scan.radius) continue;
@@ -35,14 +81,11 @@ void outdoorLoss(const SightScan& scan, const TileWork& w, const LossModel& mode
         const int c0 = std::max(0, w.pixelX - half), c1 = std::min(kTilePixels - 1, w.pixelX + half);
         if (c0 > c1) continue;
         const std::size_t base = static_cast<std::size_t>(row) * kTilePixels;
-        for (int c = c0; c <= c1; ++c)
-            z[static_cast<std::size_t>(c)] =
-                w.tile->groundAmsl[base + static_cast<std::size_t>(c)] + static_cast<float>(kStreetReceiverM);
         const std::size_t s = scan.index(c0 - w.pixelX, dy);
         lossRow(model, c1 - c0 + 1, static_cast<float>((c0 - w.pixelX) * kPixelM),
                 static_cast<float>(kPixelM), static_cast<float>(dy * kPixelM),
-                static_cast<float>(scan.antennaAmsl), static_cast<float>(bulge), z.data() + c0,
-                &scan.edgeSlope[s], &scan.edgeDistM[s], &loss[base + static_cast<std::size_t>(c0)]);
+                static_cast<float>(scan.antennaAmsl), static_cast<float>(bulge), &street[s], &bend[s],
+                &loss[base + static_cast<std::size_t>(c0)]);
         for (int c = c0; c <= c1; ++c)
             if (!w.tile->openCells[base + static_cast<std::size_t>(c)])
                 loss[base + static_cast<std::size_t>(c)] = kNoPath;
@@ -109,28 +152,31 @@ const std::int16_t* macroAzimuthRow(int dy) {
 std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface, const MacroAntenna& antenna,
                                                           std::span<const Hertz> frequencies,
                                                           std::span<const EntryTable* const> entry,
-                                                          std::span<const TileReceivers* const> tiles) {
-    SightScan scan;
+                                                          std::span<const TileReceivers* const> tiles,
+                                                          MacroScratch& scratch) {
+    SightScan& scan = scratch.scan;
     ScanSpec spec;
     spec.at = antenna.at;
     spec.antennaAmsl = antenna.amsl;
     spec.radiusCells = std::min(kAzimuthReach, static_cast<int>(antenna.reachM / kPixelM));
     spec.overview = static_cast<int>(std::lround(kPixelM / surface.cellM()));
     scanSight(surface, spec, scan);
+    streetReceivers(surface, scan, tiles, scratch.street);
+    scratch.bend.follow(scan, scratch.street, kMacroSideM);
     const double bulge = 1 / (2 * kEffectiveEarthM);
     const double hBs = std::max(2.0, antenna.amsl - antenna.groundAmsl);
-    std::vector<LossModel> street;
-    for (const Hertz f : frequencies) street.push_back(macroModel(f, hBs, kStreetReceiverM, antenna.model));
+    std::vector<LossModel> models;
+    for (const Hertz f : frequencies) models.push_back(macroModel(f, hBs, kStreetReceiverM, antenna.model));
 
     // Storeys have few heights: one pair of lines a height and frequency. The model's stated range of
     // terminal heights ends at 22.5 m.
     std::map<double, std::vector<LossModel>> byHeight;
     auto modelsFor = [&](double aboveGroundM) -> const std::vector<LossModel>& {
         const double h = std::min(aboveGroundM, 22.5);
-        auto& models = byHeight[h];
-        if (models.empty())
-            for (const Hertz f : frequencies) models.push_back(macroModel(f, hBs, h, antenna.model));
-        return models;
+        auto& at = byHeight[h];
+        if (at.empty())
+            for (const Hertz f : frequencies) at.push_back(macroModel(f, hBs, h, antenna.model));
+        return at;
     };
 
     std::vector<std::shared_ptr<const PathSlice>> out;
@@ -147,7 +193,7 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
             s->loss.assign(tile->size(), kNoPath);
             s->pixelX = w.pixelX;
             s->pixelY = w.pixelY;
-            outdoorLoss(scan, w, street[f], bulge, s->loss);
+            outdoorLoss(scan, scratch.street, scratch.bend.plane(), w, models[f], bulge, s->loss);
             slices.push_back(std::move(s));
         }
         for (std::size_t k = 0; k < tile->indoor.size(); ++k) {
@@ -160,13 +206,12 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
             const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
             (*elevation)[kTileArea + k] = static_cast<std::int16_t>(el);
             (*azimuth)[k] = static_cast<std::int16_t>(wrapTenths(tenths(wrap360(atan2DegFixed(dx, dy)))));
-            const std::size_t s = scan.index(cx, cy);
             const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl - d2 * bulge),
-                                 scan.edgeSlope[s], scan.edgeDistM[s]};
-            const auto& models = modelsFor(r.aboveGroundM);
+                                 scratch.bend.at(cx, cy, d, z)};
+            const auto& atHeight = modelsFor(r.aboveGroundM);
             for (std::size_t f = 0; f < frequencies.size(); ++f)
                 slices[f]->loss[kTileArea + k] = static_cast<std::int16_t>(
-                    std::min(32766, lossCenti(models[f], g) + entry[f]->centi(r.entry, el)));
+                    std::min(32766, lossCenti(atHeight[f], g) + entry[f]->centi(r.entry, el)));
         }
         for (auto& s : slices) {
             s->elevation = elevation;

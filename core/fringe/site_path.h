@@ -5,7 +5,7 @@
 
 #include "fringe/receivers.h"
 #include "plan/model_choices.h"
-#include "surface/sight_scan.h"
+#include "surface/bend.h"
 
 #include <array>
 #include <memory>
@@ -47,12 +47,24 @@ struct MacroAntenna {
     MacroPathModel model = MacroPathModel::urbanMacro;
 };
 
+/// Memory that macroSlices() uses again from one antenna to the next: some 50 MB at 3 km.
+struct MacroScratch {
+    SightScan scan;
+    std::vector<float> street; ///< by pixel of the scan: a device's height in the street (m above the datum)
+    PathBend bend;
+};
+
+/// How far to either side of a receiver a corner is looked for (m): a slice depends on what stands within
+/// this of the paths to its tile.
+inline constexpr double kMacroSideM = 24;
+
 /// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. The antenna stands at
 /// the centre of its 4 m pixel.
 std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface, const MacroAntenna& antenna,
                                                           std::span<const Hertz> frequencies,
                                                           std::span<const EntryTable* const> entry,
-                                                          std::span<const TileReceivers* const> tiles);
+                                                          std::span<const TileReceivers* const> tiles,
+                                                          MacroScratch& scratch);
 
 /// Azimuths (0.1 deg, 0..3599) from a pixel's centre to its neighbours, up to this many pixels away.
 inline constexpr int kAzimuthReach = 800;

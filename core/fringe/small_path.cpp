@@ -14,6 +14,7 @@ namespace {
 constexpr int kSide = 2 * kSmallReach + 1;
 
 constexpr int kRowsAtOnce = 32;
+constexpr double kSmallSideM = 60; // from there on the bend round a side is above the bound without sight
 
 // Calls body(from, to) for all of [begin, end), some rows at a time.
 void inBands(Crew* crew, int begin, int end, const std::function<void(int, int)>& body) {
@@ -24,7 +25,7 @@ void inBands(Crew* crew, int begin, int end, const std::function<void(int, int)>
     });
 }
 
-// Loss of every fine cell of the scan, at 1.5 m above the cell's top (only open cells are used later).
+// Loss of every fine cell of the scan, at 1.5 m above the ground (only open cells are used later).
 void fineLoss(const SightScan& scan, const LossModel& model, SmallScratch& scratch, Crew* crew) {
     scratch.fine.resize(scan.top.size());
     const int n = 2 * scan.radius + 1;
@@ -33,10 +34,17 @@ void fineLoss(const SightScan& scan, const LossModel& model, SmallScratch& scrat
         for (int dy = from; dy < to; ++dy) {
             const std::size_t s = scan.index(-scan.radius, dy);
             lossRow(model, n, static_cast<float>(-scan.radius) * cell, cell, static_cast<float>(dy) * cell,
-                    static_cast<float>(scan.antennaAmsl - kStreetReceiverM), 0, &scan.top[s],
-                    &scan.edgeSlope[s], &scan.edgeDistM[s], &scratch.fine[s]);
+                    static_cast<float>(scan.antennaAmsl), 0, &scratch.street[s], &scratch.bend.plane()[s],
+                    &scratch.fine[s]);
         }
     });
+}
+
+// Where a device would be held in each cell of the scan: over the ground, houses too.
+void streetReceivers(const Surface& surface, const SightScan& scan, std::vector<float>& out) {
+    int stride = 0;
+    surface.groundWindow(scan.centre, scan.radius, out, stride);
+    for (float& z : out) z += static_cast<float>(kStreetReceiverM);
 }
 
 bool inSight(const SightScan& scan, std::size_t s, double d, double z) {
@@ -113,8 +121,8 @@ private:
     LossModel m_street;
 };
 
-SmallPath::TileIndoor indoorOf(const SightScan& scan, const StoreyModels& models, const EntryTable& entry,
-                               const TileReceivers& tile, double reachM) {
+SmallPath::TileIndoor indoorOf(const SightScan& scan, const PathBend& bend, const StoreyModels& models,
+                               const EntryTable& entry, const TileReceivers& tile, double reachM) {
     SmallPath::TileIndoor ti{tile.key, {}};
     for (std::size_t k = 0; k < tile.indoor.size(); ++k) {
         const IndoorReceiver& r = tile.indoor[k];
@@ -127,7 +135,7 @@ SmallPath::TileIndoor indoorOf(const SightScan& scan, const StoreyModels& models
         const double d = std::sqrt(d2 > 0.01 ? d2 : 0.01), z = r.groundAmsl + r.aboveGroundM;
         const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
         const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl),
-                             scan.edgeSlope[s], scan.edgeDistM[s]};
+                             bend.at(cx, cy, d, z)};
         const int loss = std::min(32766, lossCenti(models.at(r.aboveGroundM), g) + entry.centi(r.entry, el));
         int az = tenths(wrap360(atan2DegFixed(dx, dy)));
         if (az >= 3600) az -= 3600;
@@ -169,6 +177,8 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
     spec.ownPrism = antenna.ownPrism;
     spec.earthBulge = false;
     scanSight(surface, spec, scan);
+    streetReceivers(surface, scan, scratch.street);
+    scratch.bend.follow(scan, scratch.street, kSmallSideM);
 
     std::vector<std::shared_ptr<const SmallPath>> out;
     for (std::size_t f = 0; f < frequencies.size(); ++f) {
@@ -191,7 +201,7 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
         const FineFrame frame{per, per > 1 ? -(p->parity & 1) : 0, per > 1 ? -(p->parity >> 1) : 0};
         std::vector<SmallPath::TileIndoor> indoor(tiles.size());
         forEach(crew, tiles.size(), [&](std::size_t k) {
-            indoor[k] = indoorOf(scan, models, *entry[f], *tiles[k], antenna.reachM);
+            indoor[k] = indoorOf(scan, scratch.bend, models, *entry[f], *tiles[k], antenna.reachM);
         });
         inBands(crew, p->pixelY - p->radius, p->pixelY + p->radius + 1, [&](int from, int to) {
             for (const TileReceivers* tile : tiles)

@@ -42,6 +42,8 @@ struct SmallAntenna {
 /// Memory that the sweep of one thread uses again and again.
 struct SmallScratch {
     SightScan scan;
+    std::vector<float> street; ///< by cell of the scan: a device's height in the street (m above the datum)
+    PathBend bend;
     std::vector<std::int16_t> fine;
 };
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The part of a study that small cells do not change: surface, receivers, macro levels, PRB cost, fringes.
+#include "base/loan_pool.h"
 #include "base/log_exp.h"
 #include "base/parallel.h"
 #include "base/text.h"
@@ -293,6 +294,7 @@ void Maker::antennas(Baseline& b) {
     };
     for (const Layer& l : b.layers) entryFor(l.frequency);
     macroAzimuthRow(0); // build the shared table before the threads start
+    LoanPool<MacroScratch> pool;
     parallelFor(b.antennas.size(), m_options.threads, [&](std::size_t n) {
         if (m_job.stopped()) return;
         auto part = std::make_shared<AntennaPart>(*b.antennas[n]);
@@ -322,7 +324,9 @@ void Maker::antennas(Baseline& b) {
                 .add(m_settings.model.efficientShare)
                 .add(pathModelKey(m_settings.model));
             for (const Hertz f : frequencies) d.add(f.v);
-            Box under = box.grown(8);
+            // Indoor receivers may stand a little outside the tile of their building, and corners beside
+            // them.
+            Box under = box.grown(64 + kMacroSideM);
             under.add(part->antenna.at);
             addSurfaceKey(d, *b.surface, under);
             part->tileKeys[i] = d.done();
@@ -335,7 +339,8 @@ void Maker::antennas(Baseline& b) {
             staleIndex.push_back(i);
         }
         if (!stale.empty()) {
-            const auto made = macroSlices(*b.surface, part->antenna, frequencies, entry, stale);
+            const auto scratch = pool.lend();
+            const auto made = macroSlices(*b.surface, part->antenna, frequencies, entry, stale, *scratch);
             for (std::size_t k = 0; k < stale.size(); ++k)
                 part->slices[staleIndex[k]].assign(
                     made.begin() + static_cast<std::ptrdiff_t>(k * frequencies.size()),

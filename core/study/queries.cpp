@@ -200,19 +200,15 @@ PairSight geometryOf(const StudyCore& core, const End& a, const End& b, Hertz f)
         s.clear = p.clear;
         s.clearanceM = p.clearanceM;
         const LossModel model = smallCellModel(f, chosen);
+        PathGeometry g{static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl)};
         if (p.worst) {
             s.cause = p.worst->cause;
             const double d1 = std::clamp(p.worst->alongM, 0.0, run);
-            s.coupledDbm =
-                -lossCenti(model, {static_cast<float>(run), static_cast<float>(b.at.amsl - a.at.amsl),
-                                   static_cast<float>((p.worst->heightAmsl - a.at.amsl) / std::max(d1, 0.01)),
-                                   static_cast<float>(d1)}) /
-                100.0;
-        } else {
-            s.coupledDbm = -lossCenti(model, {static_cast<float>(run),
-                                              static_cast<float>(b.at.amsl - a.at.amsl), -1e9f, 0}) /
-                           100.0;
+            g.bend = edgeBend(g.distanceM, g.riseM,
+                              static_cast<float>((p.worst->heightAmsl - a.at.amsl) / std::max(d1, 0.01)),
+                              static_cast<float>(d1));
         }
+        s.coupledDbm = -lossCenti(model, g) / 100.0;
         s.coupledDbm -= p.foliageDb;
         return s;
     });

@@ -92,7 +92,8 @@ public:
                 reach.push_back(tiles[t].get());
                 place.push_back(t);
             }
-            const auto slices = macroSlices(m_surface, m_sites[a], {&m_frequency, 1}, {&entry, 1}, reach);
+            const auto slices =
+                macroSlices(m_surface, m_sites[a], {&m_frequency, 1}, {&entry, 1}, reach, m_scratch);
             keep.insert(keep.end(), slices.begin(), slices.end());
             for (std::size_t k = 0; k < slices.size(); ++k)
                 for (int sector = 0; sector < 3; ++sector) {
@@ -116,6 +117,7 @@ private:
     Hertz m_frequency;
     EntryTable m_entry;
     PatternTable m_pattern;
+    mutable MacroScratch m_scratch;
     std::vector<std::int64_t> m_shares;
 };
 

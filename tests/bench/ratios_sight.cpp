@@ -52,15 +52,19 @@ long traceDisc(const testing::TrueScene& scene, const SightScan& s) {
 }
 
 /// Loss of every cell of the disc, as a small cell's path part takes it.
-void lossDisc(const SightScan& s, const LossModel& model, std::vector<std::int16_t>& loss) {
+void lossDisc(const Surface& surface, const SightScan& s, const LossModel& model, std::vector<float>& street,
+              PathBend& bend, std::vector<std::int16_t>& loss) {
+    int stride = 0;
+    surface.groundWindow(s.centre, s.radius, street, stride);
+    for (float& z : street) z += kReceiverM;
+    bend.follow(s, street, 60);
     loss.resize(s.top.size());
     const auto cell = static_cast<float>(s.cellM);
     for (int dy = -s.radius; dy <= s.radius; ++dy) {
         const int w = static_cast<int>(std::sqrt(double(s.radius * s.radius - dy * dy)));
         const std::size_t k = s.index(-w, dy);
         lossRow(model, 2 * w + 1, static_cast<float>(-w) * cell, cell, static_cast<float>(dy) * cell,
-                static_cast<float>(s.antennaAmsl) - kReceiverM, 0, &s.top[k], &s.edgeSlope[k],
-                &s.edgeDistM[k], &loss[k]);
+                static_cast<float>(s.antennaAmsl), 0, &street[k], &bend.plane()[k], &loss[k]);
     }
 }
 
@@ -74,6 +78,8 @@ bool sightRows(const Study& study, std::vector<Row>& rows) {
     const auto spec = [&](int k) -> const ScanSpec& { return discs[static_cast<std::size_t>(k)]; };
     SightScan scan;
     std::vector<std::uint8_t> mask;
+    std::vector<float> street;
+    PathBend bend;
     std::vector<std::int16_t> loss;
     const auto sight = [&](int k) {
         ScanSpec one = spec(k);
@@ -84,7 +90,7 @@ bool sightRows(const Study& study, std::vector<Row>& rows) {
     const LossModel model = smallCellModel(study.layers().front().frequency);
     const auto withLoss = [&](int k) {
         scanSight(surface, spec(k), scan);
-        lossDisc(scan, model, loss);
+        lossDisc(surface, scan, model, street, bend, loss);
     };
     double viewshedMs = 0;
     {

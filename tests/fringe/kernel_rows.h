@@ -11,8 +11,7 @@ struct RowInput {
     int n = 0;
     float dx0M = 0, dyM = 0;
     const float* z = nullptr;
-    const float* slope = nullptr;
-    const float* dist = nullptr;
+    const float* bend = nullptr;
 };
 namespace fw_plain {
 void rows(const fw::LossModel& m, const RowInput& in, std::int16_t* loss, std::int16_t* elevation);

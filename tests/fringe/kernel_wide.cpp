@@ -24,6 +24,6 @@ using namespace fw;
 #undef fw
 
 void fw_wide::rows(const fw::LossModel& m, const RowInput& in, std::int16_t* loss, std::int16_t* elevation) {
-    fw_wide::lossRow(m, in.n, in.dx0M, 2, in.dyM, 7, 0, in.z, in.slope, in.dist, loss);
+    fw_wide::lossRow(m, in.n, in.dx0M, 2, in.dyM, 7, 0, in.z, in.bend, loss);
     fw_wide::elevationRow(in.n, in.dx0M, 2, in.dyM, 7, in.z, elevation);
 }

@@ -19,11 +19,12 @@ PathGeometry randomPath(Random& r, double reach) {
     PathGeometry g;
     g.distanceM = static_cast<float>(r.between(0, reach));
     g.riseM = static_cast<float>(r.between(-35, 12));
-    if (r.chance(0.8)) {
-        g.edgeDistM = static_cast<float>(r.between(0.5, 0.99 * g.distanceM + 0.6));
-        g.edgeSlope = static_cast<float>(g.riseM / std::max(5.0f, g.distanceM) + r.between(-0.2, 0.5));
-    }
+    if (r.chance(0.8)) g.bend = static_cast<float>(std::pow(r.between(-1.5, 4), 3));
     return g;
+}
+
+PathGeometry past(float d, float rise, float edgeSlope, float edgeDist) {
+    return {d, rise, edgeBend(d, rise, edgeSlope, edgeDist)};
 }
 
 } // namespace
@@ -39,7 +40,7 @@ TEST_CASE("The loss kernel agrees with its double-precision reference") {
     for (int k = 0; k < 60000; ++k) {
         const LossModel& m = models[k % 6];
         const PathGeometry g = randomPath(r, k % 6 < 3 ? 300 : 3000);
-        CAPTURE(g.distanceM, g.riseM, g.edgeSlope, g.edgeDistM);
+        CAPTURE(g.distanceM, g.riseM, g.bend);
         const double reference = lossReferenceDb(m, g);
         // Single precision: 1e-6 of an octave times 13 dB, nu to 1e-5 of its value times 9 dB per nu, and
         // half of 0.01 dB. Right at nu = -0.78 one side may count the last 0.02 dB of J and the other not.
@@ -59,7 +60,8 @@ TEST_CASE(
             const double nlos = 40 * std::log10(d) + 10.2 + 23.6 * std::log10(ghz);
             const auto df = static_cast<float>(d);
             CHECK(lossCenti(m, {df, 0}) / 100.0 == Approx(los).margin(0.011)); // 0.01 dB and float
-            const PathGeometry deep{df, 0, 2.0f, df / 2}; // an edge as high above the line as half the path
+            const PathGeometry deep =
+                past(df, 0, 2.0f, df / 2); // an edge as high above the line as half the path
             const double j =
                 knifeEdgeLoss(2.0 * d / 2 * std::sqrt(2 * d * f.v / 299792458.0 / (d * d / 4))).v;
             CHECK(lossCenti(m, deep) / 100.0 == Approx(std::max(los, std::min(los + j, nlos))).margin(0.03));
@@ -76,7 +78,7 @@ TEST_CASE("A macro's loss is TR 38.901's urban macro with sight and, behind an e
             const auto df = static_cast<float>(d);
             CHECK(lossCenti(m, {df, static_cast<float>(rise)}) / 100.0 ==
                   Approx(umaLos(d, h, 1.5, f).v).margin(0.03)); // two straight lines through one formula
-            const PathGeometry deep{df, static_cast<float>(rise), 5.0f, df / 2};
+            const PathGeometry deep = past(df, static_cast<float>(rise), 5.0f, df / 2);
             CHECK(lossCenti(m, deep) / 100.0 == Approx(umaNlos(d, h, 1.5, f).v).margin(0.03));
         }
 }
@@ -98,8 +100,8 @@ TEST_CASE("A small cell by TR 38.901's urban micro is the printed table, with si
                     std::max(los, 35.3 * std::log10(d3) + 22.4 + 21.3 * std::log10(ghz) - 0.3 * (hUt - 1.5));
                 const auto df = static_cast<float>(d), rf = static_cast<float>(rise);
                 CHECK(lossCenti(m, {df, rf}) / 100.0 ==
-                      Approx(los).margin(0.03));               // lines in single precision
-                const PathGeometry deep{df, rf, 8.0f, df / 2}; // J is above 25 dB there
+                      Approx(los).margin(0.03));                      // lines in single precision
+                const PathGeometry deep = past(df, rf, 8.0f, df / 2); // J is above 25 dB there
                 CHECK(lossCenti(m, deep) / 100.0 == Approx(nlos).margin(0.03));
             }
 }
@@ -113,7 +115,7 @@ TEST_CASE("A macro by UMa's optional line is 32.4 + 20 log f + 30 log d without 
         CHECK(lossCenti(m, {df, -23.5f}) == lossCenti(macroModel(f, 25, 1.5), {df, -23.5f}));
         // 3GPP TR 38.901, table 7.4.1-1, UMa NLOS, "optional".
         const double printed = 32.4 + 20 * std::log10(1.8) + 30 * std::log10(std::hypot(d, 23.5));
-        const PathGeometry deep{df, -23.5f, 5.0f, df / 2};
+        const PathGeometry deep = past(df, -23.5f, 5.0f, df / 2);
         const double clear = lossCenti(m, {df, -23.5f}) / 100.0;
         CHECK(lossCenti(m, deep) / 100.0 == Approx(std::max(clear, printed)).margin(0.03));
     }
@@ -133,7 +135,7 @@ TEST_CASE("A rising edge never lowers the loss, makes no step, and never beats l
         const double nuPerSlope = at * std::sqrt(m.fresnel * d / (at * (d - at)));
         for (double nu = -1.5; nu < 6; nu += 0.01) {
             const auto slope = static_cast<float>(rise / d + nu / nuPerSlope);
-            const int now = lossCenti(m, {d, rise, slope, at});
+            const int now = lossCenti(m, past(d, rise, slope, at));
             if (now < clear || now < before - 1 || now > before + 12) {
                 CAPTURE(nu, now, before, clear, d, rise, at);
                 FAIL("the loss steps or falls");
@@ -149,21 +151,19 @@ TEST_CASE("Rows come out the same with and without wide instructions") {
     int compared = 0;
     for (int round = 0; round < 200; ++round) {
         const int n = 1 + static_cast<int>(r.below(137)); // odd tails too
-        std::vector<float> z, slope, dist;
+        std::vector<float> z, bend;
         for (int k = 0; k < n; ++k) {
             z.push_back(static_cast<float>(r.between(0, 60)));
-            const bool edge = r.chance(0.7);
-            slope.push_back(edge ? static_cast<float>(r.between(-0.5, 0.5)) : -1e9f);
-            dist.push_back(edge ? static_cast<float>(r.between(0.5, 300)) : 0.0f);
+            bend.push_back(r.chance(0.7) ? static_cast<float>(std::pow(r.between(-2, 4), 3)) : kUnbent);
         }
         const auto size = static_cast<std::size_t>(n);
         std::vector<std::int16_t> a(size), b(size), c(size), ea(size), eb(size), ec(size);
         const auto dx = static_cast<float>(r.between(-300, 300)),
                    dy = static_cast<float>(r.between(-300, 300));
         const LossModel m = smallCellModel({r.between(0.7e9, 3.8e9)});
-        const RowInput in{n, dx, dy, z.data(), slope.data(), dist.data()};
+        const RowInput in{n, dx, dy, z.data(), bend.data()};
         fw_plain::rows(m, in, a.data(), ea.data());
-        lossRow(m, n, dx, 2, dy, 7, 0, z.data(), slope.data(), dist.data(), b.data());
+        lossRow(m, n, dx, 2, dy, 7, 0, z.data(), bend.data(), b.data());
         elevationRow(n, dx, 2, dy, 7, z.data(), eb.data());
         REQUIRE(a == b);
         REQUIRE(ea == eb);

@@ -352,3 +352,41 @@ TEST_CASE("Enter goes to the item, actions stand above the table", "[tables]") {
     QTest::mouseClick(buttons[0], Qt::LeftButton);
     CHECK(aimed.size() == 1);
 }
+
+TEST_CASE("Actions without room stand whole behind one button, none is cut off", "[tables]") {
+    Open open;
+    StageTable table(Stage::cells, open.space);
+    std::vector<std::unique_ptr<QAction>> made;
+    QList<QAction*> actions;
+    for (const char* text :
+         {"Choose a set", "Propose a change", "Take the proposal", "Identity plan", "Delete"}) {
+        made.push_back(std::make_unique<QAction>(text));
+        actions.append(made.back().get());
+    }
+    table.setActions(actions);
+    table.resize(360, 220);
+    table.show();
+    REQUIRE(QTest::qWaitForWindowExposed(&table));
+    const auto shown = [&] {
+        int n = 0;
+        for (const QToolButton* b : table.findChildren<QToolButton*>("stageAction")) {
+            if (!b->isVisible()) continue;
+            CHECK(b->width() >= b->sizeHint().width());
+            ++n;
+        }
+        return n;
+    };
+    const int few = shown();
+    CHECK(few >= 1);
+    CHECK(few < 5);
+    auto* more = table.findChild<QToolButton*>("qt_toolbar_ext_button");
+    REQUIRE(more);
+    CHECK(more->isVisible());
+    CHECK(more->accessibleName() == "More actions");
+    REQUIRE(more->menu());
+    CHECK(table.filterLine().width() >= table.fontMetrics().averageCharWidth() * 12);
+    table.resize(1200, 220);
+    QApplication::processEvents();
+    CHECK(shown() == 5);
+    CHECK_FALSE(more->isVisible());
+}

@@ -237,13 +237,13 @@ Plan town(std::uint64_t seed) {
 //   margins are read in steps of 0.05 dB, rounded down: 0.02 dB on average, always the same way. Of a chance
 //     Phi(z) that is 0.02 / 6.06 times the hazard phi(z) / Phi(z): 0.3 % at z = 0, 1.1 % at z = -3;
 //   duels are read in steps of 1/16 of 6.06 dB, to the nearest: at most 1/32 either way, 2.5 % at z = 0 and
-//   10 %
-//     at z = -3 of one receiver, which cancels over the hundreds of receivers that make a pair of weight, and
-//     does not over the few of a pair worth some hundredths of a PRB: 0.001 PRB is left to those;
+//     10 % at z = -3 of one receiver, which cancels over the hundreds of receivers that a small cell takes
+//     from, and less so over the few dozen that make a single pair;
 //   levels, means and SINR are rounded to 0.01 dB, four of them: 0.02 dB, 0.2 % of 1 / efficiency where it is
 //     steepest.
-// Together 1.2 % and 0.001 PRB; 1.6 % for what a small cell spends, in which the second counts twice (who
-// wins, and how well they hear). Harm is the difference of two costs that are close: 2 % and 0.002 PRB.
+// Together 1.2 % and 0.001 PRB of a small cell's relief; 1.6 % for what it spends, in which the second counts
+// twice (who wins, and how well they hear). Single pairs may be 2.5 times as far off. Harm is the difference
+// of two costs that are close: 2 % and 0.002 PRB.
 TEST_CASE("Sums of a tile agree with double precision and no tables", "[load]") {
     const std::uint64_t seed = GENERATE(31u, 32u);
     CAPTURE(seed);
@@ -262,15 +262,26 @@ TEST_CASE("Sums of a tile agree with double precision and no tables", "[load]") 
     const Reference::Sums want = Reference(core).run(receivers);
     const TileSums& got = *core.tileSums[busiest];
     int compared = 0;
+    std::map<int, std::array<double, 4>> bySmall; // relief and carried, ours and wanted
     for (const auto& [key, w] : want.pairs) {
         const auto it = got.pairs.find(
             TileSums::keyOf(static_cast<std::uint16_t>(key.first), static_cast<std::uint16_t>(key.second)));
         const double relief = it == got.pairs.end() ? 0 : static_cast<double>(it->second.relief) / kPrbUnit;
         const double carried = it == got.pairs.end() ? 0 : static_cast<double>(it->second.carried) / kPrbUnit;
         CAPTURE(key.first, key.second, relief, w.relief, carried, w.carried);
-        CHECK(std::fabs(relief - w.relief) <= 0.012 * w.relief + 1e-3);
-        CHECK(std::fabs(carried - w.carried) <= 0.016 * w.carried + 1e-3);
+        CHECK(std::fabs(relief - w.relief) <= 0.03 * w.relief + 1e-3);
+        CHECK(std::fabs(carried - w.carried) <= 0.04 * w.carried + 1e-3);
+        auto& sums = bySmall[key.first];
+        sums[0] += relief;
+        sums[1] += w.relief;
+        sums[2] += carried;
+        sums[3] += w.carried;
         if (w.relief > 0.1) ++compared;
+    }
+    for (const auto& [small, sums] : bySmall) {
+        CAPTURE(small, sums[0], sums[1], sums[2], sums[3]);
+        CHECK(std::fabs(sums[0] - sums[1]) <= 0.012 * sums[1] + 1e-3);
+        CHECK(std::fabs(sums[2] - sums[3]) <= 0.016 * sums[3] + 1e-3);
     }
     CHECK(compared >= 8); // of a tenth of a PRB and more
     for (const auto& [key, p] : got.pairs)

@@ -10,6 +10,7 @@
 #include <QAction>
 #include <QHBoxLayout>
 #include <QHeaderView>
+#include <QIcon>
 #include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
@@ -17,12 +18,31 @@
 #include <QPainter>
 #include <QStackedLayout>
 #include <QTableView>
+#include <QToolBar>
 #include <QToolButton>
 #include <QVBoxLayout>
 
 #include <algorithm>
 
 namespace fw {
+namespace {
+
+// Two chevrons, as the style has them, but in the text's colour by night too.
+QIcon moreIcon(const QWidget& on) {
+    constexpr int kSide = 16;
+    QPixmap sheet(QSize(kSide, kSide) * on.devicePixelRatioF());
+    sheet.setDevicePixelRatio(on.devicePixelRatioF());
+    sheet.fill(Qt::transparent);
+    QPainter p(&sheet);
+    p.setRenderHint(QPainter::Antialiasing);
+    p.setPen(QPen(windowPalette(on.palette()).ink, 1.5));
+    const double away = on.layoutDirection() == Qt::RightToLeft ? -1 : 1;
+    for (const double x : {-3.5, 1.0})
+        p.drawPolyline(QPolygonF{{8 + away * x, 4}, {8 + away * (x + 3.5), 8}, {8 + away * x, 12}});
+    return QIcon(sheet);
+}
+
+} // namespace
 
 struct StageTable::Impl {
     Impl(StageTable& o, Stage s, Workspace& w) : owner(o), stage(s), space(w) {}
@@ -35,6 +55,7 @@ struct StageTable::Impl {
     void say(const QString& sentence);
     void lookEmpty();
     void follow();
+    void lookMore();
     [[nodiscard]] ItemId itemAt(const QModelIndex& index) const {
         return ItemId{index.data(ItemTable::IdRole).toUInt()};
     }
@@ -47,7 +68,7 @@ struct StageTable::Impl {
     QTableView* view = nullptr;
     QLineEdit* filter = nullptr;
     QLabel *empty = nullptr, *message = nullptr;
-    QHBoxLayout* actionRow = nullptr;
+    QToolBar* bar = nullptr; ///< of the stage's actions; those without room stand behind its last button
     QStackedLayout* stack = nullptr;
     QList<QAction*> actions;
     bool following = false; ///< the table is being brought to the window's selection
@@ -105,10 +126,15 @@ void StageTable::Impl::build() {
     message->setTextFormat(Qt::PlainText);
     message->hide();
 
-    actionRow = new QHBoxLayout;
+    filter->setMinimumWidth(owner.fontMetrics().averageCharWidth() * 12);
+    bar = new QToolBar(&owner);
+    bar->setToolButtonStyle(Qt::ToolButtonTextBesideIcon);
+    bar->setAccessibleName(StageTable::tr("Actions"));
+    bar->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Preferred);
+    auto* actionRow = new QHBoxLayout;
     actionRow->setContentsMargins(8, 4, 8, 4);
     actionRow->setSpacing(6);
-    actionRow->addStretch(1);
+    actionRow->addWidget(bar, 1);
     actionRow->addWidget(filter);
     stack = new QStackedLayout;
     stack->addWidget(view);
@@ -233,6 +259,15 @@ void StageTable::Impl::follow() {
     lookEmpty();
 }
 
+// Qt's own button behind which actions without room stand.
+void StageTable::Impl::lookMore() {
+    auto* more = bar->findChild<QToolButton*>(QStringLiteral("qt_toolbar_ext_button"));
+    if (!more) return;
+    more->setIcon(moreIcon(owner));
+    more->setToolTip(StageTable::tr("More actions"));
+    more->setAccessibleName(more->toolTip());
+}
+
 Stage StageTable::stage() const { return m_impl->stage; }
 QTableView& StageTable::view() const { return *m_impl->view; }
 ItemTable& StageTable::items() const { return *m_impl->items; }
@@ -242,18 +277,13 @@ QString StageTable::message() const {
 }
 
 void StageTable::setActions(const QList<QAction*>& actions) {
-    qDeleteAll(findChildren<QToolButton*>(QStringLiteral("stageAction"), Qt::FindDirectChildrenOnly));
     m_impl->actions = actions;
-    int at = 0;
+    QToolBar& bar = *m_impl->bar;
+    bar.clear();
     for (QAction* action : actions) {
         if (action->isSeparator()) continue;
-        auto* button = new QToolButton(this);
-        button->setObjectName(QStringLiteral("stageAction"));
-        button->setDefaultAction(action);
-        button->setAutoRaise(true);
-        button->setToolButtonStyle(action->icon().isNull() ? Qt::ToolButtonTextOnly
-                                                           : Qt::ToolButtonTextBesideIcon);
-        m_impl->actionRow->insertWidget(at++, button);
+        bar.addAction(action);
+        bar.widgetForAction(action)->setObjectName(QStringLiteral("stageAction"));
     }
 }
 
@@ -264,6 +294,7 @@ std::vector<ItemId> StageTable::chosenSites() const {
 
 void StageTable::showEvent(QShowEvent* event) {
     QWidget::showEvent(event);
+    m_impl->lookMore();
     m_impl->items->setAwake(true);
     m_impl->follow();
 }
@@ -278,6 +309,7 @@ void StageTable::changeEvent(QEvent* event) {
         lookLikeTable(*m_impl->view);
         lookSoft(*m_impl->empty);
         lookRefused(*m_impl->message);
+        m_impl->lookMore();
     }
 }
 
