@@ -208,7 +208,7 @@ Box surfaceArea(const PlanSettings& s, const Baseline& b) {
 void Maker::surface(Baseline& b, const std::shared_ptr<const Terrain>& terrain) {
     const Box area = surfaceArea(m_settings, b);
     const bool sameTerrain = m_old && m_old->terrain == terrain;
-    const bool sameTiles = m_old && tilesOf(area) == tilesOf(m_old->surface->bounds());
+    const bool sameTiles = m_old && m_old->surface->tilesAre(area);
     const bool scenery = changed({Kind::building, Kind::tree});
     if (sameTerrain && sameTiles && !scenery) {
         b.surface = m_old->surface;

@@ -190,13 +190,13 @@ float PathBend::at(int dx, int dy, double distanceM, double amsl) const {
             if (!s.covers(x, y)) break;
             const float steps = static_cast<float>(t) - 0.5f, angle2 = steps * steps * turn2;
             const float round = angle2 * lever;
-            if (own > 0 && round >= best) break; // all farther ones are more bent
+            if (own > 0 ? round >= best : t > kThingsWithin) break; // nothing farther can do better
             const float over = s.edgeSlope[s.index(x, y)] - line;
             const float theirs = m_lever[static_cast<std::size_t>(place(x, y))];
             const float u = over * std::fabs(over) * theirs;
             if (own > 0)
                 best = std::min(best, std::max(u, round));
-            else if (t <= kThingsWithin)
+            else
                 best = std::max(best, std::min(u, -(angle2 * theirs)));
             if ((own > 0) != (u > 0)) break; // the nearest side decides
         }

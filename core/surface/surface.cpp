@@ -59,6 +59,12 @@ int Surface::prismAt(PlanePoint p) const {
     return best;
 }
 
+bool Surface::tilesAre(const Box& area) const {
+    const std::vector<TileKey> keys = tilesOf(area);
+    return !keys.empty() && keys.size() == m_tiles.size() && keys.front() == TileKey{m_tileX0, m_tileY0} &&
+           keys.back() == TileKey{m_tileX0 + m_tilesW - 1, m_tileY0 + m_tilesH - 1};
+}
+
 void Surface::copyWindow(Layer layer, PlanePoint centre, int radiusCells, std::vector<float>& rows,
                          int& stride) const {
     const double cell = layer == Layer::coarse ? 2 * m_cellM : m_cellM;

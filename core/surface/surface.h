@@ -95,6 +95,8 @@ public:
     void groundWindow(PlanePoint centre, int radiusCells, std::vector<float>& rows, int& stride) const;
 
     [[nodiscard]] const SurfaceTile* tile(TileKey key) const;
+    /// Whether they are exactly the tiles that meet `area`.
+    [[nodiscard]] bool tilesAre(const Box& area) const;
     [[nodiscard]] const std::vector<std::shared_ptr<const SurfaceTile>>& tiles() const { return m_tiles; }
 
 private:

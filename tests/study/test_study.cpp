@@ -159,6 +159,47 @@ TEST_CASE("edits one after another equal a fresh study", "[study][slow]") {
     }
 }
 
+TEST_CASE("an edit makes anew what it touches and shares the rest", "[study]") {
+    Plan plan = town(4);
+    const auto terrain = hills();
+    const auto first = Study::advance(nullptr, plan, terrain);
+    REQUIRE(first.ok());
+    const Surface& before = (*first)->surface();
+
+    Mount m = *plan.mounts.begin();
+    m.at.x += 4;
+    REQUIRE(apply(plan, Edit{"", {Put{m}}}));
+    const auto moved = Study::advance(*first, plan, terrain);
+    REQUIRE(moved.ok());
+    CHECK(&(*moved)->surface() == &before);
+    for (std::size_t k = 0; k < (*first)->core().base->tiles.size(); ++k)
+        CHECK((*moved)->core().base->tiles[k].receivers == (*first)->core().base->tiles[k].receivers);
+
+    Building house;
+    plan.scenery.forEachBuilding([&](const Building& b) {
+        if (house.id.v == 0) house = b;
+    });
+    house.heightM += 2;
+    REQUIRE(apply(plan, Edit{"", {Put{house}}}));
+    const auto raised = Study::advance(*moved, plan, terrain);
+    REQUIRE(raised.ok());
+    const Box box = boundsOf(house.footprint);
+    std::size_t same = 0, other = 0;
+    REQUIRE((*raised)->surface().tiles().size() == before.tiles().size());
+    for (std::size_t k = 0; k < before.tiles().size(); ++k) {
+        const auto &was = before.tiles()[k], &is = (*raised)->surface().tiles()[k];
+        if (was->key.bounds().meets(box)) {
+            CHECK(was->digest != is->digest);
+            ++other;
+        } else {
+            CHECK(was == is);
+            ++same;
+        }
+    }
+    CHECK(same > 0);
+    CHECK(other > 0);
+}
+
 TEST_CASE("the settled ledger is settled, under the caps, and close to the live one", "[study]") {
     const auto study = studyOf(town(6));
     const auto settled = settle(*study);
