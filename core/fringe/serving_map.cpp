@@ -16,8 +16,10 @@ static_assert(kBlock % kTilePixels == 0 && kTileArea % kBlock == 0);
 struct Block {
     std::size_t first = 0;
     int n = 0;
-    std::array<std::int16_t, kBlock> pattern{}; // loss of the sector at hand
-    std::array<std::int32_t, kBlock> power{};   // place of the cell's level in the table of powers
+    const IndoorAngles* from = nullptr;           // whose elevations are at hand: each antenna has its own
+    std::array<std::int16_t, kBlock> elevation{}; // of pixels
+    std::array<std::int16_t, kBlock> pattern{};   // loss of the sector at hand
+    std::array<std::int32_t, kBlock> power{};     // place of the cell's level in the table of powers
 };
 
 FW_WIDE void patternLoss(const PatternTable& p, int boresight, int n, const std::int16_t* azimuth,
@@ -33,21 +35,27 @@ FW_WIDE void patternLoss(const PatternTable& p, int boresight, int n, const std:
 }
 
 // Pattern loss of one sector at the receivers of a block. Where there is no path it may be anything.
-void sectorLoss(const CellSource& c, Block& b) {
+void sectorLoss(const CellSource& c, const TileReceivers& tile, Block& b) {
     const PathSlice& s = *c.slice;
-    const std::int16_t* elevation = s.elevation->data() + b.first;
     if (b.first >= kTileArea) {
-        patternLoss(*c.pattern, c.azimuth, b.n, s.indoorAzimuth->data() + (b.first - kTileArea), elevation,
+        const std::size_t k = b.first - kTileArea;
+        patternLoss(*c.pattern, c.azimuth, b.n, s.indoor->azimuth.data() + k, s.indoor->elevation.data() + k,
                     b.pattern.data());
         return;
+    }
+    const int row0 = static_cast<int>(b.first) / kTilePixels;
+    if (b.from != s.indoor.get()) {
+        for (int at = 0; at < b.n; at += kTilePixels)
+            streetElevations(s, tile, row0 + at / kTilePixels, b.elevation.data() + at);
+        b.from = s.indoor.get();
     }
     const int c0 = std::max(0, s.pixelX - kAzimuthReach),
               c1 = std::min(kTilePixels - 1, s.pixelX + kAzimuthReach);
     for (int at = 0; at < b.n && c0 <= c1; at += kTilePixels) {
-        const int dy = (static_cast<int>(b.first) + at) / kTilePixels - s.pixelY;
+        const int dy = row0 + at / kTilePixels - s.pixelY;
         if (dy < -kAzimuthReach || dy > kAzimuthReach) continue;
         patternLoss(*c.pattern, c.azimuth, c1 - c0 + 1, macroAzimuthRow(dy) + (c0 - s.pixelX + kAzimuthReach),
-                    elevation + at + c0, b.pattern.data() + at + c0);
+                    b.elevation.data() + at + c0, b.pattern.data() + at + c0);
     }
 }
 
@@ -98,10 +106,11 @@ TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource
     Block block;
     for (; block.first < n; block.first += kBlock) {
         block.n = static_cast<int>(std::min<std::size_t>(kBlock, n - block.first));
+        block.from = nullptr;
         const CellSource* last = nullptr;
         for (const CellSource& c : cells) {
-            if (!last || last->sector != c.sector || last->slice->elevation != c.slice->elevation)
-                sectorLoss(c, block);
+            if (!last || last->sector != c.sector || last->slice->indoor != c.slice->indoor)
+                sectorLoss(c, receivers, block);
             addCell(out.layers[static_cast<std::size_t>(c.layer)], c, block, tables);
             last = &c;
         }

@@ -92,18 +92,6 @@ void outdoorLoss(const SightScan& scan, const std::vector<float>& street, const 
     }
 }
 
-void outdoorElevation(const SightScan& scan, const TileWork& w, std::vector<std::int16_t>& out) {
-    std::array<float, kTilePixels> z{};
-    for (int row = 0; row < kTilePixels; ++row) {
-        const std::size_t base = static_cast<std::size_t>(row) * kTilePixels;
-        for (std::size_t c = 0; c < kTilePixels; ++c)
-            z[c] = w.tile->groundAmsl[base + c] + static_cast<float>(kStreetReceiverM);
-        elevationRow(kTilePixels, static_cast<float>(-w.pixelX * kPixelM), static_cast<float>(kPixelM),
-                     static_cast<float>((row - w.pixelY) * kPixelM), static_cast<float>(scan.antennaAmsl),
-                     z.data(), &out[base]);
-    }
-}
-
 } // namespace
 
 EntryTable::EntryTable(Hertz f, double efficientShare, EntryModel model) {
@@ -127,6 +115,32 @@ EntryTable::EntryTable(Hertz f, double efficientShare, EntryModel model) {
         m_loss[static_cast<std::size_t>(EntryKind::unknown)][deg] =
             centi(entryLossMedianMix(f, e, efficientShare));
     }
+}
+
+namespace {
+
+void pixelElevations(const PathSlice& s, const TileReceivers& tile, int column, int row, int n,
+                     std::int16_t* out) {
+    std::array<float, kTilePixels> z{};
+    const float* ground = &tile.groundAmsl[static_cast<std::size_t>(row * kTilePixels + column)];
+    for (int c = 0; c < n; ++c)
+        z[static_cast<std::size_t>(c)] = ground[c] + static_cast<float>(kStreetReceiverM);
+    elevationRow(n, static_cast<float>((column - s.pixelX) * kPixelM), static_cast<float>(kPixelM),
+                 static_cast<float>((row - s.pixelY) * kPixelM), s.antennaAmsl, z.data(), out);
+}
+
+} // namespace
+
+void streetElevations(const PathSlice& s, const TileReceivers& tile, int row, std::int16_t* out) {
+    pixelElevations(s, tile, 0, row, kTilePixels, out);
+}
+
+int elevationOf(const PathSlice& s, const TileReceivers& tile, std::size_t receiver) {
+    if (receiver >= kTileArea) return s.indoor->elevation[receiver - kTileArea];
+    std::int16_t one = 0;
+    const int pixel = static_cast<int>(receiver);
+    pixelElevations(s, tile, pixel % kTilePixels, pixel / kTilePixels, 1, &one);
+    return one;
 }
 
 const std::int16_t* macroAzimuthRow(int dy) {
@@ -184,13 +198,14 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
         TileWork w{tile, 0, 0};
         w.pixelX = static_cast<int>(std::floor((scan.centre.x - tile->key.x * kTileM) / kPixelM));
         w.pixelY = static_cast<int>(std::floor((scan.centre.y - tile->key.y * kTileM) / kPixelM));
-        auto elevation = std::make_shared<std::vector<std::int16_t>>(tile->size(), std::int16_t{0});
-        auto azimuth = std::make_shared<std::vector<std::int16_t>>(tile->indoor.size(), std::int16_t{0});
-        outdoorElevation(scan, w, *elevation);
+        auto indoor = std::make_shared<IndoorAngles>();
+        indoor->azimuth.assign(tile->indoor.size(), 0);
+        indoor->elevation.assign(tile->indoor.size(), 0);
         std::vector<std::shared_ptr<PathSlice>> slices;
         for (std::size_t f = 0; f < frequencies.size(); ++f) {
             auto s = std::make_shared<PathSlice>();
             s->loss.assign(tile->size(), kNoPath);
+            s->antennaAmsl = static_cast<float>(scan.antennaAmsl);
             s->pixelX = w.pixelX;
             s->pixelY = w.pixelY;
             outdoorLoss(scan, scratch.street, scratch.bend.plane(), w, models[f], bulge, s->loss);
@@ -204,8 +219,9 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
             if (!scan.covers(cx, cy)) continue;
             const double z = r.groundAmsl + r.aboveGroundM, d = std::sqrt(d2 > 0.01 ? d2 : 0.01);
             const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
-            (*elevation)[kTileArea + k] = static_cast<std::int16_t>(el);
-            (*azimuth)[k] = static_cast<std::int16_t>(wrapTenths(tenths(wrap360(atan2DegFixed(dx, dy)))));
+            indoor->elevation[k] = static_cast<std::int16_t>(el);
+            indoor->azimuth[k] =
+                static_cast<std::int16_t>(wrapTenths(tenths(wrap360(atan2DegFixed(dx, dy)))));
             const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl - d2 * bulge),
                                  scratch.bend.at(cx, cy, d, z)};
             const auto& atHeight = modelsFor(r.aboveGroundM);
@@ -214,8 +230,7 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
                     std::min(32766, lossCenti(atHeight[f], g) + entry[f]->centi(r.entry, el)));
         }
         for (auto& s : slices) {
-            s->elevation = elevation;
-            s->indoorAzimuth = azimuth;
+            s->indoor = indoor;
             out.push_back(std::move(s));
         }
     }

@@ -32,13 +32,24 @@ private:
     std::array<std::array<std::int16_t, 91>, 3> m_loss{};
 };
 
-/// From one macro antenna position at one frequency to the receivers of one tile.
+/// Directions from an antenna to a tile's indoor receivers, by their number less kTileArea, 0.1 deg.
+struct IndoorAngles {
+    std::vector<std::int16_t> azimuth; ///< grid
+    std::vector<std::int16_t> elevation;
+};
+
+/// From one macro antenna position at one frequency to the receivers of one tile. Directions to pixels follow
+/// from where the antenna stands: kept, they would take as much room as the loss.
 struct PathSlice {
-    std::vector<std::int16_t> loss;                                 ///< 0.01 dB, entry loss counted; kNoPath
-    std::shared_ptr<const std::vector<std::int16_t>> elevation;     ///< 0.1 deg; shared between frequencies
-    std::shared_ptr<const std::vector<std::int16_t>> indoorAzimuth; ///< grid, 0.1 deg, of indoor receivers
+    std::vector<std::int16_t> loss;             ///< 0.01 dB, entry loss counted; kNoPath
+    std::shared_ptr<const IndoorAngles> indoor; ///< shared between the antenna's frequencies
+    float antennaAmsl = 0;
     int pixelX = 0, pixelY = 0; ///< the antenna's pixel, counted from the tile's south-west pixel
 };
+/// Elevations of a tile's row of pixels from the slice's antenna, 0.1 deg, kTilePixels of them.
+void streetElevations(const PathSlice& s, const TileReceivers& tile, int row, std::int16_t* out);
+/// The same for one receiver, pixel or indoors.
+int elevationOf(const PathSlice& s, const TileReceivers& tile, std::size_t receiver);
 
 struct MacroAntenna {
     PlanePoint at;

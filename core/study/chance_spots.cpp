@@ -126,7 +126,7 @@ private:
         if (!slice) return v;
         int azimuth = 0;
         if (i >= kTileArea) {
-            azimuth = (*slice->indoorAzimuth)[i - kTileArea];
+            azimuth = slice->indoor->azimuth[i - kTileArea];
         } else {
             const int dx = static_cast<int>(i % kTilePixels) - slice->pixelX,
                       dy = static_cast<int>(i / kTilePixels) - slice->pixelY;
@@ -135,7 +135,7 @@ private:
         }
         const CellRuntime& cell = m_base.runtime[macro];
         v.off = static_cast<std::int16_t>(((azimuth - cell.azimuth) % 3600 + 3600) % 3600);
-        v.elevation = (*slice->elevation)[i];
+        v.elevation = static_cast<std::int16_t>(elevationOf(*slice, *m_view.receivers, i));
         v.patternCenti = static_cast<std::int16_t>(cell.pattern->lossWrapped(v.off, v.elevation));
         return v;
     }

@@ -29,11 +29,12 @@ const PathSlice* sliceOf(const Baseline& b, std::size_t cell, std::size_t tile) 
 namespace {
 
 // `azimuth` is a whole number of 0.1 deg on the grid, as kernels have it.
-std::optional<Study::MacroPath> pathOf(const Baseline& b, std::size_t cell, const PathSlice& s, std::size_t i,
-                                       int azimuth, PlanePoint at) {
+std::optional<Study::MacroPath> pathOf(const Baseline& b, std::size_t cell, const PathSlice& s, int tile,
+                                       std::size_t i, int azimuth, PlanePoint at) {
     if (s.loss[i] == kNoPath) return {};
     const CellRuntime& r = b.runtime[cell];
-    const int elevation = (*s.elevation)[i], pattern = r.pattern->lossCenti(azimuth - r.azimuth, elevation);
+    const int elevation = elevationOf(s, *b.tiles[static_cast<std::size_t>(tile)].receivers, i);
+    const int pattern = r.pattern->lossCenti(azimuth - r.azimuth, elevation);
     Study::MacroPath p;
     p.levelDbm = (r.baseCenti + r.scsCenti - s.loss[i] - pattern) / 100.0;
     p.azimuth = GridAzimuth::of(azimuth / 10.0);
@@ -61,7 +62,8 @@ std::optional<Study::MacroPath> Study::macroPathTo(ItemId cell, PlanePoint p) co
     const int dx = static_cast<int>(at.pixel % kTilePixels) - s->pixelX,
               dy = static_cast<int>(at.pixel / kTilePixels) - s->pixelY;
     if (std::abs(dx) > kAzimuthReach || std::abs(dy) > kAzimuthReach) return {};
-    return pathOf(b, static_cast<std::size_t>(n), *s, at.pixel, macroAzimuthRow(dy)[dx + kAzimuthReach], p);
+    return pathOf(b, static_cast<std::size_t>(n), *s, at.tile, at.pixel,
+                  macroAzimuthRow(dy)[dx + kAzimuthReach], p);
 }
 
 std::optional<Study::MacroPath> Study::macroPathInto(ItemId cell, PlanePoint p, double aboveGroundM) const {
@@ -85,7 +87,7 @@ std::optional<Study::MacroPath> Study::macroPathInto(ItemId cell, PlanePoint p, 
     const PathSlice* s = sliceOf(b, static_cast<std::size_t>(n), static_cast<std::size_t>(tile));
     if (best == indoor.end() || !s) return {};
     const auto k = static_cast<std::size_t>(best - indoor.begin());
-    auto path = pathOf(b, static_cast<std::size_t>(n), *s, kTileArea + k, (*s->indoorAzimuth)[k], p);
+    auto path = pathOf(b, static_cast<std::size_t>(n), *s, tile, kTileArea + k, s->indoor->azimuth[k], p);
     if (path) path->entry = best->entry;
     return path;
 }

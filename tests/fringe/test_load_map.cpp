@@ -31,9 +31,9 @@ struct Tile {
     }
     void cell(int baseCenti, double share, std::vector<std::int16_t> loss) {
         PathSlice s;
-        s.elevation = std::make_shared<const std::vector<std::int16_t>>(receivers.size(), std::int16_t{0});
-        s.indoorAzimuth =
-            std::make_shared<const std::vector<std::int16_t>>(receivers.indoor.size(), std::int16_t{0});
+        const std::vector<std::int16_t> level(receivers.indoor.size(), 0);
+        s.indoor = std::make_shared<const IndoorAngles>(IndoorAngles{level, level});
+        s.antennaAmsl = static_cast<float>(kStreetReceiverM);
         s.loss = std::move(loss);
         slices.push_back(std::move(s));
         CellSource c;

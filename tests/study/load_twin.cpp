@@ -30,9 +30,10 @@ double macroLevel(const Baseline& b, std::size_t cell, std::size_t tile, std::si
         // Compass bearing from the mast's pixel; the study keeps tenths of a degree.
         azimuth = static_cast<int>(std::lround(std::atan2(dx, dy) * 1800 / M_PI));
     } else {
-        azimuth = (*s.indoorAzimuth)[i - kTileArea];
+        azimuth = s.indoor->azimuth[i - kTileArea];
     }
-    return (r.baseCenti - s.loss[i] - r.pattern->lossCenti(azimuth - r.azimuth, (*s.elevation)[i])) / 100.0;
+    const int elevation = elevationOf(s, *b.tiles[tile].receivers, i);
+    return (r.baseCenti - s.loss[i] - r.pattern->lossCenti(azimuth - r.azimuth, elevation)) / 100.0;
 }
 
 void addServing(const StudyCore& core, std::vector<TwinReceiver>& out) {
