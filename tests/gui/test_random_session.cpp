@@ -160,6 +160,7 @@ TEST_CASE("A session of random clicks, drags and keys leaves nothing broken", "[
     for (const QString& name : kNotHere) window.action(name)->setShortcuts(QList<QKeySequence>());
     QTimer putAway;
     QObject::connect(&putAway, &QTimer::timeout, [] {
+        if (QWidget* menu = QApplication::activePopupWidget()) menu->close();
         if (QWidget* box = QApplication::activeModalWidget()) box->close();
     });
     putAway.start(50);
