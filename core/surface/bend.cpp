@@ -104,7 +104,8 @@ void PathBend::follow(const SightScan& scan, const std::vector<float>& receiverA
     const int R = scan.radius;
     asidesUpTo(sideM / scan.cellM, m_asides);
     const int margin = m_asides.empty() ? 0 : m_asides.back();
-    if (m_half != R + margin) {
+    if (m_radius != R || m_half != R + margin) {
+        m_radius = R;
         m_half = R + margin;
         m_stride = 2 * m_half + 1;
         const auto cells = static_cast<std::size_t>(m_stride) * static_cast<std::size_t>(m_stride);
@@ -113,12 +114,7 @@ void PathBend::follow(const SightScan& scan, const std::vector<float>& receiverA
     }
     sweep::halfWidths(R, m_halfWidth);
     m_turn2.resize(static_cast<std::size_t>(m_stride));
-    m_plane.resize(scan.top.size());
-    RowFrame f;
-    f.cell = static_cast<float>(scan.cellM);
-    f.antenna = static_cast<float>(scan.antennaAmsl);
-    f.bulge = static_cast<float>(scan.bulgePerM);
-    std::fill(m_plane.begin(), m_plane.end(), kUnbent);
+    m_plane.assign(scan.top.size(), kUnbent);
     // The rows that a row looks at are made just before it, and are still near in memory.
     int made = -R;
     for (int dy = -R; dy <= R; ++dy) {

@@ -50,6 +50,7 @@ private:
 
     const SightScan* m_scan = nullptr;
     std::vector<int> m_asides;   ///< cells to the side that are looked at
+    int m_radius = 0;            ///< of the scan (cells)
     int m_half = 0;              ///< cells from the middle to the rim, a margin of the farthest aside with it
     std::ptrdiff_t m_stride = 0; ///< of m_own and m_lever
     std::vector<float> m_own;    ///< bend past the cell's own edge; much above 0 outside the disc
