@@ -112,8 +112,8 @@ TEST_CASE("bend: whole rows come out as each cell by itself", "[bend]") {
                 corners += std::fabs(b - roof) > 0.01;
                 CAPTURE(dx, dy, roof);
                 CHECK(b == Approx(slow).epsilon(1e-3).margin(1e-3));
-                CHECK((b > 0) == (roof > 0)); // what is in sight stays so
-                CHECK(std::fabs(b) <= std::fabs(roof));
+                if (std::fabs(roof) > 1e-3) CHECK((b > 0) == (roof > 0)); // what is in sight stays so
+                CHECK(std::fabs(b) <= std::fabs(roof) * 1.0001 + 1e-4);
             }
     }
     CAPTURE(cells, corners);
@@ -266,7 +266,7 @@ TEST_CASE("bend: a receiver of its own height has the plane's value in the stree
             CAPTURE(dx, dy, plane, street, up);
             ++compared;
             same += std::fabs(j(street) - j(plane)) <= 1;
-            CHECK((street > 0) == (plane > 0));
+            if (std::fabs(plane) > 1e-3) CHECK((street > 0) == (plane > 0));
             CHECK(j(up) <= j(street) + 0.1);
         }
     }
