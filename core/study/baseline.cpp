@@ -245,6 +245,10 @@ void Maker::receivers(Baseline& b) {
     const bool same = m_old && m_old->surface == b.surface && m_old->modelDigest == b.modelDigest &&
                       m_previous->plan.settings->landCoverWeights == m_settings.landCoverWeights &&
                       !changed({Kind::building, Kind::street, Kind::congestionArea});
+    if (same && std::all_of(keys.begin(), keys.end(), [&](TileKey k) { return oldTile(k); })) {
+        for (std::size_t i = 0; i < keys.size(); ++i) b.tiles[i].receivers = oldTile(keys[i])->receivers;
+        return;
+    }
     std::vector<std::vector<Building>> inTile(keys.size());
     if (!same)
         m_plan.scenery.forEachBuilding([&](const Building& building) {

@@ -57,7 +57,7 @@ void lossDisc(const Surface& surface, const SightScan& s, const LossModel& model
     int stride = 0;
     surface.groundWindow(s.centre, s.radius, street, stride);
     for (float& z : street) z += kReceiverM;
-    bend.follow(s, street, 60);
+    bend.follow(s, street, 60); // as far to the side as a small cell looks
     loss.resize(s.top.size());
     const auto cell = static_cast<float>(s.cellM);
     for (int dy = -s.radius; dy <= s.radius; ++dy) {
