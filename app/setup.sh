@@ -15,8 +15,9 @@ fw_build_packages=(
 )
 # What the tests need on top: frameworks, judges that share no code with the program, locale sources.
 fw_test_packages=(catch2 libembree-dev libgeos-dev coinor-libcbc-dev poppler-utils gdal-bin locales xvfb)
-# What a change has to pass besides: clang builds what runs under a sanitizer, in half the time that g++ takes.
-fw_ci_packages=(git clang-16 libclang-rt-16-dev clang-tidy-16 clang-format-14)
+# What a change has to pass besides: clang builds what runs under a sanitizer, in half the time that g++ takes, and llvm
+# gives its reports names and lines.
+fw_ci_packages=(git clang-16 llvm-16 libclang-rt-16-dev clang-tidy-16 clang-format-14)
 
 fw_say() { printf '%s\n' "$*" >&2; }
 

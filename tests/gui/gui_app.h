@@ -10,8 +10,18 @@
 #include <QTemporaryDir>
 
 #include <clocale>
+#include <cstdio>
+#include <cstdlib>
 
 namespace fwtest {
+
+/// What Qt says through here goes on to `stderr`, but for what the platform without a screen cannot do: hundreds of
+/// those lines would hide the one that tells why a test failed.
+inline void sayForQt(QtMsgType type, const QMessageLogContext& where, const QString& text) {
+    if (text.startsWith(QLatin1String("This plugin does not support"))) return;
+    std::fprintf(stderr, "%s\n", qUtf8Printable(qFormatLogMessage(type, where, text)));
+    if (type == QtFatalMsg) std::abort();
+}
 
 /// The one application of the test program, made when first asked for and never taken down: by day, in the
 /// face that travels with the program (offscreen there is no other), with settings of its own.
@@ -30,6 +40,7 @@ inline void needGuiApp() {
     QLocale::setDefault(QLocale::c());
     QCoreApplication::setOrganizationName(QStringLiteral("fringewright-test"));
     QCoreApplication::setApplicationName(QStringLiteral("fringewright-test"));
+    qInstallMessageHandler(sayForQt);
     new QApplication(argc, argv);
     qApp->setProperty("coarseAim", true); // a test that is about the rest says so
     std::setlocale(LC_NUMERIC, "C");
