@@ -12,8 +12,6 @@ namespace fwtest {
 
 using namespace fw;
 
-inline constexpr int kPatience = 60000;
-
 /// A cache and settings of its own, and a plan under a uid of its own.
 struct Ground {
     fw::testing::TestFolder cache;
@@ -45,7 +43,7 @@ struct BasemapStand {
         map = std::make_unique<MapView>(space);
         map->resize(640, 480);
         map->show();
-        REQUIRE(QTest::qWaitForWindowExposed(map.get()));
+        REQUIRE(QTest::qWaitForWindowExposed(map.get(), kPatienceMs));
         REQUIRE(space.document.adopt(plan));
         look(fw::testing::place(0, 0), 0.5);
     }
@@ -59,9 +57,9 @@ struct BasemapStand {
     void settle() {
         // Looking is put off a little, so that panning does not ask for what only passes by.
         QTest::qWait(250);
-        REQUIRE(QTest::qWaitFor([&] { return space.basemap.settled() && map->sharp(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return space.basemap.settled() && map->sharp(); }, kPatienceMs));
         QTest::qWait(150);
-        REQUIRE(QTest::qWaitFor([&] { return map->sharp(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return map->sharp(); }, kPatienceMs));
     }
     [[nodiscard]] QImage picture() const {
         return map->grab().toImage().convertToFormat(QImage::Format_RGB32);

@@ -15,8 +15,19 @@
 
 namespace fwtest {
 
-/// What Qt says through here goes on to `stderr`, but for what the platform without a screen cannot do: hundreds of
-/// those lines would hide the one that tells why a test failed.
+/// How long is waited for what has to come (ms): far longer than it takes, since nobody waits when it is
+/// there.
+inline constexpr int kPatienceMs = 120000;
+/// What a user gets within a fifth of a second where nothing else runs comes within this (ms): tests share
+/// the machine, and a sanitizer slows each step.
+#if defined(FW_SANITIZED)
+inline constexpr int kAtOnceMs = 10000;
+#else
+inline constexpr int kAtOnceMs = 1000;
+#endif
+
+/// What Qt says through here goes on to `stderr`, but for what the platform without a screen cannot do:
+/// hundreds of those lines would hide the one that tells why a test failed.
 inline void sayForQt(QtMsgType type, const QMessageLogContext& where, const QString& text) {
     if (text.startsWith(QLatin1String("This plugin does not support"))) return;
     std::fprintf(stderr, "%s\n", qUtf8Printable(qFormatLogMessage(type, where, text)));

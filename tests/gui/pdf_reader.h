@@ -3,6 +3,7 @@
 #pragma once
 
 #include "catch.h"
+#include "gui_app.h"
 #include "print/page_sink.h"
 
 #include <QImage>
@@ -19,7 +20,7 @@ namespace fwtest {
 inline QByteArray outputOf(const QString& program, const QStringList& arguments) {
     QProcess process;
     process.start(program, arguments);
-    REQUIRE(process.waitForFinished(60000));
+    REQUIRE(process.waitForFinished(kPatienceMs));
     REQUIRE(process.exitCode() == 0);
     return process.readAllStandardOutput();
 }

@@ -20,7 +20,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 60000;
 constexpr std::int32_t kMonday = 20577, kOnAir = kMonday + 14; // 2026-05-04, 2026-05-18
 
 /// A full cell, a small cell on a carrier of its own before it, cells far to the north, and
@@ -65,10 +64,10 @@ struct AfterDesk : OpenedWindow {
     void openByStage() {
         key(Qt::Key_6, Qt::AltModifier);
         StageTable& table = *window.table(Stage::asBuilt);
-        REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, kPatienceMs));
         QApplication::processEvents();
         click(*buttonIn(table, QStringLiteral("Load after building")));
-        REQUIRE(QTest::qWaitForWindowActive(&after()));
+        REQUIRE(QTest::qWaitForWindowActive(&after(), kPatienceMs));
     }
     /// Types into a field by its name and leaves it.
     void enter(const QString& field, const QString& text) {
@@ -84,7 +83,7 @@ struct AfterDesk : OpenedWindow {
     }
     void compared() {
         INFO(after().stateText().toStdString());
-        REQUIRE(QTest::qWaitFor([&] { return after().acceptance().has_value(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return after().acceptance().has_value(); }, kPatienceMs));
         QApplication::processEvents();
     }
     QString said(const QString& name) {
@@ -111,7 +110,7 @@ TEST_CASE(
 
     desk.enter(QStringLiteral("Counters after"), file);
     // Nothing tells yet which days came before.
-    REQUIRE(QTest::qWaitFor([&] { return !desk.after().reading(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !desk.after().reading(); }, kPatienceMs));
     CHECK(desk.after().stateText().contains(QStringLiteral("leave something open")));
     desk.enter(QStringLiteral("Day on air"), QStringLiteral("2026-05-18"));
     desk.compared();
@@ -140,7 +139,7 @@ TEST_CASE(
     CHECK(steps1->asText().contains(QStringLiteral("change of untouched cells")));
     steps1->close();
     desk.after().activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&desk.after()));
+    REQUIRE(QTest::qWaitForWindowActive(&desk.after(), kPatienceMs));
     chart.setFocus();
     key(Qt::Key_Space);
     CHECK(steps1->isVisible());
@@ -170,7 +169,7 @@ TEST_CASE(
     desk.compared();
     CHECK(take->isEnabled());
     desk.after().activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&desk.after()));
+    REQUIRE(QTest::qWaitForWindowActive(&desk.after(), kPatienceMs));
     key(Qt::Key_Escape);
     CHECK_FALSE(desk.after().isVisible());
 }
@@ -211,7 +210,7 @@ TEST_CASE("what cannot be read after building is said, and a wrong day is not ta
     testing::writeBytes(desk.folder / "noise.bin", std::string(4000, '\0'));
     desk.enter(QStringLiteral("Counters after"),
                QString::fromStdString((desk.folder / "noise.bin").string()));
-    REQUIRE(QTest::qWaitFor([&] { return !desk.after().reading(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !desk.after().reading(); }, kPatienceMs));
     CHECK(desk.after().stateText().size() > 20);
     CHECK_FALSE(desk.after().acceptance());
     desk.enter(QStringLiteral("Day on air"), QStringLiteral("18.5.2026"));

@@ -76,7 +76,7 @@ TEST_CASE("the footprint is that of the chosen small cell and follows it in a dr
     space.shown.setOn(MapLayer::footprint, true);
     space.selection.setOne(w.cell);
     CHECK(empty(painted(layer, camera)));
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew after it", "[rose]") {
@@ -90,7 +90,7 @@ TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew a
     CHECK(empty(painted(rose, camera)));
     QSignalSpy changed(&rose, &AimRose::changed);
     space.selection.setOne(space.document.plan().radios.find(radioOf(space, w.small))->mount);
-    REQUIRE(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, kPatienceMs));
     CHECK(changed.count() >= 1);
     CHECK_FALSE(rose.stale());
     const QImage fresh = painted(rose, camera);
@@ -101,7 +101,7 @@ TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew a
     space.drag.turnTo(TrueAzimuth::of(140));
     CHECK_FALSE(rose.stale());
     space.drag.finish();
-    REQUIRE(QTest::qWaitFor([&] { return !rose.stale(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return !rose.stale(); }, kPatienceMs));
 
     const Mount mount =
         *space.document.plan().mounts.find(space.document.plan().radios.find(radioOf(space, w.small))->mount);
@@ -117,7 +117,7 @@ TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew a
         }
     CHECK(faint * 2 < strong);
     // Caught up with, the button still down: what a cold computation of that place says.
-    REQUIRE(QTest::qWaitFor([&] { return !rose.stale(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return !rose.stale(); }, kPatienceMs));
     Plan moved = space.document.plan();
     Mount there = mount;
     there.at = mount.at + PlanePoint{6, 0};
@@ -129,7 +129,7 @@ TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew a
     REQUIRE(aim);
     CHECK(rose.bearings() == aim->rose);
     space.drag.finish();
-    CHECK(QTest::qWaitFor([&] { return !rose.stale(); }, 60000));
+    CHECK(QTest::qWaitFor([&] { return !rose.stale(); }, kPatienceMs));
     CHECK(rose.bearings().size() == aim->rose.size());
 
     // Locked, nobody turns it but by its number.
@@ -145,10 +145,10 @@ TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew a
     CHECK(rose.bearings().empty());
     CHECK(empty(painted(rose, camera)));
     space.selection.setOne(w.otherSmall);
-    CHECK(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, 60000));
+    CHECK(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, kPatienceMs));
     space.shown.setOn(MapLayer::aimRose, false);
     CHECK(empty(painted(rose, camera)));
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("a bearing of the rose says its fit, and why it is blocked", "[rose]") {
@@ -159,7 +159,7 @@ TEST_CASE("a bearing of the rose says its fit, and why it is blocked", "[rose]")
     REQUIRE(space.document.adopt(w.loaded));
     REQUIRE(allQuiet(space));
     space.selection.setOne(w.small);
-    REQUIRE(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return !rose.bearings().empty(); }, kPatienceMs));
     const Camera camera = cameraAt(fw::testing::kMiddle);
     const QPointF middle = camera.toScreen(fw::testing::kMiddle);
     const auto at = [&](double deg) {
@@ -176,7 +176,7 @@ TEST_CASE("a bearing of the rose says its fit, and why it is blocked", "[rose]")
     REQUIRE(rose.bearings()[54].blocked); // the macro stands 180 m to the west
     CHECK(west->contains(QString::fromStdString(rose.bearings()[54].why)));
     CHECK(west->startsWith(bearing(270)));
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the aim comes coarse, then by the degree, and steps from lobe to lobe", "[rose][slow]") {
@@ -214,5 +214,5 @@ TEST_CASE("the aim comes coarse, then by the degree, and steps from lobe to lobe
     qApp->setProperty("coarseAim", true);
     space.aim.setWanted(&space.document, false);
     CHECK_FALSE(space.aim.aim());
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }

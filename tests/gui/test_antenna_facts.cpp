@@ -120,7 +120,7 @@ TEST_CASE("figures of an antenna open their working", "[gui][antenna]") {
         return std::all_of(all.begin(), all.end(),
                            [](const QToolButton* b) { return !b->isVisible() || b->height() > 8; });
     };
-    REQUIRE(QTest::qWaitFor(laidOut));
+    REQUIRE(QTest::qWaitFor(laidOut, kPatienceMs));
     for (const QString& label : {QStringLiteral("Half power across"), QStringLiteral("Half power upright"),
                                  QStringLiteral("Front to back")}) {
         CHECK(section->derivedText(label) != QString());

@@ -16,8 +16,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 60000;
-
 struct AuditDesk : OpenedWindow {
     std::vector<ItemId> sectors;
 
@@ -55,12 +53,12 @@ struct AuditDesk : OpenedWindow {
         return *window.audit();
     }
     void fresh() {
-        REQUIRE(QTest::qWaitFor([&] { return window.audit() && window.audit()->fresh(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return window.audit() && window.audit()->fresh(); }, kPatienceMs));
     }
     void open() {
         chooseInMenu(window, QStringLiteral("Plan"), QStringLiteral("audit"));
         fresh();
-        REQUIRE(QTest::qWaitForWindowActive(&audit()));
+        REQUIRE(QTest::qWaitForWindowActive(&audit(), kPatienceMs));
     }
     int row(const std::string& check, ItemId about) {
         const auto& all = audit().model().findings();
@@ -203,7 +201,7 @@ TEST_CASE("cells that only a file of counters has are listed while that file is 
     };
     CHECK_FALSE(lost());
     desk.window.takeFilesIn({QString::fromStdString((folder / "counters.csv").string())});
-    REQUIRE(QTest::qWaitFor([&] { return lost() != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return lost() != nullptr; }, kPatienceMs));
     CHECK(lost()->text.find("\"GW-X\"") != std::string::npos);
     CHECK(lost()->text.find("GW-A") == std::string::npos);
     CHECK(lost()->subjects.empty());

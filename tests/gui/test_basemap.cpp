@@ -175,7 +175,7 @@ TEST_CASE("a second showing is served from the disk, and a server that is gone i
     BasemapStand s(ground.plan.loaded);
     s.settle();
     REQUIRE(QTest::qWaitFor([&] { return !s.space.basemap.word().isEmpty() && s.space.basemap.settled(); },
-                            kPatience));
+                            kPatienceMs));
     s.settle();
     CHECK(s.space.basemap.word().contains(QStringLiteral("does not answer")));
     const PlanePoint free = place(-60, 30);

@@ -85,7 +85,7 @@ TEST_CASE("the words whose map it is stand beside a card that reaches down", "[b
     card->setGeometry(620, 10, 270, 460);
     area.show();
     s.map->show();
-    REQUIRE(QTest::qWaitForWindowExposed(&area));
+    REQUIRE(QTest::qWaitForWindowExposed(&area, kPatienceMs));
     for (const Qt::LayoutDirection direction : {Qt::LeftToRight, Qt::RightToLeft}) {
         s.map->setLayoutDirection(direction);
         if (direction == Qt::RightToLeft) card->move(10, 10);
@@ -111,7 +111,7 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     chooseInMenu(w.window, QStringLiteral("View"), QStringLiteral("basemap"));
     auto* ask = w.window.findChild<BasemapDialog*>();
     REQUIRE(ask);
-    REQUIRE(QTest::qWaitForWindowActive(ask));
+    REQUIRE(QTest::qWaitForWindowActive(ask, kPatienceMs));
     CHECK(ask->kindButton(BasemapChoice::Kind::none)->isChecked());
     CHECK(ask->addressField()->text().isEmpty());
     click(*ask->kindButton(BasemapChoice::Kind::address),
@@ -128,14 +128,14 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     CHECK(server.connections == 0);
     type(QStringLiteral("Survey of Port Merrow"));
     key(Qt::Key_Return);
-    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, kPatienceMs));
     CHECK(w.space().basemap.choice().on);
-    REQUIRE(QTest::qWaitFor([&] { return !server.asked.empty(); }, kPatience));
-    REQUIRE(QTest::qWaitFor([&] { return card->basemapBox()->isVisible(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return !server.asked.empty(); }, kPatienceMs));
+    REQUIRE(QTest::qWaitFor([&] { return card->basemapBox()->isVisible(); }, kPatienceMs));
     CHECK(card->basemapBox()->isChecked());
     // On the card: off, and a strength.
     w.window.activateWindow(); // offscreen nobody does
-    REQUIRE(QTest::qWaitForWindowActive(&w.window));
+    REQUIRE(QTest::qWaitForWindowActive(&w.window, kPatienceMs));
     click(*card->basemapBox(), QPoint(10, card->basemapBox()->height() / 2));
     CHECK_FALSE(w.space().basemap.choice().on);
     CHECK_FALSE(w.space().basemap.painter());
@@ -143,7 +143,7 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     click(*card->basemapBox(), QPoint(10, card->basemapBox()->height() / 2));
     card->basemapSlider()->setFocus();
     key(Qt::Key_Right, {}, 5);
-    CHECK(QTest::qWaitFor([&] { return w.space().basemap.choice().strength == 65; }, 20000));
+    CHECK(QTest::qWaitFor([&] { return w.space().basemap.choice().strength == 65; }, kPatienceMs));
 
     // A file, by name; one that is none is told at once.
     testing::TestFolder folder;
@@ -156,7 +156,7 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     click(*card->basemapButton());
     ask = w.window.findChild<BasemapDialog*>();
     REQUIRE(ask);
-    REQUIRE(QTest::qWaitForWindowActive(ask));
+    REQUIRE(QTest::qWaitForWindowActive(ask, kPatienceMs));
     ask->attributionField()->clear();
     // A file that names its system, typed: what it says holds, and its code is not asked for.
     testing::writePicture(folder / "named.tif", {-21, 37, 0.01, 100, 100, 4326}, [](int, int) {
@@ -166,32 +166,32 @@ TEST_CASE("the dialog asks plainly, refuses by a sentence and shows on the card"
     ask->fileField()->setFocus();
     type(QString::fromStdString((folder / "named.tif").string()));
     key(Qt::Key_Tab);
-    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatienceMs));
     CHECK(ask->fileWords()->text().contains(QStringLiteral("WGS 84")));
     for (const QSpinBox* box : ask->findChildren<QSpinBox*>())
         CHECK((box->maximum() < 100 || !box->isVisible()));
     ask->setFile(QString::fromStdString((folder / "a.vrt").string()));
-    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatienceMs));
     CHECK(ask->fileWords()->text().contains(QStringLiteral("virtual data set")));
     click(*buttonIn(*ask, QStringLiteral("OK")));
     CHECK(ask->trouble()->text().contains(QStringLiteral("cannot be shown")));
     ask->setFile(QString::fromStdString((folder / "nameless.tif").string()));
-    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatienceMs));
     CHECK(ask->fileWords()->text().contains(QStringLiteral("does not say which coordinate system")));
     click(*buttonIn(*ask, QStringLiteral("OK")));
     CHECK(ask->trouble()->text().contains(QStringLiteral("EPSG code")));
     key(Qt::Key_Return); // the plan's own stands in the field
-    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return ask->ready(); }, kPatienceMs));
     click(*buttonIn(*ask, QStringLiteral("OK")));
-    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, kPatienceMs));
     CHECK(w.space().basemap.choice().epsg == 32627);
-    REQUIRE(QTest::qWaitFor([&] { return w.space().basemap.painter() != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return w.space().basemap.painter() != nullptr; }, kPatienceMs));
     // Esc leaves everything as it is.
     click(*card->basemapButton());
     ask = w.window.findChild<BasemapDialog*>();
-    REQUIRE(QTest::qWaitForWindowActive(ask));
+    REQUIRE(QTest::qWaitForWindowActive(ask, kPatienceMs));
     click(*ask->kindButton(BasemapChoice::Kind::none), QPoint(10, 8));
     key(Qt::Key_Escape);
-    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.window.findChild<BasemapDialog*>(); }, kPatienceMs));
     CHECK(w.space().basemap.choice().kind == BasemapChoice::Kind::file);
 }

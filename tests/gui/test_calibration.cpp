@@ -26,7 +26,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 60000;
 constexpr double kTruthDb = 5;
 
 struct CalibrationDesk : OpenedWindow {
@@ -58,10 +57,10 @@ struct CalibrationDesk : OpenedWindow {
     }
     void open() {
         chooseInMenu(window, QStringLiteral("Plan"), QStringLiteral("calibrate"));
-        REQUIRE(QTest::qWaitForWindowActive(&tool()));
+        REQUIRE(QTest::qWaitForWindowActive(&tool(), kPatienceMs));
     }
     void compared() {
-        REQUIRE(QTest::qWaitFor([&] { return !tool().run().running(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return !tool().run().running(); }, kPatienceMs));
         QApplication::processEvents();
     }
     void clickRow(int row) {
@@ -184,7 +183,7 @@ TEST_CASE("a cell's row shows its points alone, its working opens, the map tells
         Box{marks.back().at.x - 40, marks.back().at.y - 40, marks.back().at.x + 40, marks.back().at.y + 40});
     const QPointF on = desk.map().camera().toScreen(marks.back().at);
     QTest::mouseMove(windowOf(desk.map()), desk.map().mapTo(&desk.window, on.toPoint()));
-    CHECK(QTest::qWaitFor([&] { return desk.says(QStringLiteral("measured less predicted")); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return desk.says(QStringLiteral("measured less predicted")); }, kPatienceMs));
     const auto found = desk.window.residuals()->markAt(desk.map().camera(), marks.back().at);
     REQUIRE(found);
     CHECK(found->at == marks.back().at);
@@ -272,7 +271,7 @@ TEST_CASE("the slope is told when asked for, and a sector is turned to where it 
 
     key(Qt::Key_Z, Qt::AltModifier);
     QTableView& table = desk.tool().azimuths();
-    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, kPatienceMs));
     REQUIRE(table.model()->rowCount() == 1);
     const MeasuredAzimuth& m = desk.tool().run().result()->azimuths.front();
     REQUIRE(m.known);

@@ -43,7 +43,7 @@ struct Users {
         REQUIRE(drawn());
     }
     bool drawn() {
-        return allQuiet(space) && QTest::qWaitFor([&] { return view.current(); }, 20000);
+        return allQuiet(space) && QTest::qWaitFor([&] { return view.current(); }, kPatienceMs);
     }
     /// With plain blanks, as a test writes them.
     static QString plain(QString text) { return text.replace(QChar(u'\u202f'), QLatin1Char(' ')); }
@@ -212,7 +212,7 @@ TEST_CASE("The bench shows the users of a macro cell where a small cell has its 
     CHECK(bench.cellUsers()->isVisible());
     CHECK_FALSE(bench.skyline()->isVisible());
     REQUIRE(allQuiet(space));
-    CHECK(QTest::qWaitFor([&] { return bench.cellUsers()->current(); }, 60000));
+    CHECK(QTest::qWaitFor([&] { return bench.cellUsers()->current(); }, kPatienceMs));
     space.selection.clear();
     CHECK(bench.skyline()->isVisible());
 }

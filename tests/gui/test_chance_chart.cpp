@@ -32,7 +32,7 @@ struct Desk {
         REQUIRE(allQuiet(space));
     }
     [[nodiscard]] bool drawn() {
-        return QTest::qWaitFor([&] { return space.chance.chance() != nullptr; }, 60000);
+        return QTest::qWaitFor([&] { return space.chance.chance() != nullptr; }, kPatienceMs);
     }
 };
 

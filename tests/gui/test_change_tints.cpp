@@ -78,7 +78,7 @@ bool shows(Workspace& space, const GroundTintSource& source, GroundTint tint, Ti
         [&] {
             return source.picture() && source.picture()->tint == tint && source.picture()->moment == moment;
         },
-        20000);
+        kPatienceMs);
 }
 
 } // namespace
@@ -187,21 +187,21 @@ TEST_CASE("pictures of after follow small cells, wait while one is dragged and a
     REQUIRE(space.document.adopt(w.loaded));
     REQUIRE(shows(space, source, GroundTint::sinr, TintMoment::after));
     REQUIRE(allQuiet(space));
-    REQUIRE(space.jobs.waitForDone(60000));
+    REQUIRE(space.jobs.waitForDone(kPatienceMs));
     const auto before = source.picture();
     CHECK_FALSE(source.behindDrag());
     CHECK(legend.accessibleDescription().contains(QStringLiteral("chosen small cells")));
     const ItemId mount = chainOf(space.document.plan(), w.small).mount;
     REQUIRE(space.drag.begin({mount}));
     space.drag.moveTo(fw::testing::place(20, 9));
-    CHECK(QTest::qWaitFor([&] { return source.behindDrag(); }, 60000));
+    CHECK(QTest::qWaitFor([&] { return source.behindDrag(); }, kPatienceMs));
     CHECK(source.picture() == before);
     CHECK(legend.accessibleDescription().contains(QStringLiteral("before this drag")));
     space.drag.finish();
-    CHECK(QTest::qWaitFor([&] { return source.picture() != before; }, 60000));
+    CHECK(QTest::qWaitFor([&] { return source.picture() != before; }, kPatienceMs));
     CHECK_FALSE(source.behindDrag());
     REQUIRE(allQuiet(space));
-    REQUIRE(space.jobs.waitForDone(60000));
+    REQUIRE(space.jobs.waitForDone(kPatienceMs));
     const auto fresh = makeTintPicture(*fw::testing::compute(space.document.plan()),
                                        asked(GroundTint::sinr, TintMoment::after));
     REQUIRE(fresh->tiles.size() == source.picture()->tiles.size());
@@ -212,8 +212,8 @@ TEST_CASE("pictures of after follow small cells, wait while one is dragged and a
     c.chosen = false;
     const auto moved = source.picture();
     REQUIRE(space.document.perform({"Leave out", {Put{c}}}));
-    CHECK(QTest::qWaitFor([&] { return source.picture() != moved; }, 60000));
-    space.jobs.waitForDone(60000);
+    CHECK(QTest::qWaitFor([&] { return source.picture() != moved; }, kPatienceMs));
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the value under the pointer says after and by how much", "[tints][change]") {
@@ -251,7 +251,7 @@ TEST_CASE("the value under the pointer says after and by how much", "[tints][cha
     CHECK(house->contains(QStringLiteral("of 12 samples"))); // four facades, three storeys
     CHECK_FALSE(source.valueAt(at));                         // not in a house
     CHECK_FALSE(source.valueAt(fw::testing::place(5000, 0)));
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("with a divider the value is told of the side that it lies on", "[tints][change]") {
@@ -262,7 +262,7 @@ TEST_CASE("with a divider the value is told of the side that it lies on", "[tint
     REQUIRE(space.document.adopt(w.loaded));
     space.shown.setTint(GroundTint::sinr);
     space.shown.setSwipe(true);
-    REQUIRE(QTest::qWaitFor([&] { return source.leftPicture() && source.picture(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return source.leftPicture() && source.picture(); }, kPatienceMs));
     const PlanePoint at = fw::testing::place(30, 2);
     source.setDivider(at.x - 1);
     CHECK(source.valueAt(at)->contains(QStringLiteral("after")));
@@ -273,9 +273,9 @@ TEST_CASE("with a divider the value is told of the side that it lies on", "[tint
     space.shown.setSwipe(true);
     space.shown.setTint(GroundTint::demandFringe); // has no before and after
     CHECK(QTest::qWaitFor(
-        [&] { return source.picture() && source.picture()->tint == GroundTint::demandFringe; }, 60000));
+        [&] { return source.picture() && source.picture()->tint == GroundTint::demandFringe; }, kPatienceMs));
     CHECK_FALSE(source.leftPicture());
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the card offers moments, storeys and the divider where they mean something", "[card][change]") {
@@ -358,5 +358,5 @@ TEST_CASE("the legend gives steps of a change with their signs, and says what is
     CHECK(legend.accessibleDescription().contains(QStringLiteral("90")));
     for (const TintLegend::Row& r : legend.rows())
         CHECK(legend.fontMetrics().horizontalAdvance(r.text) <= legend.sizeHint().width());
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }

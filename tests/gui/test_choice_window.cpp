@@ -23,8 +23,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 120000;
-
 // The plan of the window with a congested cell and five free poles along its beam.
 struct ChoiceDesk : OpenedWindow {
     ChoiceDesk() {
@@ -46,14 +44,14 @@ struct ChoiceDesk : OpenedWindow {
         map().setFocus();
         key(Qt::Key_C);
         REQUIRE(window.choice());
-        REQUIRE(QTest::qWaitForWindowActive(window.choice()));
+        REQUIRE(QTest::qWaitForWindowActive(window.choice(), kPatienceMs));
         return *window.choice();
     }
     static void search(ChoiceWindow& w) {
         click(*buttonIn(w, QStringLiteral("Start")));
         INFO(w.stateText().toStdString());
         REQUIRE(w.run().running());
-        REQUIRE(QTest::qWaitFor([&] { return !w.run().running(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return !w.run().running(); }, kPatienceMs));
         INFO(w.stateText().toStdString());
         REQUIRE(w.run().result());
     }
@@ -131,9 +129,9 @@ TEST_CASE("a set is chosen, shown as ghosts, told with its bound, and applied as
     CHECK(desk.now() == before);
     CHECK(static_cast<int>(desk.ghosts().size()) == fresh); // what was undone can be used again
     w.activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&w));
+    REQUIRE(QTest::qWaitForWindowActive(&w, kPatienceMs));
     key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, kPatienceMs));
     CHECK(desk.ghosts().empty());
 }
 
@@ -153,10 +151,10 @@ TEST_CASE("a set becomes a variant of the name that is typed, and a name twice i
                 return box && box->isVisible();
             },
             5000));
-        REQUIRE(QTest::qWaitForWindowActive(box));
+        REQUIRE(QTest::qWaitForWindowActive(box, kPatienceMs));
         type(name);
         key(Qt::Key_Return);
-        REQUIRE(QTest::qWaitFor([&] { return w.findChild<QInputDialog*>() == nullptr; }, 20000));
+        REQUIRE(QTest::qWaitFor([&] { return w.findChild<QInputDialog*>() == nullptr; }, kPatienceMs));
     };
     ask(QString::fromStdString(desk.now().variants.find(active)->name));
     CHECK(w.stateText().contains(QStringLiteral("already")));
@@ -210,7 +208,7 @@ TEST_CASE("what cannot be searched is said in words, with where and what to do",
     for (const Mount& m : desk.now().mounts) all << QString::fromStdString(m.name);
     w.goal().mustNot().setText(all.join(QStringLiteral(", ")));
     click(*buttonIn(w, QStringLiteral("Start")));
-    REQUIRE(QTest::qWaitFor([&] { return !w.run().running(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !w.run().running(); }, kPatienceMs));
     CHECK_FALSE(w.run().result());
     CHECK(w.stateText().contains(QStringLiteral("mount")));
     CHECK(w.curve().points().empty());
@@ -223,10 +221,10 @@ TEST_CASE("a search that is stopped keeps the best so far, and that can be appli
     w.goal().spacing().setValue(60);
     w.goal().iterations().setValue(1000000);
     click(*buttonIn(w, QStringLiteral("Start")));
-    REQUIRE(QTest::qWaitFor([&] { return !w.curve().points().empty() || !w.run().running(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !w.curve().points().empty() || !w.run().running(); }, kPatienceMs));
     REQUIRE(w.run().running());
     click(*buttonIn(w, QStringLiteral("Stop")));
-    REQUIRE(QTest::qWaitFor([&] { return !w.run().running(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !w.run().running(); }, kPatienceMs));
     REQUIRE(w.run().result());
     CHECK(w.run().result()->planned.choice.stopped);
     CHECK(w.verdictText().contains(QStringLiteral("stopped")));
@@ -241,7 +239,7 @@ TEST_CASE("the curve says every point by keys, and lies within its axes", "[gui]
     ChoiceCurve curve;
     curve.resize(500, 260);
     curve.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&curve));
+    REQUIRE(QTest::qWaitForWindowExposed(&curve, kPatienceMs));
     curve.setCurve({{0, 20, std::nullopt, true}, {120, 22, 26, true}, {240, 23.5, 24, false}},
                    {QStringLiteral("found"), QStringLiteral("at most"), QStringLiteral("Relief (points)"),
                     QStringLiteral("points"), 1},

@@ -192,7 +192,7 @@ TEST_CASE("A drag that begins while the plan is being computed gets its figures 
     REQUIRE(space.drag.beginRadio(chainOf(space.document.plan(), w.small).radio));
     space.drag.turnTo(TrueAzimuth::of(200));
     CHECK_FALSE(space.live.study());
-    REQUIRE(QTest::qWaitFor([&] { return space.live.study() != nullptr; }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return space.live.study() != nullptr; }, kPatienceMs));
     CHECK(
         space.live.study()->plan().radios.find(chainOf(space.document.plan(), w.small).radio)->azimuth.deg ==
         200);
@@ -212,10 +212,10 @@ TEST_CASE("Cancel answers within 0.2 s and the window's thread gets the outcome"
             while (!job.stopped()) std::this_thread::sleep_for(std::chrono::milliseconds(5));
         },
         [&](Outcome o) { outcome = o; });
-    REQUIRE(QTest::qWaitFor([&] { return running.load(); }));
+    REQUIRE(QTest::qWaitFor([&] { return running.load(); }, kPatienceMs));
     CHECK(jobs.states().size() == 1);
     jobs.cancel("k");
-    CHECK(QTest::qWaitFor([&] { return outcome.has_value(); }, 200));
+    CHECK(QTest::qWaitFor([&] { return outcome.has_value(); }, kAtOnceMs));
     CHECK(outcome == Outcome::cancelled);
     CHECK(jobs.states().empty());
 }
@@ -236,7 +236,7 @@ TEST_CASE("Of jobs under one key the newest wins, one after the other", "[jobs]"
                 --at_once;
             },
             [&order, k](Outcome o) { order.emplace_back(k, o); });
-    REQUIRE(jobs.waitForDone(5000));
+    REQUIRE(jobs.waitForDone(kPatienceMs));
     CHECK_FALSE(overlapped);
     REQUIRE(order.size() == 4);
     CHECK(order.back() == std::pair(3, Outcome::done));
@@ -251,15 +251,15 @@ TEST_CASE("Jobs rest while a button is down, and a resting one can be cancelled"
     jobs.start("rests", "Job", [&](const Job&) { ran = true; }, {});
     jobs.start(
         "steady", "Job", [&](const Job&) { steadyRan = true; }, {}, JobBoard::Manner::steady);
-    CHECK(QTest::qWaitFor([&] { return steadyRan.load(); }, 2000));
+    CHECK(QTest::qWaitFor([&] { return steadyRan.load(); }, kPatienceMs));
     QTest::qWait(30);
     CHECK_FALSE(ran);
     std::optional<Outcome> outcome;
     jobs.start(
         "cancelled", "Job", [](const Job&) {}, [&](Outcome o) { outcome = o; });
     jobs.cancel("cancelled");
-    CHECK(QTest::qWaitFor([&] { return outcome == Outcome::cancelled; }, 200));
+    CHECK(QTest::qWaitFor([&] { return outcome == Outcome::cancelled; }, kAtOnceMs));
     jobs.setResting(false);
-    CHECK(QTest::qWaitFor([&] { return ran.load(); }, 2000));
+    CHECK(QTest::qWaitFor([&] { return ran.load(); }, kPatienceMs));
     CHECK(jobs.waitForDone(2000));
 }

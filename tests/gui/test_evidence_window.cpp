@@ -14,8 +14,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 60000;
-
 struct EvidenceDesk : OpenedWindow {
     testing::TestFolder folder;
     EvidenceDesk() { adopt(); }
@@ -44,10 +42,10 @@ struct EvidenceDesk : OpenedWindow {
         });
         hand.start(20);
         chooseInMenu(window, QStringLiteral("Plan"), QStringLiteral("evidence"));
-        REQUIRE(QTest::qWaitFor([&] { return met; }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return met; }, kPatienceMs));
     }
     QString said() {
-        REQUIRE(QTest::qWaitFor([&] { return !window.notice()->text().isEmpty(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return !window.notice()->text().isEmpty(); }, kPatienceMs));
         return window.notice()->text();
     }
 };

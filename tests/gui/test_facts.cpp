@@ -27,7 +27,7 @@ struct Bench {
         panel = std::make_unique<FactsPanel>(space);
         panel->resize(300, 240);
         panel->show();
-        REQUIRE(QTest::qWaitForWindowExposed(panel.get()));
+        REQUIRE(QTest::qWaitForWindowExposed(panel.get(), kPatienceMs));
     }
     const Plan& now() const { return space.document.plan(); }
     Chain chain() const { return chainOf(now(), plan.small); }

@@ -36,7 +36,7 @@ struct Desk {
         panel = std::make_unique<FindingsPanel>(space);
         panel->resize(420, 260);
         panel->show();
-        REQUIRE(QTest::qWaitForWindowExposed(panel.get()));
+        REQUIRE(QTest::qWaitForWindowExposed(panel.get(), kPatienceMs));
         REQUIRE(allQuiet(space));
     }
     const Plan& now() const { return space.document.plan(); }

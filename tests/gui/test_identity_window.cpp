@@ -37,7 +37,7 @@ struct Desk {
     }
     [[nodiscard]] const Plan& now() const { return space.document.plan(); }
     [[nodiscard]] bool ready() {
-        return QTest::qWaitFor([&] { return window.current() && !space.live.settling(); }, 60000);
+        return QTest::qWaitFor([&] { return window.current() && !space.live.settling(); }, kPatienceMs);
     }
     [[nodiscard]] QAbstractButton* button(const QString& text) {
         for (QAbstractButton* b : window.findChildren<QAbstractButton*>())
@@ -74,7 +74,7 @@ TEST_CASE("the identity plan is shown as core makes it, applied as one step and 
     CHECK(desk.window.stateText().contains(" block"));
     desk.type("eNB numbers for small cells", "5000-5099");
     REQUIRE(QTest::qWaitFor([&] { return desk.window.current() && desk.window.identities()->cells[0].node; },
-                            60000));
+                            kPatienceMs));
 
     IdentityOptions options = identityOptionsOf(desk.now());
     options.ranges.enb = "5000-5099";
@@ -95,7 +95,7 @@ TEST_CASE("the identity plan is shown as core makes it, applied as one step and 
     const testing::TestFolder folder;
     const QString file = QString::fromStdString((folder / "integration.csv").string());
     desk.window.writeSheet(file);
-    REQUIRE(QTest::qWaitFor([&] { return desk.button("Save sheet ...")->isEnabled(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return desk.button("Save sheet ...")->isEnabled(); }, kPatienceMs));
     QFile sheet(file);
     REQUIRE(sheet.open(QIODevice::ReadOnly));
     CHECK(sheet.readAll().contains(QByteArray::number(static_cast<qlonglong>(*first.cellIdentity))));
@@ -117,7 +117,7 @@ TEST_CASE("a range that cannot be read is said, and a cell's conflicts and worki
     needGuiApp();
     Desk desk;
     desk.type("PCI for LTE small cells", "many");
-    REQUIRE(QTest::qWaitFor([&] { return !desk.window.identities(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return !desk.window.identities(); }, kPatienceMs));
     bool said = false;
     for (const QLabel* l : desk.window.findChildren<QLabel*>())
         said = said || (l->isVisible() && l->text().contains("PCI for LTE small cells"));

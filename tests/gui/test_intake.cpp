@@ -19,8 +19,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 60000;
-
 struct IntakeDesk : OpenedWindow {
     testing::TestFolder folder;
 
@@ -35,8 +33,8 @@ struct IntakeDesk : OpenedWindow {
     /// The chosen file has been read, with the plan as it is.
     void read() {
         REQUIRE(QTest::qWaitFor([&] { return window.intake() && !window.intake()->files().reading(); },
-                                kPatience));
-        REQUIRE(QTest::qWaitForWindowActive(&intake()));
+                                kPatienceMs));
+        REQUIRE(QTest::qWaitForWindowActive(&intake(), kPatienceMs));
         QApplication::processEvents(); // what was put into a layout is shown by an event
     }
     const IntakeFile& file(int k = 0) { return intake().files().files().at(static_cast<std::size_t>(k)); }
@@ -155,7 +153,7 @@ TEST_CASE("a preview belongs to the plan as it is: an edit meanwhile makes it an
     FibrePoint point{desk.now().nextId(), "Closure 14", at};
     REQUIRE(desk.space().document.perform({"Add fibre point", {Put{point}}}).ok());
     desk.read();
-    REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatienceMs));
     for (const Change& c : desk.file().preview->edit.changes)
         if (const auto* put = std::get_if<Put>(&c)) CHECK(lastBefore < idOf(put->item));
 }
@@ -176,7 +174,7 @@ TEST_CASE("many rows are taken in while the window stays usable; an edit meanwhi
     INFO(desk.intake().stateText().toStdString());
     REQUIRE(desk.file().preview);
     REQUIRE(desk.file().preview->good == 21000);
-    const auto done = [&] { return QTest::qWaitFor([&] { return !files.taking(); }, kPatience); };
+    const auto done = [&] { return QTest::qWaitFor([&] { return !files.taking(); }, kPatienceMs); };
 
     // Another edit is made while a worker puts the trees in: that one stands, and the trees wait.
     REQUIRE(files.takeIn(0).ok());
@@ -191,7 +189,7 @@ TEST_CASE("many rows are taken in while the window stays usable; an edit meanwhi
     CHECK(desk.window.notice()->text().contains(QStringLiteral("changed meanwhile")));
 
     desk.read();
-    REQUIRE(QTest::qWaitFor([&] { return files.ready(0); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return files.ready(0); }, kPatienceMs));
     click(*buttonIn(desk.intake(), QStringLiteral("Take in")));
     REQUIRE(done());
     CHECK(desk.file().taken);
@@ -201,7 +199,7 @@ TEST_CASE("many rows are taken in while the window stays usable; an edit meanwhi
     desk.space().document.history().undo();
     CHECK(desk.now() == before);
 
-    REQUIRE(QTest::qWaitFor([&] { return files.ready(0); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return files.ready(0); }, kPatienceMs));
     REQUIRE(files.takeIn(0).ok());
     files.stop();
     REQUIRE(done());
@@ -214,11 +212,11 @@ TEST_CASE("files without a plan begin one where they lie", "[intake]") {
     REQUIRE_FALSE(desk.space().document.isOpen());
     desk.window.takeFilesIn({desk.write("candidates.csv", "name,lat,lon\nA,36.9312,-20.4187\n"
                                                           "B,36.9320,-20.4190\n")});
-    REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatienceMs));
     CHECK(desk.now().settings->epsg == 32627);
     CHECK_FALSE(desk.window.notice()->isVisible());
     desk.read();
-    REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.file().preview != nullptr; }, kPatienceMs));
     CHECK(desk.file().preview->usable());
     click(*buttonIn(desk.intake(), QStringLiteral("Take in")));
     CHECK(desk.now().mounts.size() == 2);

@@ -19,7 +19,6 @@ namespace {
 namespace fs = std::filesystem;
 
 // All of it waits for a disk that others may use, too.
-constexpr int kPatience = 60000;
 
 struct KeptWindow : OpenedWindow {
     testing::TestFolder folder;
@@ -32,7 +31,7 @@ struct KeptWindow : OpenedWindow {
     void open() {
         window.openPlanFile(QString::fromStdString(file.string()));
         REQUIRE(QTest::qWaitFor([&] { return space().document.isOpen() && !space().jobs.runs("open"); },
-                                kPatience));
+                                kPatienceMs));
         settle();
     }
     void turn(double deg) {
@@ -51,7 +50,7 @@ struct KeptWindow : OpenedWindow {
     }
     /// Journals are written and taken away on a thread of their own.
     static bool journalsBecome(int n) {
-        return QTest::qWaitFor([n] { return journals() == n; }, kPatience);
+        return QTest::qWaitFor([n] { return journals() == n; }, kPatienceMs);
     }
     [[nodiscard]] bool isClean() { return space().document.history().isClean(); }
 };
@@ -136,16 +135,16 @@ TEST_CASE("What a crash left is offered first, comes back exactly, and is gone o
     window.resize(1200, 800);
     window.show();
     window.activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&window));
+    REQUIRE(QTest::qWaitForWindowActive(&window, kPatienceMs));
     StartPage& start = *window.startPage();
-    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, kPatienceMs));
     QTest::qWait(20);
     CHECK(wordsIn(start).contains("2 edits that were not saved"));
     CHECK(wordsIn(start).contains("Raise the mount; Raise the mount"));
     CHECK(wordsIn(start).contains("quay.plan.gpkg"));
     click(*buttonIn(start, "Bring it back"));
     PlanDocument& doc = window.space().document;
-    REQUIRE(QTest::qWaitFor([&] { return doc.isOpen() && window.notice()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return doc.isOpen() && window.notice()->isVisible(); }, kPatienceMs));
     CHECK(doc.plan() == lost);
     CHECK(doc.plan().lastId == lost.lastId);
     CHECK(window.isWindowModified());
@@ -170,17 +169,17 @@ TEST_CASE("Lost work that is put off is kept and can be found; thrown away only 
     window.resize(1200, 800);
     window.show();
     window.activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&window));
+    REQUIRE(QTest::qWaitForWindowActive(&window, kPatienceMs));
     StartPage& start = *window.startPage();
-    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return start.lostWork()->isVisible(); }, kPatienceMs));
     QTest::qWait(20);
     click(*buttonIn(start, "Not now"));
-    CHECK(QTest::qWaitFor([&] { return !start.lostWork()->isVisible(); }, kPatience));
+    CHECK(QTest::qWaitFor([&] { return !start.lostWork()->isVisible(); }, kPatienceMs));
     CHECK(KeptWindow::journalsBecome(1));
     window.action("lostWork")->trigger();
     auto* dialog = window.findChild<LostWorkDialog*>();
     REQUIRE(dialog);
-    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, kPatienceMs));
     CHECK(wordsIn(*dialog).contains("kept for 30 days"));
     bool asked = false;
     answerNext(QMessageBox::Cancel, asked);
@@ -191,7 +190,7 @@ TEST_CASE("Lost work that is put off is kept and can be found; thrown away only 
     answerNext(QMessageBox::Discard, asked);
     buttonIn(*dialog, "Throw away")->click();
     CHECK(asked);
-    CHECK(QTest::qWaitFor([&] { return dialog->list()->isEmpty(); }, kPatience));
+    CHECK(QTest::qWaitFor([&] { return dialog->list()->isEmpty(); }, kPatienceMs));
     CHECK(KeptWindow::journalsBecome(0));
 }
 
@@ -202,18 +201,18 @@ TEST_CASE("Who opens the plan of a session that crashed is told of what was lost
     window.resize(1200, 800);
     window.show();
     window.activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&window));
-    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitForWindowActive(&window, kPatienceMs));
+    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatienceMs));
     window.openPlanFile(QString::fromStdString(o.file.string()));
-    REQUIRE(QTest::qWaitFor([&] { return window.notice()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return window.notice()->isVisible(); }, kPatienceMs));
     CHECK(window.notice()->text().contains("2 edits that were not saved"));
     REQUIRE(allQuiet(window.space()));
     click(*buttonIn(*window.notice(), "See it"));
     auto* dialog = window.findChild<LostWorkDialog*>();
     REQUIRE(dialog);
-    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return dialog->isVisible() && !dialog->list()->isEmpty(); }, kPatienceMs));
     buttonIn(*dialog, "Bring it back")->click();
-    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatienceMs));
     CHECK(window.space().document.plan() == lost);
     CHECK(window.space().document.path() == o.file);
     REQUIRE(allQuiet(window.space()));
@@ -234,8 +233,8 @@ TEST_CASE("A plan that another session has is shown for reading, or worked on as
     const Edit raise{"Raise", {Put{m}}};
     CHECK_FALSE(o.space().document.perform(raise).ok());
     o.window.openPlanFile(QString::fromStdString(o.file.string()));
-    REQUIRE(QTest::qWaitFor([&] { return !o.space().jobs.runs("open"); }, kPatience));
-    REQUIRE(QTest::qWaitFor([&] { return o.window.notice()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !o.space().jobs.runs("open"); }, kPatienceMs));
+    REQUIRE(QTest::qWaitFor([&] { return o.window.notice()->isVisible(); }, kPatienceMs));
     click(*buttonIn(*o.window.notice(), "Work on a copy"));
     CHECK_FALSE(o.space().document.readOnly());
     CHECK(o.space().document.path().empty()); // saving asks for a name
@@ -299,12 +298,12 @@ TEST_CASE("A plan without a file comes back, too", "[keeping]") {
     window.resize(1200, 800);
     window.show();
     window.activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&window));
-    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitForWindowActive(&window, kPatienceMs));
+    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatienceMs));
     QTest::qWait(20);
     CHECK(wordsIn(*window.startPage()).contains("a plan without a file of its own"));
     click(*buttonIn(*window.startPage(), "Bring it back"));
-    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return window.isWindowModified(); }, kPatienceMs));
     CHECK(window.space().document.plan() == lost);
     CHECK(window.space().document.path().empty());
     CHECK(KeptWindow::journalsBecome(1));

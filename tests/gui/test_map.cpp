@@ -33,7 +33,7 @@ struct MapStand {
         map = std::make_unique<MapView>(space);
         map->resize(640, 480);
         map->show();
-        REQUIRE(QTest::qWaitForWindowExposed(map.get()));
+        REQUIRE(QTest::qWaitForWindowExposed(map.get(), kPatienceMs));
         look(place(0, 0), 0.5);
     }
     void look(PlanePoint centre, double metresPerPixel) {
@@ -44,7 +44,7 @@ struct MapStand {
         sharpen();
     }
     void sharpen() {
-        REQUIRE(QTest::qWaitFor([&] { return map->sharp(); }, 10000));
+        REQUIRE(QTest::qWaitFor([&] { return map->sharp(); }, kPatienceMs));
     }
     [[nodiscard]] QImage picture() const {
         return map->grab().toImage().convertToFormat(QImage::Format_RGB32);
@@ -167,9 +167,9 @@ TEST_CASE("A view that was panned to is the view drawn anew", "[map]") {
     MapView fresh(s.space);
     fresh.resize(640, 480);
     fresh.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&fresh));
+    REQUIRE(QTest::qWaitForWindowExposed(&fresh, kPatienceMs));
     fresh.setCamera(s.map->camera());
-    REQUIRE(QTest::qWaitFor([&] { return fresh.sharp(); }, 10000));
+    REQUIRE(QTest::qWaitFor([&] { return fresh.sharp(); }, kPatienceMs));
     CHECK(fresh.grab().toImage().convertToFormat(QImage::Format_RGB32) == panned);
 }
 
@@ -193,7 +193,7 @@ TEST_CASE("Moving a house makes stale only the tiles that it leaves or reaches",
     store.want(keys);
     REQUIRE(QTest::qWaitFor(
         [&] { return std::all_of(keys.begin(), keys.end(), [&](auto& k) { return store.fresh(k); }); },
-        20000));
+        kPatienceMs));
     const Building before = plan.scenery.building(plan.scenery.buildingChunks()[0]->ids[0]).value();
     const Building after = movedBy(before, {0, 70});
     plan.scenery.putBuildings({after});
@@ -211,7 +211,7 @@ TEST_CASE("Moving a house makes stale only the tiles that it leaves or reaches",
     CHECK(stale == store.staleCount());
     CHECK(stale * 4 < keys.size());
     store.want(keys);
-    REQUIRE(QTest::qWaitFor([&] { return store.staleCount() == 0; }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return store.staleCount() == 0; }, kPatienceMs));
     // What was kept equals what a drawing of everything gives.
     const auto scene = sceneOf(plan);
     for (const MapTileKey& key : keys)
@@ -238,7 +238,7 @@ TEST_CASE("Pictures of an older state that come in late do not pass for new ones
     }
     REQUIRE(QTest::qWaitFor(
         [&] { return std::all_of(keys.begin(), keys.end(), [&](auto& k) { return store.fresh(k); }); },
-        20000));
+        kPatienceMs));
     const auto scene = sceneOf(plan);
     for (const MapTileKey& key : keys)
         CHECK(*store.picture(key) == drawTile(*scene, key, [] { return true; }));
@@ -257,7 +257,7 @@ TEST_CASE("A paused store draws nothing, and goes on when resumed", "[map]") {
     store.setPaused(false);
     CHECK(QTest::qWaitFor(
         [&] { return std::all_of(keys.begin(), keys.end(), [&](auto& k) { return store.fresh(k); }); },
-        20000));
+        kPatienceMs));
 }
 
 TEST_CASE("The store keeps to its bytes and gives up what was not used for longest", "[map]") {
@@ -270,7 +270,7 @@ TEST_CASE("The store keeps to its bytes and gives up what was not used for longe
     REQUIRE(keys.size() > 12);
     for (const MapTileKey& key : keys) {
         store.want({key});
-        REQUIRE(QTest::qWaitFor([&] { return store.fresh(key); }, 10000));
+        REQUIRE(QTest::qWaitFor([&] { return store.fresh(key); }, kPatienceMs));
         CHECK(store.bytes() <= mostBytes);
     }
     CHECK(store.picture(keys.back()));
@@ -375,7 +375,7 @@ TEST_CASE("By night the map is drawn in the colours of night", "[map]") {
     const auto dressed = [&](Appearance appearance) {
         wear(appearance);
         const bool dark = appearance == Appearance::night;
-        REQUIRE(QTest::qWaitFor([&] { return windowPalette(s.map->palette()).dark == dark; }));
+        REQUIRE(QTest::qWaitFor([&] { return windowPalette(s.map->palette()).dark == dark; }, kPatienceMs));
         s.sharpen();
     };
     // Letters come out a trace differently when they are drawn for the first time.

@@ -20,7 +20,7 @@ struct ModelsDesk : OpenedWindow {
     ModelsWindow& open() {
         chooseInMenu(window, QStringLiteral("Plan"), QStringLiteral("models"));
         REQUIRE(window.models());
-        REQUIRE(QTest::qWaitForWindowActive(window.models()));
+        REQUIRE(QTest::qWaitForWindowActive(window.models(), kPatienceMs));
         return *window.models();
     }
     static int rowOf(const ModelsWindow& w, const QString& words) {
@@ -34,13 +34,13 @@ struct ModelsDesk : OpenedWindow {
         w.values()->setFocus();
         w.values()->setCurrentCell(row, 1);
         key(Qt::Key_F2);
-        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() != nullptr; }, 20000));
+        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() != nullptr; }, kPatienceMs));
         auto* line = w.values()->findChild<QLineEdit*>();
         line->selectAll();
         QTest::keyClicks(line, text);
         QTest::keyClick(line, Qt::Key_Return);
         // Taken over by an event of its own.
-        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() == nullptr; }, 20000));
+        REQUIRE(QTest::qWaitFor([&] { return w.values()->findChild<QLineEdit*>() == nullptr; }, kPatienceMs));
     }
     const ModelSettings& model() { return now().settings->model; }
 };
@@ -76,7 +76,7 @@ TEST_CASE("a model is chosen by keys as one step, and undo shows in the window",
         CHECK(box->currentIndex() == 0);
     }
     key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return !w.isVisible(); }, kPatienceMs));
 }
 
 TEST_CASE("values are typed where they stand; what is out of range is refused in a sentence",

@@ -23,6 +23,7 @@
 #include <map>
 
 using namespace fw;
+using fwtest::kPatienceMs;
 using fwtest::DemoNames;
 using fwtest::demoPack;
 
@@ -57,7 +58,7 @@ const Printed& printed(DemoNames names, QPageSize::PageSizeId page = QPageSize::
 QByteArray outputOf(const QString& program, const QStringList& arguments) {
     QProcess process;
     process.start(program, arguments);
-    REQUIRE(process.waitForFinished(60000));
+    REQUIRE(process.waitForFinished(kPatienceMs));
     REQUIRE(process.exitCode() == 0);
     return process.readAllStandardOutput();
 }

@@ -21,6 +21,7 @@
 #include <fstream>
 
 using namespace fw;
+using fwtest::kPatienceMs;
 namespace fs = std::filesystem;
 
 namespace {
@@ -50,7 +51,7 @@ struct Fixture {
         ready();
     }
     void ready() {
-        REQUIRE(QTest::qWaitFor([this] { return preview->current(); }, 60000));
+        REQUIRE(QTest::qWaitFor([this] { return preview->current(); }, kPatienceMs));
     }
     template <class W>
     W* child(const char* text = nullptr) {
@@ -118,7 +119,7 @@ TEST_CASE("fewer sites give fewer pages, and the pack says so", "[pack_preview]"
     f.ready();
     CHECK(f.preview->sheets()->content.sites.at(0).sheet.mount == f.mounts()[1]);
     f.preview->setSites({});
-    CHECK(QTest::qWaitFor([&] { return f.pages()->pageCount() == 0; }));
+    CHECK(QTest::qWaitFor([&] { return f.pages()->pageCount() == 0; }, kPatienceMs));
     CHECK_FALSE(f.preview->current());
 }
 
@@ -145,7 +146,7 @@ TEST_CASE("what is written is what is shown", "[pack_preview]") {
     f.preview->setFolder(fwtest::pathOf(dir));
     QSignalSpy written(f.preview.get(), &PackPreview::written);
     QTest::mouseClick(f.child<QPushButton>("Write"), Qt::LeftButton);
-    REQUIRE(QTest::qWaitFor([&] { return written.count() == 1; }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return written.count() == 1; }, kPatienceMs));
     CHECK(written.at(0).at(0).toString() == fwtest::pathOf(dir));
     const PackFiles files = packFilesIn(dir);
     for (const fs::path& file : files.works) CHECK(fs::file_size(file) > 0);
@@ -178,7 +179,7 @@ TEST_CASE("a folder that cannot be written to gives a sentence in place", "[pack
     QSignalSpy written(f.preview.get(), &PackPreview::written);
     f.preview->setFolder(fwtest::pathOf(dir / "file"));
     f.preview->write();
-    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("The folder cannot be made"); }, 60000));
+    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("The folder cannot be made"); }, kPatienceMs));
     CHECK(fs::file_size(dir / "file") == 4);
     f.preview->setFolder("somewhere");
     f.preview->write();
@@ -199,7 +200,7 @@ TEST_CASE("a writing that is stopped leaves nothing behind", "[pack_preview]") {
     CHECK(f.child<QPushButton>("Stop writing")->isEnabled());
     f.preview->write();
     f.space.jobs.setResting(false);
-    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("nothing was written"); }, 60000));
+    CHECK(QTest::qWaitFor([&] { return f.saysSomewhere("nothing was written"); }, kPatienceMs));
     CHECK_FALSE(fs::exists(dir));
     CHECK(f.child<QPushButton>("Write")->isEnabled());
 }
@@ -211,7 +212,7 @@ TEST_CASE("stopping the sheets keeps the old ones, marked, and they can be drawn
     f.space.jobs.setResting(true);
     f.preview->setSites({f.mounts()[0]});
     auto* stop = f.child<QPushButton>("&Stop");
-    REQUIRE(QTest::qWaitFor([&] { return stop->isVisible(); }));
+    REQUIRE(QTest::qWaitFor([&] { return stop->isVisible(); }, kPatienceMs));
     QTest::mouseClick(stop, Qt::LeftButton);
     f.space.jobs.setResting(false);
     CHECK_FALSE(stop->isVisible());
@@ -253,7 +254,7 @@ TEST_CASE("a plan without a chosen small cell says what to do", "[pack_preview]"
         left.chosen = false;
         REQUIRE(f.space.document.perform(Edit{"Leave out", {Put{left}}}).ok());
     }
-    CHECK(QTest::qWaitFor([&] { return f.pages()->pageCount() == 0; }));
+    CHECK(QTest::qWaitFor([&] { return f.pages()->pageCount() == 0; }, kPatienceMs));
     CHECK(f.pages()->accessibleDescription().contains("No small cell is chosen"));
     CHECK_FALSE(f.child<QPushButton>("Write")->isEnabled());
     // Without a magnetic model there is no sheet either, and the reason is given.
@@ -262,7 +263,8 @@ TEST_CASE("a plan without a chosen small cell says what to do", "[pack_preview]"
     PackPreview blind(other, nullptr);
     blind.show();
     auto* pages = blind.findChild<PageColumn*>();
-    CHECK(QTest::qWaitFor([&] { return pages->accessibleDescription().contains("magnetic model"); }));
+    CHECK(QTest::qWaitFor([&] { return pages->accessibleDescription().contains("magnetic model"); },
+                          kPatienceMs));
 }
 
 TEST_CASE("pages are turned and zoomed from the keyboard", "[pack_preview]") {

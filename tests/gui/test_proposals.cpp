@@ -20,8 +20,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 120000;
-
 struct Desk {
     Desk() {
         needGuiApp();
@@ -34,7 +32,7 @@ struct Desk {
         panel = std::make_unique<FindingsPanel>(space);
         panel->resize(420, 420);
         panel->show();
-        REQUIRE(QTest::qWaitForWindowExposed(panel.get()));
+        REQUIRE(QTest::qWaitForWindowExposed(panel.get(), kPatienceMs));
         REQUIRE(allQuiet(space));
         QObject::connect(panel.get(), &FindingsPanel::proposed, panel.get(),
                          [this](const Ghosts& g) { ghosts = g; });
@@ -48,7 +46,7 @@ struct Desk {
     ProposalList& list() const { return panel->proposals(); }
     void ask() {
         panel->propose(true);
-        REQUIRE(QTest::qWaitFor([&] { return !list().searching(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return !list().searching(); }, kPatienceMs));
         INFO(list().stateText().toStdString());
         REQUIRE(list().current());
     }
@@ -135,10 +133,10 @@ TEST_CASE("R answers a refusal: the next best mount is taken, one step that Undo
     const ItemId mount = o.mount();
     space.selection.setOne(mount);
     window.action("refusedNextBest")->trigger();
-    REQUIRE(QTest::qWaitFor([&] { return space.document.history().count() == 1; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return space.document.history().count() == 1; }, kPatienceMs));
     CHECK(space.document.plan().mounts.find(mount)->consent == ConsentState::refused);
     CHECK_FALSE(window.notice()->text().isEmpty());
     space.document.history().undo();
     CHECK(space.document.plan() == before);
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }

@@ -180,7 +180,7 @@ TEST_CASE("A session of random clicks, drags and keys leaves nothing broken", "[
             if (live.stale()) live.computeNow();
             return !live.stale() && !live.settling() && live.study();
         },
-        60000));
+        kPatienceMs));
     CHECK(steps > 20);
     const auto cold =
         Study::advance(nullptr, window.space().document.plan(), window.space().document.terrain());

@@ -137,7 +137,7 @@ TEST_CASE("the histogram's bars stand for the counts they were given", "[residua
     QTest::keyClick(&chart, Qt::Key_Right);
     CHECK(chart.current() == 21);
     chart.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&chart));
+    REQUIRE(QTest::qWaitForWindowExposed(&chart, kPatienceMs));
     QTest::mouseMove(&chart, chart.barRect(23, false).center().toPoint());
-    CHECK(QTest::qWaitFor([&] { return chart.current() == 23; }, 20000));
+    CHECK(QTest::qWaitFor([&] { return chart.current() == 23; }, kPatienceMs));
 }

@@ -12,8 +12,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 120000;
-
 // Ink or not, whatever its hue: a sign on the ground of the map.
 std::vector<bool> maskOf(ConsentState answer, const WindowPalette& colors) {
     QImage picture(48, 48, QImage::Format_RGB32);
@@ -49,7 +47,7 @@ TEST_CASE("Shift+R shows the search ring and other mounts; another selection tak
     desk.space().selection.setOne(desk.mount());
     desk.map().setFocus();
     key(Qt::Key_R, Qt::ShiftModifier);
-    REQUIRE(QTest::qWaitFor([&] { return ring.ring().has_value(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return ring.ring().has_value(); }, kPatienceMs));
     const auto told = searchRing(*desk.space().live.study(), desk.plan.small);
     REQUIRE(told);
     REQUIRE(ring.ring()->samples.size() == told->samples.size());
@@ -64,7 +62,7 @@ TEST_CASE("Shift+R shows the search ring and other mounts; another selection tak
     CHECK(ring.textAt(desk.map().camera(), first.at).contains(QString::fromStdString(first.towards)));
     CHECK(ring.textAt(desk.map().camera(), first.at + PlanePoint{300, 0}).isEmpty());
 
-    REQUIRE(QTest::qWaitFor([&] { return desk.map().ghosts().size() == 2; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.map().ghosts().size() == 2; }, kPatienceMs));
     CHECK(desk.window.notice()->text().contains(QStringLiteral("Pole 1")));
     CHECK(desk.steps() == 0);
     desk.space().selection.clear();

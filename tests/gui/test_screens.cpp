@@ -98,7 +98,7 @@ MainWindow& portMerrow() {
         w->openSample();
         return w;
     }();
-    REQUIRE(QTest::qWaitFor([] { return window->space().document.isOpen(); }, 30000));
+    REQUIRE(QTest::qWaitFor([] { return window->space().document.isOpen(); }, kPatienceMs));
     REQUIRE(allQuiet(window->space(), 240000));
     return *window;
 }
@@ -108,8 +108,8 @@ void settleDown(MainWindow& w) {
     // the other.
     for (int round = 0; round < 3; ++round) {
         QTest::qWait(150);
-        REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, 60000));
-        REQUIRE(w.space().jobs.waitForDone(60000));
+        REQUIRE(QTest::qWaitFor([&] { return w.map()->sharp(); }, kPatienceMs));
+        REQUIRE(w.space().jobs.waitForDone(kPatienceMs));
     }
     const auto* chance = w.findChild<ChanceChart*>();
     if (chance && chance->isVisible() && w.space().live.settled()) // comes last, after a moment's calm
@@ -234,7 +234,7 @@ TEST_CASE("Fringes of a full sector beside its congestion area", "[screens][slow
         if (c.load.dlPrbUse.value_or(0) > 0.7) full.push_back(c.id);
     REQUIRE_FALSE(full.empty());
     w.space().fringes.compute(full);
-    REQUIRE(QTest::qWaitFor([&] { return !w.space().fringes.maps().empty(); }, 30000));
+    REQUIRE(QTest::qWaitFor([&] { return !w.space().fringes.maps().empty(); }, kPatienceMs));
     w.map()->zoomTo(boundsOf(area.area).grown(300));
     settleDown(w);
     checkPicture("fringe", w);
@@ -295,7 +295,7 @@ TEST_CASE("The pack before it is written", "[screens][slow]") {
     pack->setFolder(QStringLiteral("/plans/port-merrow-pack"));
     pack->setSites({bestMount(w)});
     pack->resize(1200, 800);
-    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, kPatienceMs));
     QTest::qWait(600);
     if (QWidget* focus = QApplication::focusWidget()) focus->clearFocus();
     checkPicture("pack", *pack);

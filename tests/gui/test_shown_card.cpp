@@ -60,10 +60,10 @@ TEST_CASE("tint and carrier are chosen in the card, and the card follows them", 
     CHECK(space.shown.tint() == GroundTint::bestServer);
     QTest::keyClick(card.carrierBox(), Qt::Key_Down);
     CHECK(space.shown.carrier() == 0);
-    CHECK(QTest::qWaitFor([&] { return tint.picture() && tint.picture()->carrier == 0; }, 60000));
+    CHECK(QTest::qWaitFor([&] { return tint.picture() && tint.picture()->carrier == 0; }, kPatienceMs));
     space.shown.setTint(GroundTint::none);
     CHECK_FALSE(card.carrierBox()->isEnabled());
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("folded, the card is one line that still says what colours the ground", "[card]") {
@@ -97,7 +97,7 @@ TEST_CASE("the legend names sectors, fringes and amounts in words too", "[card]"
     REQUIRE(space.document.adopt(w.loaded));
     const auto see = [&](GroundTint t) {
         space.shown.setTint(t);
-        return QTest::qWaitFor([&] { return tint.picture() && tint.picture()->tint == t; }, 20000);
+        return QTest::qWaitFor([&] { return tint.picture() && tint.picture()->tint == t; }, kPatienceMs);
     };
     REQUIRE(see(GroundTint::prbCost));
     CHECK(legend.hasBar());
@@ -116,7 +116,7 @@ TEST_CASE("the legend names sectors, fringes and amounts in words too", "[card]"
     space.shown.setTint(GroundTint::none);
     CHECK(legend.rows().empty());
     CHECK(legend.isHidden());
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the card grows with the font and draws from right to left", "[card]") {

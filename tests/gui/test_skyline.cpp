@@ -250,7 +250,7 @@ TEST_CASE("A pointer's text and the description carry the figures", "[gui][skyli
 TEST_CASE("Blocked bearings are looked for and said", "[gui][skyline]") {
     needGuiApp();
     Seen s;
-    REQUIRE(QTest::qWaitFor([&] { return s.view.blocked() != nullptr; }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return s.view.blocked() != nullptr; }, kPatienceMs));
     const BlockedBearings& no = *s.view.blocked();
     CHECK(no.at(TrueAzimuth{270}));
     CHECK_FALSE(no.at(TrueAzimuth{180}));

@@ -23,12 +23,12 @@ struct SwipeBench : ToolBench {
             space.shown.setOn(layer, false);
         space.shown.setTint(GroundTint::rsrp);
         space.shown.setSwipe(true);
-        REQUIRE(
-            QTest::qWaitFor([&] { return (divider = map.findChild<SwipeDivider*>()) != nullptr; }, 60000));
+        REQUIRE(QTest::qWaitFor([&] { return (divider = map.findChild<SwipeDivider*>()) != nullptr; },
+                                kPatienceMs));
         sharpen();
     }
     void sharpen() {
-        REQUIRE(QTest::qWaitFor([&] { return map.sharp(); }, 60000));
+        REQUIRE(QTest::qWaitFor([&] { return map.sharp(); }, kPatienceMs));
     }
     [[nodiscard]] QImage picture() { return map.grab().toImage().convertToFormat(QImage::Format_RGB32); }
     /// A real mouse on the divider, in the map's coordinates.
@@ -86,7 +86,7 @@ TEST_CASE("the divider is dragged on its line and its handle, and beside them th
     CHECK(b.steps() == steps + 1);
     CHECK(b.divider->value() == 500);
     REQUIRE(allQuiet(b.space));
-    CHECK(QTest::qWaitFor([&] { return b.map.groundTint().leftPicture() != nullptr; }, 60000));
+    CHECK(QTest::qWaitFor([&] { return b.map.groundTint().leftPicture() != nullptr; }, kPatienceMs));
 }
 
 TEST_CASE("keys move the divider, and Esc takes it away", "[swipe]") {
@@ -108,14 +108,14 @@ TEST_CASE("keys move the divider, and Esc takes it away", "[swipe]") {
     const QPointer<SwipeDivider> was = b.divider;
     QTest::keyClick(b.divider, Qt::Key_Escape);
     CHECK_FALSE(b.space.shown.swipe());
-    CHECK(QTest::qWaitFor([&] { return was.isNull(); }, 20000));
+    CHECK(QTest::qWaitFor([&] { return was.isNull(); }, kPatienceMs));
     // Esc on the map too, once no tool has anything to drop; the card's switch by Shown.
     b.space.shown.setSwipe(true);
-    REQUIRE(QTest::qWaitFor([&] { return b.map.findChild<SwipeDivider*>() != nullptr; }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return b.map.findChild<SwipeDivider*>() != nullptr; }, kPatienceMs));
     QTest::keyClick(&b.map, Qt::Key_Escape);
     CHECK_FALSE(b.space.shown.swipe());
-    CHECK(QTest::qWaitFor([&] { return b.map.findChild<SwipeDivider*>() == nullptr; }, 20000));
-    b.space.jobs.waitForDone(60000);
+    CHECK(QTest::qWaitFor([&] { return b.map.findChild<SwipeDivider*>() == nullptr; }, kPatienceMs));
+    b.space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the divider has a name and a value for those who do not see it", "[swipe]") {
@@ -152,7 +152,7 @@ TEST_CASE("the divider keeps its share of the map when that is resized", "[swipe
     SwipeBench b;
     b.divider->setValue(250);
     b.map.resize(400, 500);
-    CHECK(QTest::qWaitFor([&] { return b.divider->height() == 500; }, 20000));
+    CHECK(QTest::qWaitFor([&] { return b.divider->height() == 500; }, kPatienceMs));
     CHECK(b.divider->lineX() == Approx(100));
     CHECK(b.divider->geometry().center().x() == Approx(100).margin(1));
 }

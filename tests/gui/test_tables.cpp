@@ -82,7 +82,7 @@ TEST_CASE("Choosing rows chooses items, and choosing items chooses rows", "[tabl
     StageTable table(Stage::cells, open.space);
     table.resize(1000, 240);
     table.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&table));
+    REQUIRE(QTest::qWaitForWindowExposed(&table, kPatienceMs));
     selectRow(table, open.plan.small);
     CHECK(open.space.selection.items() == std::vector{open.plan.small});
     selectRow(table, open.plan.otherSmall, Qt::ControlModifier);
@@ -110,7 +110,7 @@ TEST_CASE("A value entered in a cell is one step of the history with a name", "[
     StageTable table(Stage::cells, open.space);
     table.resize(1400, 240);
     table.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&table));
+    REQUIRE(QTest::qWaitForWindowExposed(&table, kPatienceMs));
     ItemTable& m = table.items();
     const int tilt = columnCalled(m, "Tilt (°)");
     QTableView& view = table.view();
@@ -179,11 +179,12 @@ TEST_CASE("While a mount is dragged only its rows change, and they follow before
     for (StageTable* t : {&cells, &load}) {
         t->resize(1200, 200);
         t->show();
-        REQUIRE(QTest::qWaitForWindowExposed(t));
+        REQUIRE(QTest::qWaitForWindowExposed(t, kPatienceMs));
     }
     REQUIRE(allQuiet(open.space));
     REQUIRE(QTest::qWaitFor(
-        [&] { return cellText(cells, open.plan.otherSmall, "Fit (0–100)") != unknownFigure(); }));
+        [&] { return cellText(cells, open.plan.otherSmall, "Fit (0–100)") != unknownFigure(); },
+        kPatienceMs));
     const QString after = cellText(load, open.plan.cell, "After, live (%)");
     const int rows = cells.items().rowOf(open.plan.small);
     cells.grab();
@@ -341,7 +342,7 @@ TEST_CASE("Enter goes to the item, actions stand above the table", "[tables]") {
     table.setActions({&aim, &leave});
     table.resize(900, 220);
     table.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&table));
+    REQUIRE(QTest::qWaitForWindowExposed(&table, kPatienceMs));
     QSignalSpy activated(&table, &StageTable::itemActivated), aimed(&aim, &QAction::triggered);
     selectRow(table, open.plan.otherSmall);
     QTest::keyClick(&table.view(), Qt::Key_Return);
@@ -366,7 +367,7 @@ TEST_CASE("Actions without room stand whole behind one button, none is cut off",
     table.setActions(actions);
     table.resize(360, 220);
     table.show();
-    REQUIRE(QTest::qWaitForWindowExposed(&table));
+    REQUIRE(QTest::qWaitForWindowExposed(&table, kPatienceMs));
     const auto shown = [&] {
         int n = 0;
         for (const QToolButton* b : table.findChildren<QToolButton*>("stageAction")) {

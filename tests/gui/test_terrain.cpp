@@ -29,8 +29,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr int kPatience = 30000;
-
 struct GroundDesk : OpenedWindow {
     testing::TestFolder folder;
     fs::path file = folder / "quay.plan.gpkg";
@@ -40,7 +38,7 @@ struct GroundDesk : OpenedWindow {
         REQUIRE(savePlan(plan.loaded.plan, file).ok());
         window.openPlanFile(QString::fromStdString(file.string()));
         REQUIRE(QTest::qWaitFor([&] { return space().document.isOpen() && !space().jobs.runs("open"); },
-                                kPatience));
+                                kPatienceMs));
         settle();
     }
     /// A ridge across the plan, 40 m over the rest, where the small cells' ground lies.
@@ -65,13 +63,13 @@ struct GroundDesk : OpenedWindow {
     const IntakeFile& first() { return intake().files().files().at(0); }
     void read() {
         REQUIRE(QTest::qWaitFor([&] { return window.intake() && !window.intake()->files().reading(); },
-                                kPatience));
-        REQUIRE(QTest::qWaitForWindowActive(&intake()));
+                                kPatienceMs));
+        REQUIRE(QTest::qWaitForWindowActive(&intake(), kPatienceMs));
         QApplication::processEvents();
     }
     void takeIn() {
         click(*buttonIn(intake(), QStringLiteral("Take in")));
-        REQUIRE(QTest::qWaitFor([&] { return !intake().files().taking(); }, kPatience));
+        REQUIRE(QTest::qWaitFor([&] { return !intake().files().taking(); }, kPatienceMs));
         INFO(first().trouble.toStdString());
         REQUIRE(first().taken);
         settle();
@@ -276,7 +274,7 @@ TEST_CASE("a plan without a file is asked to be saved first, and nothing is lost
 TEST_CASE("a raster without a plan begins one where it lies", "[terrain]") {
     GroundDesk desk;
     desk.window.takeFilesIn({desk.write("heights.tif")});
-    REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.space().document.isOpen(); }, kPatienceMs));
     CHECK(desk.now().settings->epsg == 32627);
     desk.read();
     CHECK(desk.first().ground->usable());
@@ -296,7 +294,7 @@ TEST_CASE("a drag keeps the plan it began with: what is taken in comes when it e
     QTest::qWait(700); // long enough for what does not rest
     CHECK(desk.now() == before);
     drag.finish();
-    REQUIRE(QTest::qWaitFor([&] { return !desk.intake().files().taking(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !desk.intake().files().taking(); }, kPatienceMs));
     desk.settle();
     CHECK(desk.steps() == 2);
     CHECK(desk.now().settings->terrain.file == "quay-terrain.tif");
@@ -312,7 +310,7 @@ TEST_CASE("taking a terrain in is stopped without a trace", "[terrain]") {
     desk.read();
     REQUIRE(desk.intake().files().takeIn(0).ok());
     desk.intake().files().stop();
-    REQUIRE(QTest::qWaitFor([&] { return !desk.intake().files().taking(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return !desk.intake().files().taking(); }, kPatienceMs));
     CHECK(desk.now() == before);
     CHECK(desk.steps() == 0);
     CHECK_FALSE(fs::exists(desk.folder / "quay-terrain.tif"));
@@ -336,7 +334,7 @@ TEST_CASE("an edit that names another terrain has it read, or says why it cannot
     PlanSettings gone = *desk.now().settings;
     gone.terrain = {"gone.tif", "0", 12};
     REQUIRE(desk.space().document.perform({"Use another terrain", {PutSettings{gone}}}).ok());
-    REQUIRE(QTest::qWaitFor([&] { return desk.window.notice()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.window.notice()->isVisible(); }, kPatienceMs));
     CHECK(desk.window.notice()->text().contains(QStringLiteral("terrain file is not there")));
     CHECK(desk.space().live.stale());
     desk.space().document.history().undo();
@@ -391,11 +389,11 @@ TEST_CASE("a crash after a terrain was taken in brings back plan and ground", "[
     window.resize(1200, 800);
     window.show();
     window.activateWindow();
-    REQUIRE(QTest::qWaitForWindowActive(&window));
-    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitForWindowActive(&window, kPatienceMs));
+    REQUIRE(QTest::qWaitFor([&] { return window.startPage()->lostWork()->isVisible(); }, kPatienceMs));
     click(*buttonIn(*window.startPage(), QStringLiteral("Bring it back")));
     PlanDocument& doc = window.space().document;
-    REQUIRE(QTest::qWaitFor([&] { return doc.isOpen() && window.notice()->isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return doc.isOpen() && window.notice()->isVisible(); }, kPatienceMs));
     CHECK(doc.plan().settings->terrain.file == "quay-terrain.tif");
     CHECK_FALSE(doc.terrain()->heights.empty());
     REQUIRE(allQuiet(window.space()));

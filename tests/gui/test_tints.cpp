@@ -45,7 +45,7 @@ bool near(QRgb a, QRgb b) {
 
 bool toldOff(Workspace& space, GroundTint tint, const GroundTintSource& source) {
     space.shown.setTint(tint);
-    return QTest::qWaitFor([&] { return source.picture() && source.picture()->tint == tint; }, 20000);
+    return QTest::qWaitFor([&] { return source.picture() && source.picture()->tint == tint; }, kPatienceMs);
 }
 
 } // namespace
@@ -210,11 +210,11 @@ TEST_CASE("the picture follows the tint, the carrier and the macros, and leaves 
     CHECK_FALSE(source.picture());
     WindowPlan w = windowPlan();
     REQUIRE(space.document.adopt(w.loaded));
-    REQUIRE(QTest::qWaitFor([&] { return source.picture() != nullptr; }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return source.picture() != nullptr; }, kPatienceMs));
     CHECK(source.picture()->tint == GroundTint::prbCost);
     REQUIRE(toldOff(space, GroundTint::rsrp, source));
     CHECK(allQuiet(space));
-    REQUIRE(space.jobs.waitForDone(60000));
+    REQUIRE(space.jobs.waitForDone(kPatienceMs));
     const auto before = source.picture();
     QSignalSpy changed(&source, &GroundTintSource::changed);
 
@@ -232,7 +232,7 @@ TEST_CASE("the picture follows the tint, the carrier and the macros, and leaves 
     Cell cell = *space.document.plan().cells.find(w.cell);
     cell.referencePowerDbm = 9;
     REQUIRE(space.document.perform({"Change power", {Put{cell}}}));
-    CHECK(QTest::qWaitFor([&] { return source.picture() != before; }, 60000));
+    CHECK(QTest::qWaitFor([&] { return source.picture() != before; }, kPatienceMs));
     CHECK(allQuiet(space));
 
     space.shown.setTint(GroundTint::none);
@@ -241,7 +241,7 @@ TEST_CASE("the picture follows the tint, the carrier and the macros, and leaves 
     REQUIRE(toldOff(space, GroundTint::bestServer, source));
     space.document.close();
     CHECK_FALSE(source.picture());
-    space.jobs.waitForDone(60000);
+    space.jobs.waitForDone(kPatienceMs);
 }
 
 TEST_CASE("the value under the pointer is what the study says, with unit and cell", "[tints]") {

@@ -11,6 +11,7 @@
 #include <QClipboard>
 
 using namespace fw;
+using fwtest::kPatienceMs;
 using namespace fw::testing;
 using fwtest::needGuiApp;
 using fwtest::ToolBench;
@@ -335,7 +336,7 @@ TEST_CASE("a placed small cell takes its kind from where it is put, and the tool
     CHECK(b.steps() == 4);
     CHECK(dynamic_cast<PlaceTool*>(&b.map.tool()));
     b.key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return dynamic_cast<SelectTool*>(&b.map.tool()) != nullptr; }));
+    CHECK(QTest::qWaitFor([&] { return dynamic_cast<SelectTool*>(&b.map.tool()) != nullptr; }, kPatienceMs));
 }
 
 TEST_CASE("a tool that left does not take the map from the one that came") {
@@ -375,7 +376,7 @@ TEST_CASE("an area is drawn corner by corner and not closed across itself") {
     b.key(Qt::Key_Escape); // first drops what was begun
     CHECK(dynamic_cast<AreaTool*>(&b.map.tool()));
     b.key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return dynamic_cast<SelectTool*>(&b.map.tool()) != nullptr; }));
+    CHECK(QTest::qWaitFor([&] { return dynamic_cast<SelectTool*>(&b.map.tool()) != nullptr; }, kPatienceMs));
     CHECK(b.steps() == 1);
 }
 

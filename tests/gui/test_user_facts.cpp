@@ -18,8 +18,6 @@ using namespace fwtest;
 
 namespace {
 
-constexpr int kPatience = 30000;
-
 struct FactsDesk : OpenedWindow {
     FactsDesk() { adopt(); }
     FactsSection& section(Kind kind) {
@@ -43,7 +41,7 @@ TEST_CASE("what users get stands in the facts of a cell and in the table of load
           "[gui][rates]") {
     FactsDesk desk;
     const LiveRates& rates = desk.space().rates;
-    REQUIRE(QTest::qWaitFor([&] { return rates.of(desk.plan.cell) != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return rates.of(desk.plan.cell) != nullptr; }, kPatienceMs));
     const auto all = userRates(*desk.space().live.study(), *desk.space().live.settled(), 1);
     const UserRates& right = *ratesOf(all, desk.plan.cell);
     CHECK(rates.of(desk.plan.cell)->before.median.mbps == right.before.median.mbps);
@@ -61,7 +59,7 @@ TEST_CASE("what users get stands in the facts of a cell and in the table of load
 
     key(static_cast<Qt::Key>(Qt::Key_1 + static_cast<int>(Stage::load)), Qt::AltModifier);
     StageTable& table = *desk.window.table(Stage::load);
-    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return table.isVisible(); }, kPatienceMs));
     ItemTable& m = table.items();
     QString shown;
     for (int c = 0; c < m.columnCount(); ++c)
@@ -77,7 +75,7 @@ TEST_CASE("what users get stands in the facts of a cell and in the table of load
     fuller.load.dailyDlPrbUse.clear();
     REQUIRE(desk.space().document.perform({"Fill up", {Put{fuller}}}));
     CHECK(rates.of(desk.plan.cell) == nullptr);
-    REQUIRE(QTest::qWaitFor([&] { return rates.of(desk.plan.cell) != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return rates.of(desk.plan.cell) != nullptr; }, kPatienceMs));
     CHECK(rates.of(desk.plan.cell)->before.median.mbps < right.before.median.mbps);
 }
 
@@ -86,12 +84,12 @@ TEST_CASE("the uplink stands beside the downlink: facts with workings, tables, a
     FactsDesk desk;
     const LiveUplink& uplink = desk.space().uplink;
     const auto there = [&] { return uplink.of(desk.plan.cell) != nullptr; };
-    REQUIRE(QTest::qWaitFor([&] { return uplink.ledger() != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return uplink.ledger() != nullptr; }, kPatienceMs));
     CHECK_FALSE(there()); // none was measured
     Cell measured = *desk.now().cells.find(desk.plan.cell);
     measured.load.ulPrbUse = 0.55;
     REQUIRE(desk.space().document.perform({"Measure the uplink", {Put{measured}}}));
-    REQUIRE(QTest::qWaitFor(there, kPatience));
+    REQUIRE(QTest::qWaitFor(there, kPatienceMs));
     const UplinkLedger right = uplinkLedger(*desk.space().live.study(), desk.now().settings->uplink, 1);
     REQUIRE(right.cells.size() == 1);
     const UplinkLine& line = right.cells.front();
@@ -120,7 +118,7 @@ TEST_CASE("the uplink stands beside the downlink: facts with workings, tables, a
     CHECK(FactsDesk::opened(small, QStringLiteral("Uplink noise rise")).steps.back().value ==
           heard->noiseRiseDb);
     REQUIRE(
-        QTest::qWaitFor([&] { return desk.space().rates.ofSmall(desk.plan.small) != nullptr; }, kPatience));
+        QTest::qWaitFor([&] { return desk.space().rates.ofSmall(desk.plan.small) != nullptr; }, kPatienceMs));
     const SmallRates* rates = desk.space().rates.ofSmall(desk.plan.small);
     CHECK(FactsDesk::opened(small, QStringLiteral("95 of 100 get")).steps.back().value ==
           Approx(rates->now.low.mbps));
@@ -144,7 +142,7 @@ TEST_CASE("the uplink stands beside the downlink: facts with workings, tables, a
     settings.uplink.maxPowerDbm = 10;
     REQUIRE(desk.space().document.perform({"Weaker devices", {PutSettings{settings}}}));
     CHECK(uplink.ledger() == nullptr);
-    REQUIRE(QTest::qWaitFor(there, kPatience));
+    REQUIRE(QTest::qWaitFor(there, kPatienceMs));
     CHECK(uplink.of(desk.plan.cell)->fullPower > line.fullPower);
 }
 
@@ -156,7 +154,7 @@ TEST_CASE("a building says how it is covered indoors and what its walls take, by
         if (!house) house = b.id;
     });
     desk.space().selection.setOne(house);
-    REQUIRE(QTest::qWaitFor([&] { return desk.space().indoor.of(house) != nullptr; }, kPatience));
+    REQUIRE(QTest::qWaitFor([&] { return desk.space().indoor.of(house) != nullptr; }, kPatienceMs));
     const IndoorCoverage all = indoorCoverage(*desk.space().live.study(), IndoorSpec{}, 1);
     const BuildingCoverage& right = *coverageOf(all, house);
     FactsSection& facts = desk.section(Kind::building);

@@ -35,7 +35,7 @@ struct Desk {
                 return window.figures().size() == variants &&
                        window.stateText().startsWith("Loads are settled") && !space.live.stale();
             },
-            60000);
+            kPatienceMs);
     }
     void press(const QString& text) {
         for (QAbstractButton* b : window.findChildren<QAbstractButton*>())

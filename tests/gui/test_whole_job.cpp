@@ -142,13 +142,13 @@ TEST_CASE("Drag, see, decide: the whole job by mouse and keys", "[window][whole]
     key(Qt::Key_P, Qt::ControlModifier);
     PackPreview* pack = o.window.packPreview();
     REQUIRE(pack);
-    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 30000));
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, kPatienceMs));
     const QString where = QString::fromStdString((folder / "pack").string());
     pack->setFolder(where);
     bool written = false;
     QObject::connect(pack, &PackPreview::written, pack, [&] { written = true; });
     click(*buttonIn(*pack, "Write pack"));
-    REQUIRE(QTest::qWaitFor([&] { return written; }, 30000));
+    REQUIRE(QTest::qWaitFor([&] { return written; }, kPatienceMs));
     readPack(o, where, "agreed with the harbour");
 }
 
@@ -178,7 +178,7 @@ TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     for (int k = 0; k < 9 && !(o.panel().current() && o.panel().current()->rule == "faces-macro"); ++k)
         key(Qt::Key_F4);
     REQUIRE(o.panel().current()->rule == "faces-macro");
-    REQUIRE(QTest::qWaitFor([&] { return buttonIn(o.panel(), "Take")->isEnabled(); }, 60000));
+    REQUIRE(QTest::qWaitFor([&] { return buttonIn(o.panel(), "Take")->isEnabled(); }, kPatienceMs));
     key(Qt::Key_F3);
     CHECK_FALSE(o.map().ghosts().empty());
     CHECK(o.azimuth() == 270);
@@ -228,8 +228,8 @@ TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     key(Qt::Key_P, Qt::ControlModifier);
     PackPreview* pack = o.window.packPreview();
     REQUIRE(pack);
-    REQUIRE(QTest::qWaitForWindowActive(pack));
-    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 30000));
+    REQUIRE(QTest::qWaitForWindowActive(pack, kPatienceMs));
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, kPatienceMs));
     bool written = false;
     QObject::connect(pack, &PackPreview::written, pack, [&] { written = true; });
     const QString where = QString::fromStdString((folder / "pack").string());
@@ -238,10 +238,10 @@ TEST_CASE("The whole job by keys alone", "[window][slow][whole]") {
     type(where);
     CHECK(pack->folder() == where);
     key(Qt::Key_W, Qt::AltModifier);
-    REQUIRE(QTest::qWaitFor([&] { return written; }, 30000));
+    REQUIRE(QTest::qWaitFor([&] { return written; }, kPatienceMs));
     readPack(o, where, "agreed with the harbour");
     key(Qt::Key_Escape);
-    CHECK(QTest::qWaitFor([&] { return !pack->isVisible(); }, 2000));
+    CHECK(QTest::qWaitFor([&] { return !pack->isVisible(); }, kPatienceMs));
     CHECK(hands.presses == 0);
 }
 
@@ -257,7 +257,7 @@ TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][wh
     const HandCount hands;
 
     click(*buttonIn(*o.window.startPage(), "quay.plan.gpkg"));
-    REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, 20000));
+    REQUIRE(QTest::qWaitFor([&] { return o.space().document.isOpen(); }, kPatienceMs));
     o.settle();
     click(o.map(), o.onMount());
     REQUIRE(o.space().selection.primary() == o.mount());
@@ -296,13 +296,13 @@ TEST_CASE("The whole job by the pointer alone, but for the reason", "[window][wh
     click(*buttonIn(*o.window.centralWidget(), "Site plan pack"));
     PackPreview* pack = o.window.packPreview();
     REQUIRE(pack);
-    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, 30000));
+    REQUIRE(QTest::qWaitFor([&] { return pack->current(); }, kPatienceMs));
     bool written = false;
     QObject::connect(pack, &PackPreview::written, pack, [&] { written = true; });
     const QString where = pack->folder();
     CHECK(where.startsWith(QString::fromStdString(folder.path().string()))); // beside the plan
     click(*buttonIn(*pack, "Write pack"));
-    REQUIRE(QTest::qWaitFor([&] { return written; }, 30000));
+    REQUIRE(QTest::qWaitFor([&] { return written; }, kPatienceMs));
     readPack(o, where, "agreed with the harbour");
     CHECK(hands.keys == typed);
 }

@@ -31,7 +31,7 @@ struct ToolBench {
                          [this](const QString& why) { refusals << why; });
         map.resize(800, 600);
         map.show();
-        REQUIRE(QTest::qWaitForWindowExposed(&map));
+        REQUIRE(QTest::qWaitForWindowExposed(&map, kPatienceMs));
         fw::Camera camera = map.camera();
         camera.centre = fw::testing::kMiddle;
         camera.metresPerPixel = 0.5;

@@ -86,7 +86,7 @@ inline QAbstractButton* buttonIn(QWidget& where, const QString& text) {
             if (b->isVisible() && b->text().remove(QLatin1Char('&')).startsWith(text)) found = b;
         return found != nullptr;
     };
-    if (!QTest::qWaitFor(look, 20000)) FAIL("no button " << text.toStdString());
+    if (!QTest::qWaitFor(look, kPatienceMs)) FAIL("no button " << text.toStdString());
     return found;
 }
 
@@ -99,14 +99,14 @@ inline void chooseInMenu(fw::MainWindow& window, const QString& menuName, const 
     REQUIRE(head);
     click(*bar, bar->actionGeometry(head).center());
     QMenu* menu = head->menu();
-    REQUIRE(QTest::qWaitFor([&] { return menu->isVisible(); }, 2000));
+    REQUIRE(QTest::qWaitFor([&] { return menu->isVisible(); }, kPatienceMs));
     QAction* entry = window.action(action);
     REQUIRE(entry);
     REQUIRE(entry->isEnabled());
     const QPoint at = menu->actionGeometry(entry).center();
     QTest::mouseMove(windowOf(*menu), at);
     QTest::mouseClick(windowOf(*menu), Qt::LeftButton, {}, at);
-    REQUIRE(QTest::qWaitFor([&] { return !menu->isVisible(); }, 2000));
+    REQUIRE(QTest::qWaitFor([&] { return !menu->isVisible(); }, kPatienceMs));
 }
 
 inline fw::WindowData windowData() {
@@ -130,7 +130,7 @@ struct OpenedWindow {
         window.resize(1440, 900);
         window.show();
         window.activateWindow();
-        REQUIRE(QTest::qWaitForWindowActive(&window));
+        REQUIRE(QTest::qWaitForWindowActive(&window, kPatienceMs));
         fw::Mount named = *plan.loaded.plan.mounts.find(chain(plan.loaded.plan).mount);
         named.name = kSiteName;
         plan.loaded.plan.mounts.put(named);
@@ -142,7 +142,7 @@ struct OpenedWindow {
     }
     void settle() {
         REQUIRE(allQuiet(space()));
-        REQUIRE(QTest::qWaitFor([&] { return window.map()->sharp(); }, 20000));
+        REQUIRE(QTest::qWaitFor([&] { return window.map()->sharp(); }, kPatienceMs));
     }
     [[nodiscard]] fw::Chain chain(const fw::Plan& p) const { return fw::chainOf(p, plan.small); }
     [[nodiscard]] fw::ItemId mount() { return chain(now()).mount; }

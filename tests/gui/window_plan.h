@@ -3,6 +3,7 @@
 #pragma once
 
 #include "document/workspace.h"
+#include "gui_app.h"
 #include "study/hand_plan.h"
 
 #include <QTest>
@@ -32,7 +33,7 @@ inline WindowPlan windowPlan() {
 }
 
 /// Everything that was to be computed is computed and settled.
-inline bool allQuiet(fw::Workspace& space, int msecs = 20000) {
+inline bool allQuiet(fw::Workspace& space, int msecs = kPatienceMs) {
     return QTest::qWaitFor(
         [&] { return !space.live.stale() && !space.live.settling() && space.live.study(); }, msecs);
 }
