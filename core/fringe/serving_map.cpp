@@ -91,11 +91,8 @@ void addCell(LayerLevels& l, const CellSource& c, Block& b, const ModelTables& t
 
 } // namespace
 
-TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource> cells, int layerCount,
-                      std::span<const std::int64_t> shares, const ModelTables& tables) {
-    TileLevels out;
-    out.key = receivers.key;
-    out.layers.resize(static_cast<std::size_t>(layerCount));
+void addLevels(TileLevels& out, const TileReceivers& receivers, std::span<const CellSource> cells,
+               const ModelTables& tables) {
     const std::size_t n = receivers.size();
     for (const CellSource& c : cells) {
         LayerLevels& l = out.layers[static_cast<std::size_t>(c.layer)];
@@ -115,8 +112,11 @@ TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource
             last = &c;
         }
     }
+}
+
+void finishLevels(TileLevels& out, std::span<const std::int64_t> shares, const ModelTables& tables) {
     for (LayerLevels& l : out.layers) {
-        if (l.empty()) continue;
+        const std::size_t n = l.power.size();
         l.sinr.assign(n, static_cast<std::int16_t>(kNoLevel));
         for (std::size_t i = 0; i < n; ++i) {
             const ServingKey k = l.strongest[0][i];
@@ -125,6 +125,15 @@ TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource
             l.sinr[i] = static_cast<std::int16_t>(std::clamp(sinr, -32000, 32000));
         }
     }
+}
+
+TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource> cells, int layerCount,
+                      std::span<const std::int64_t> shares, const ModelTables& tables) {
+    TileLevels out;
+    out.key = receivers.key;
+    out.layers.resize(static_cast<std::size_t>(layerCount));
+    addLevels(out, receivers, cells, tables);
+    finishLevels(out, shares, tables);
     return out;
 }
 

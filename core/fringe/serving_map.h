@@ -52,6 +52,13 @@ struct TileLevels {
 TileLevels makeLevels(const TileReceivers& receivers, std::span<const CellSource> cells, int layerCount,
                       std::span<const std::int64_t> shares, const ModelTables& tables);
 
+/// The same by steps, for whoever does not hold the slices of all cells at once: in any order and any
+/// portions of cells the levels are the same. `out.layers` has an entry a layer, empty at first.
+void addLevels(TileLevels& out, const TileReceivers& receivers, std::span<const CellSource> cells,
+               const ModelTables& tables);
+/// After the last of them.
+void finishLevels(TileLevels& out, std::span<const std::int64_t> shares, const ModelTables& tables);
+
 /// The interference that the strongest cell's users hear: everything less its own part, plus noise.
 inline std::int64_t interferenceOf(const LayerLevels& l, std::size_t i, std::span<const std::int64_t> shares,
                                    const ModelTables& t) {

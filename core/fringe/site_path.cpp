@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <set>
 
 namespace fw {
@@ -119,28 +118,77 @@ EntryTable::EntryTable(Hertz f, double efficientShare, EntryModel model) {
 
 namespace {
 
-void pixelElevations(const PathSlice& s, const TileReceivers& tile, int column, int row, int n,
+// An antenna's pixel from a tile's south-west one, and its height.
+struct SeenFrom {
+    int pixelX = 0, pixelY = 0;
+    float amsl = 0;
+};
+
+SeenFrom placeOf(const PathSlice& s) { return {s.pixelX, s.pixelY, s.antennaAmsl}; }
+
+void pixelElevations(const SeenFrom& from, const TileReceivers& tile, int column, int row, int n,
                      std::int16_t* out) {
     std::array<float, kTilePixels> z{};
     const float* ground = &tile.groundAmsl[static_cast<std::size_t>(row * kTilePixels + column)];
     for (int c = 0; c < n; ++c)
         z[static_cast<std::size_t>(c)] = ground[c] + static_cast<float>(kStreetReceiverM);
-    elevationRow(n, static_cast<float>((column - s.pixelX) * kPixelM), static_cast<float>(kPixelM),
-                 static_cast<float>((row - s.pixelY) * kPixelM), s.antennaAmsl, z.data(), out);
+    elevationRow(n, static_cast<float>((column - from.pixelX) * kPixelM), static_cast<float>(kPixelM),
+                 static_cast<float>((row - from.pixelY) * kPixelM), from.amsl, z.data(), out);
 }
+
+int pixelElevation(const SeenFrom& from, const TileReceivers& tile, std::size_t pixel) {
+    std::int16_t one = 0;
+    const int i = static_cast<int>(pixel);
+    pixelElevations(from, tile, i % kTilePixels, i / kTilePixels, 1, &one);
+    return one;
+}
+
+// Where a device indoors lies from an antenna's pixel.
+struct IndoorPlace {
+    IndoorPlace(const IndoorReceiver& r, PlanePoint from, double antennaAmsl)
+        : dx(r.at.x - from.x), dy(r.at.y - from.y), d2(dx * dx + dy * dy), z(r.groundAmsl + r.aboveGroundM),
+          distance(std::sqrt(d2 > 0.01 ? d2 : 0.01)),
+          column(static_cast<int>(std::floor(dx / kPixelM + 0.5))),
+          row(static_cast<int>(std::floor(dy / kPixelM + 0.5))), rise(z - antennaAmsl) {}
+    [[nodiscard]] int azimuth() const { return wrapTenths(tenths(wrap360(atan2DegFixed(dx, dy)))); }
+    [[nodiscard]] int elevation() const { return tenths(atan2DegFixed(rise, distance)); }
+    double dx, dy, d2;
+    double z; // of the device, m above the datum
+    double distance;
+    int column, row; // of its pixel, from the antenna's
+    double rise;
+};
+
+int radiusOf(const MacroAntenna& a) { return std::min(kAzimuthReach, static_cast<int>(a.reachM / kPixelM)); }
 
 } // namespace
 
 void streetElevations(const PathSlice& s, const TileReceivers& tile, int row, std::int16_t* out) {
-    pixelElevations(s, tile, 0, row, kTilePixels, out);
+    pixelElevations(placeOf(s), tile, 0, row, kTilePixels, out);
 }
 
 int elevationOf(const PathSlice& s, const TileReceivers& tile, std::size_t receiver) {
-    if (receiver >= kTileArea) return s.indoor->elevation[receiver - kTileArea];
-    std::int16_t one = 0;
-    const int pixel = static_cast<int>(receiver);
-    pixelElevations(s, tile, pixel % kTilePixels, pixel / kTilePixels, 1, &one);
-    return one;
+    return receiver >= kTileArea ? s.indoor->elevation[receiver - kTileArea]
+                                 : pixelElevation(placeOf(s), tile, receiver);
+}
+
+std::optional<Direction> directionTo(const MacroAntenna& from, const TileReceivers& tile,
+                                     std::size_t receiver) {
+    const double column = std::floor(from.at.x / kPixelM), row = std::floor(from.at.y / kPixelM);
+    const int radius = radiusOf(from);
+    const auto covers = [&](int dx, int dy) { return dx * dx + dy * dy <= radius * radius; };
+    if (receiver >= kTileArea) {
+        const IndoorPlace p(tile.indoor[receiver - kTileArea],
+                            {(column + 0.5) * kPixelM, (row + 0.5) * kPixelM}, from.amsl);
+        if (!covers(p.column, p.row)) return {};
+        return Direction{p.azimuth(), p.elevation()};
+    }
+    const SeenFrom seen{static_cast<int>(column - tile.key.x * kTilePixels),
+                        static_cast<int>(row - tile.key.y * kTilePixels), static_cast<float>(from.amsl)};
+    const int dx = static_cast<int>(receiver % kTilePixels) - seen.pixelX,
+              dy = static_cast<int>(receiver / kTilePixels) - seen.pixelY;
+    if (!covers(dx, dy)) return {};
+    return Direction{macroAzimuthRow(dy)[dx + kAzimuthReach], pixelElevation(seen, tile, receiver)};
 }
 
 const std::int16_t* macroAzimuthRow(int dy) {
@@ -172,7 +220,7 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
     ScanSpec spec;
     spec.at = antenna.at;
     spec.antennaAmsl = antenna.amsl;
-    spec.radiusCells = std::min(kAzimuthReach, static_cast<int>(antenna.reachM / kPixelM));
+    spec.radiusCells = radiusOf(antenna);
     spec.overview = static_cast<int>(std::lround(kPixelM / surface.cellM()));
     scanSight(surface, spec, scan);
     streetReceivers(surface, scan, tiles, scratch.street);
@@ -184,13 +232,15 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
 
     // Storeys have few heights: one pair of lines a height and frequency. The model's stated range of
     // terminal heights ends at 22.5 m.
-    std::map<double, std::vector<LossModel>> byHeight;
+    std::vector<std::pair<double, std::vector<LossModel>>> byHeight;
     auto modelsFor = [&](double aboveGroundM) -> const std::vector<LossModel>& {
         const double h = std::min(aboveGroundM, 22.5);
-        auto& at = byHeight[h];
-        if (at.empty())
-            for (const Hertz f : frequencies) at.push_back(macroModel(f, hBs, h, antenna.model));
-        return at;
+        for (const auto& [height, lines] : byHeight)
+            if (height == h) return lines;
+        byHeight.emplace_back(h, std::vector<LossModel>{});
+        for (const Hertz f : frequencies)
+            byHeight.back().second.push_back(macroModel(f, hBs, h, antenna.model));
+        return byHeight.back().second;
     };
 
     std::vector<std::shared_ptr<const PathSlice>> out;
@@ -213,21 +263,19 @@ std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface
         }
         for (std::size_t k = 0; k < tile->indoor.size(); ++k) {
             const IndoorReceiver& r = tile->indoor[k];
-            const double dx = r.at.x - scan.centre.x, dy = r.at.y - scan.centre.y, d2 = dx * dx + dy * dy;
-            const int cx = static_cast<int>(std::floor(dx / kPixelM + 0.5)),
-                      cy = static_cast<int>(std::floor(dy / kPixelM + 0.5));
-            if (!scan.covers(cx, cy)) continue;
-            const double z = r.groundAmsl + r.aboveGroundM, d = std::sqrt(d2 > 0.01 ? d2 : 0.01);
-            const int el = tenths(atan2DegFixed(z - scan.antennaAmsl, d));
-            indoor->elevation[k] = static_cast<std::int16_t>(el);
-            indoor->azimuth[k] =
-                static_cast<std::int16_t>(wrapTenths(tenths(wrap360(atan2DegFixed(dx, dy)))));
-            const PathGeometry g{static_cast<float>(d), static_cast<float>(z - scan.antennaAmsl - d2 * bulge),
-                                 scratch.bend.at(cx, cy, d, z)};
+            const IndoorPlace p(r, scan.centre, scan.antennaAmsl);
+            if (!scan.covers(p.column, p.row)) continue;
+            // The storeys of a facade lie one above the other.
+            const bool above = k > 0 && tile->indoor[k - 1].at == r.at;
+            indoor->azimuth[k] = above ? indoor->azimuth[k - 1] : static_cast<std::int16_t>(p.azimuth());
+            const int elevation = p.elevation();
+            indoor->elevation[k] = static_cast<std::int16_t>(elevation);
+            const PathGeometry g{static_cast<float>(p.distance), static_cast<float>(p.rise - p.d2 * bulge),
+                                 scratch.bend.at(p.column, p.row, p.distance, p.z)};
             const auto& atHeight = modelsFor(r.aboveGroundM);
             for (std::size_t f = 0; f < frequencies.size(); ++f)
                 slices[f]->loss[kTileArea + k] = static_cast<std::int16_t>(
-                    std::min(32766, lossCenti(atHeight[f], g) + entry[f]->centi(r.entry, el)));
+                    std::min(32766, lossCenti(atHeight[f], g) + entry[f]->centi(r.entry, elevation)));
         }
         for (auto& s : slices) {
             s->indoor = indoor;

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -51,6 +52,7 @@ void streetElevations(const PathSlice& s, const TileReceivers& tile, int row, st
 /// The same for one receiver, pixel or indoors.
 int elevationOf(const PathSlice& s, const TileReceivers& tile, std::size_t receiver);
 
+/// A macro antenna stands at the centre of its 4 m pixel.
 struct MacroAntenna {
     PlanePoint at;
     double groundAmsl = 0, amsl = 0;
@@ -65,12 +67,21 @@ struct MacroScratch {
     PathBend bend;
 };
 
+/// From an antenna to a receiver of a tile, as its slice and the maps have it: 0.1 deg.
+struct Direction {
+    int azimuth = 0; ///< grid, 0..3599
+    int elevation = 0;
+};
+/// Empty beyond the antenna's reach.
+std::optional<Direction> directionTo(const MacroAntenna& from, const TileReceivers& tile,
+                                     std::size_t receiver);
+
 /// How far to either side of a receiver a corner is looked for (m): a slice depends on what stands within
 /// this of the paths to its tile.
 inline constexpr double kMacroSideM = 24;
 
-/// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. The antenna stands at
-/// the centre of its 4 m pixel.
+/// One sweep, then one slice per tile and frequency: result[tile * frequencies + f]. A slice is the same
+/// whichever other tiles are given.
 std::vector<std::shared_ptr<const PathSlice>> macroSlices(const Surface& surface, const MacroAntenna& antenna,
                                                           std::span<const Hertz> frequencies,
                                                           std::span<const EntryTable* const> entry,

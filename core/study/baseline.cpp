@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The part of a study that small cells do not change: surface, receivers, macro levels, PRB cost, fringes.
-#include "base/loan_pool.h"
 #include "base/log_exp.h"
 #include "base/parallel.h"
 #include "base/text.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
 #include "study/cost_spread.h"
+#include "study/macro_levels.h"
 #include "study/state.h"
 
 #include <algorithm>
@@ -53,8 +53,6 @@ private:
     Status roster(Baseline& b);
     void surface(Baseline& b, const std::shared_ptr<const Terrain>& terrain);
     void receivers(Baseline& b);
-    void antennas(Baseline& b);
-    void levels(Baseline& b);
     void cost(Baseline& b);
     [[nodiscard]] bool changed(std::initializer_list<Kind> kinds) const {
         return !m_previous || std::any_of(m_diff.items.begin(), m_diff.items.end(), [&](const Difference& d) {
@@ -278,131 +276,6 @@ void Maker::receivers(Baseline& b) {
     });
 }
 
-double distanceToBox(PlanePoint p, const Box& box) {
-    const double dx = std::max({box.x0 - p.x, 0.0, p.x - box.x1}),
-                 dy = std::max({box.y0 - p.y, 0.0, p.y - box.y1});
-    return std::sqrt(dx * dx + dy * dy);
-}
-
-void Maker::antennas(Baseline& b) {
-    std::vector<std::shared_ptr<const AntennaPart>> done(b.antennas.size());
-    // An old antenna at the same place and height, by a linear look: there are few hundred at most.
-    auto oldFor = [&](const AntennaPart& a) -> const AntennaPart* {
-        if (!m_old) return nullptr;
-        for (const auto& o : m_old->antennas)
-            if (o->antenna.at == a.antenna.at && o->antenna.amsl == a.antenna.amsl &&
-                o->antenna.reachM == a.antenna.reachM && o->antenna.groundAmsl == a.antenna.groundAmsl &&
-                o->layers.size() == a.layers.size())
-                return o.get();
-        return nullptr;
-    };
-    for (const Layer& l : b.layers) entryFor(l.frequency);
-    macroAzimuthRow(0); // build the shared table before the threads start
-    LoanPool<MacroScratch> pool;
-    parallelFor(b.antennas.size(), m_options.threads, [&](std::size_t n) {
-        if (m_job.stopped()) return;
-        auto part = std::make_shared<AntennaPart>(*b.antennas[n]);
-        part->antenna.model = m_settings.model.macroPath;
-        const AntennaPart* old = oldFor(*part);
-        part->tileKeys.assign(b.tiles.size(), {});
-        part->slices.assign(b.tiles.size(), {});
-        std::vector<Hertz> frequencies;
-        std::vector<const EntryTable*> entry;
-        for (const int layer : part->layers) {
-            frequencies.push_back(b.layers[static_cast<std::size_t>(layer)].frequency);
-            entry.push_back(m_entry.at(frequencies.back().v).get());
-        }
-        std::vector<const TileReceivers*> stale;
-        std::vector<std::size_t> staleIndex;
-        for (std::size_t i = 0; i < b.tiles.size(); ++i) {
-            const TileReceivers& r = *b.tiles[i].receivers;
-            const Box box = r.key.bounds();
-            if (distanceToBox(part->antenna.at, box) > part->antenna.reachM) continue;
-            Digester d;
-            d.add(part->antenna.at.x)
-                .add(part->antenna.at.y)
-                .add(part->antenna.amsl)
-                .add(part->antenna.groundAmsl)
-                .add(part->antenna.reachM)
-                .add(r.digest)
-                .add(m_settings.model.efficientShare)
-                .add(pathModelKey(m_settings.model));
-            for (const Hertz f : frequencies) d.add(f.v);
-            // Indoor receivers may stand a little outside the tile of their building, and corners beside
-            // them.
-            Box under = box.grown(64 + kMacroSideM);
-            under.add(part->antenna.at);
-            addSurfaceKey(d, *b.surface, under);
-            part->tileKeys[i] = d.done();
-            const int o = old ? m_old->tileIndex(r.key) : -1;
-            if (o >= 0 && old->tileKeys[static_cast<std::size_t>(o)] == part->tileKeys[i]) {
-                part->slices[i] = old->slices[static_cast<std::size_t>(o)];
-                continue;
-            }
-            stale.push_back(&r);
-            staleIndex.push_back(i);
-        }
-        if (!stale.empty()) {
-            const auto scratch = pool.lend();
-            const auto made = macroSlices(*b.surface, part->antenna, frequencies, entry, stale, *scratch);
-            for (std::size_t k = 0; k < stale.size(); ++k)
-                part->slices[staleIndex[k]].assign(
-                    made.begin() + static_cast<std::ptrdiff_t>(k * frequencies.size()),
-                    made.begin() + static_cast<std::ptrdiff_t>((k + 1) * frequencies.size()));
-        }
-        done[n] = std::move(part);
-    });
-    b.antennas = std::move(done);
-}
-
-void Maker::levels(Baseline& b) {
-    // Cells grouped by sector, so that angles are looked up once a sector.
-    std::vector<std::size_t> order(b.cells.size());
-    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t x, std::size_t y) { return b.runtime[x].sector < b.runtime[y].sector; });
-    parallelFor(b.tiles.size(), m_options.threads, [&](std::size_t i) {
-        if (m_job.stopped()) return;
-        TilePart& tile = b.tiles[i];
-        std::vector<CellSource> cells;
-        Digester d, rings;
-        d.add(tile.receivers->digest).add(b.modelDigest).add(static_cast<std::uint64_t>(b.layers.size()));
-        for (const std::size_t n : order) {
-            const CellRuntime& r = b.runtime[n];
-            const AntennaPart& a = *b.antennas[static_cast<std::size_t>(r.antenna)];
-            if (a.slices[i].empty()) continue;
-            const int layer = b.cells[n].layer;
-            const auto f = static_cast<std::size_t>(std::find(a.layers.begin(), a.layers.end(), layer) -
-                                                    a.layers.begin());
-            cells.push_back({static_cast<std::uint16_t>(n), static_cast<std::uint16_t>(r.sector), layer,
-                             r.baseCenti, b.shares[n], r.azimuth, r.pattern.get(), a.slices[i][f].get()});
-            d.add(static_cast<std::uint64_t>(n))
-                .add(layer)
-                .add(r.baseCenti)
-                .add(b.shares[n])
-                .add(r.azimuth)
-                .add(r.patternDigest)
-                .add(a.tileKeys[i]);
-            addRings(rings, b.rings[n]);
-        }
-        const Digest digest = d.done();
-        tile.demandKey = rings.add(digest).done();
-        const TilePart* old = oldTile(tile.receivers->key);
-        if (old && old->levels->digest == digest) {
-            tile.levels = old->levels;
-        } else {
-            TileLevels made =
-                makeLevels(*tile.receivers, cells, static_cast<int>(b.layers.size()), b.shares, *b.tables);
-            made.digest = digest;
-            tile.levels = std::make_shared<const TileLevels>(std::move(made));
-        }
-        tile.demand = old && old->demandKey == tile.demandKey
-                          ? old->demand
-                          : std::make_shared<const std::vector<DemandSum>>(
-                                demandIn(*tile.receivers, *tile.levels, b.rings, *b.tables));
-    });
-}
-
 void Maker::cost(Baseline& b) {
     makeScales(b, m_plan);
     parallelFor(b.tiles.size(), m_options.threads, [&](std::size_t i) {
@@ -443,10 +316,8 @@ Result<std::shared_ptr<const Baseline>> Maker::make(const std::shared_ptr<const 
     receivers(*b);
     if (m_job.stopped()) return stopped;
     m_job.report(0.25, CORE_TEXT("looking round from the macros"));
-    antennas(*b);
-    if (m_job.stopped()) return stopped;
-    m_job.report(0.55, CORE_TEXT("mapping macro levels"));
-    levels(*b);
+    for (const Layer& l : b->layers) entryFor(l.frequency);
+    mapMacroLevels(*b, m_old, m_settings.model, m_options, m_entry, m_job);
     if (m_job.stopped()) return stopped;
     cost(*b);
     if (m_job.stopped()) return stopped;

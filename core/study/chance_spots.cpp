@@ -122,20 +122,12 @@ private:
     MacroView viewOf(std::size_t i, std::size_t layer, std::uint16_t macro) const {
         MacroView v;
         v.sinrCenti = m_view.levels->layers[layer].sinr[i];
-        const PathSlice* slice = sliceOf(m_base, macro, m_tile);
-        if (!slice) return v;
-        int azimuth = 0;
-        if (i >= kTileArea) {
-            azimuth = slice->indoor->azimuth[i - kTileArea];
-        } else {
-            const int dx = static_cast<int>(i % kTilePixels) - slice->pixelX,
-                      dy = static_cast<int>(i / kTilePixels) - slice->pixelY;
-            if (std::abs(dx) > kAzimuthReach || std::abs(dy) > kAzimuthReach) return v;
-            azimuth = macroAzimuthRow(dy)[dx + kAzimuthReach];
-        }
         const CellRuntime& cell = m_base.runtime[macro];
-        v.off = static_cast<std::int16_t>(((azimuth - cell.azimuth) % 3600 + 3600) % 3600);
-        v.elevation = static_cast<std::int16_t>(elevationOf(*slice, *m_view.receivers, i));
+        const auto to = directionTo(m_base.antennas[static_cast<std::size_t>(cell.antenna)]->antenna,
+                                    *m_view.receivers, i);
+        if (!to) return v;
+        v.off = static_cast<std::int16_t>(((to->azimuth - cell.azimuth) % 3600 + 3600) % 3600);
+        v.elevation = static_cast<std::int16_t>(to->elevation);
         v.patternCenti = static_cast<std::int16_t>(cell.pattern->lossWrapped(v.off, v.elevation));
         return v;
     }

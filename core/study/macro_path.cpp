@@ -19,13 +19,6 @@ PixelPlace pixelOf(const Baseline& b, PlanePoint p) {
     return at;
 }
 
-const PathSlice* sliceOf(const Baseline& b, std::size_t cell, std::size_t tile) {
-    const AntennaPart& a = *b.antennas[static_cast<std::size_t>(b.runtime[cell].antenna)];
-    if (a.slices[tile].empty()) return nullptr;
-    const auto layer = std::find(a.layers.begin(), a.layers.end(), b.cells[cell].layer) - a.layers.begin();
-    return a.slices[tile][static_cast<std::size_t>(layer)].get();
-}
-
 namespace {
 
 // `azimuth` is a whole number of 0.1 deg on the grid, as kernels have it.
@@ -47,6 +40,18 @@ std::optional<Study::MacroPath> pathOf(const Baseline& b, std::size_t cell, cons
 } // namespace
 
 std::optional<double> Study::macroCellAt(ItemId cell, PlanePoint p) const {
+    // The strongest are at hand.
+    const Baseline& b = *m_core->base;
+    const int n = m_core->cellIndex(cell);
+    const PixelPlace at = pixelOf(b, p);
+    if (n < 0 || at.tile < 0) return {};
+    const TileLevels& levels = *b.tiles[static_cast<std::size_t>(at.tile)].levels;
+    const LayerLevels& layer =
+        levels.layers[static_cast<std::size_t>(b.cells[static_cast<std::size_t>(n)].layer)];
+    if (layer.empty()) return {};
+    for (const auto& strongest : layer.strongest)
+        if (const ServingKey k = strongest[at.pixel]; k && rosterOf(k) == n)
+            return (levelOf(k) + b.runtime[static_cast<std::size_t>(n)].scsCenti) / 100.0;
     const auto path = macroPathTo(cell, p);
     if (!path) return {};
     return path->levelDbm;
@@ -57,7 +62,7 @@ std::optional<Study::MacroPath> Study::macroPathTo(ItemId cell, PlanePoint p) co
     const int n = m_core->cellIndex(cell);
     const PixelPlace at = pixelOf(b, p);
     if (n < 0 || at.tile < 0) return {};
-    const PathSlice* s = sliceOf(b, static_cast<std::size_t>(n), static_cast<std::size_t>(at.tile));
+    const auto s = sliceOf(*m_core, static_cast<std::size_t>(n), static_cast<std::size_t>(at.tile));
     if (!s) return {};
     const int dx = static_cast<int>(at.pixel % kTilePixels) - s->pixelX,
               dy = static_cast<int>(at.pixel / kTilePixels) - s->pixelY;
@@ -84,7 +89,7 @@ std::optional<Study::MacroPath> Study::macroPathInto(ItemId cell, PlanePoint p, 
         nearest = off;
         best = it;
     }
-    const PathSlice* s = sliceOf(b, static_cast<std::size_t>(n), static_cast<std::size_t>(tile));
+    const auto s = sliceOf(*m_core, static_cast<std::size_t>(n), static_cast<std::size_t>(tile));
     if (best == indoor.end() || !s) return {};
     const auto k = static_cast<std::size_t>(best - indoor.begin());
     auto path = pathOf(b, static_cast<std::size_t>(n), *s, tile, kTileArea + k, s->indoor->azimuth[k], p);

@@ -70,7 +70,7 @@ std::vector<ItemId> silentSites(const Baseline& b) {
     for (std::size_t c = 0; c < b.cells.size(); ++c) {
         all.push_back(b.cells[c].site);
         const AntennaPart& a = *b.antennas[static_cast<std::size_t>(b.runtime[c].antenna)];
-        if (std::any_of(a.slices.begin(), a.slices.end(), [](const auto& s) { return !s.empty(); }))
+        if (std::any_of(a.tileKeys.begin(), a.tileKeys.end(), [](const Digest& d) { return d != Digest{}; }))
             reaching.push_back(b.cells[c].site);
     }
     for (auto* list : {&all, &reaching}) {

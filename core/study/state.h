@@ -6,6 +6,7 @@
 #include "fringe/tile_sums.h"
 #include "radio/antenna.h"
 #include "study/cost_by_bearing.h"
+#include "study/macro_levels.h"
 #include "study/memo.h"
 #include "study/study.h"
 
@@ -20,7 +21,9 @@ struct AntennaPart {
     MacroAntenna antenna;
     std::vector<int> layers;      ///< that are sent from it, ascending
     std::vector<Digest> tileKeys; ///< by tile of the baseline; zero: out of reach
-    std::vector<std::vector<std::shared_ptr<const PathSlice>>> slices; ///< by tile, then by place in `layers`
+    /// By tile, then by place in `layers`; empty out of reach, and where they did not stay (macro_levels.h).
+    std::vector<std::vector<std::shared_ptr<const PathSlice>>> slices;
+    [[nodiscard]] bool reaches(std::size_t tile) const { return tileKeys[tile] != Digest{}; }
 };
 
 /// A macro cell's numbers for kernels.
@@ -76,9 +79,6 @@ struct Baseline {
     }
 };
 
-/// Entry loss tables by frequency.
-using EntryTables = std::map<double, std::shared_ptr<const EntryTable>>;
-
 /// A pattern made ready for kernels.
 struct PatternPart {
     std::shared_ptr<const PatternTable> table;
@@ -111,8 +111,9 @@ struct Memos {
     Memo<PatternPart> pattern{1024};
     Memo<std::shared_ptr<const PairPixels>> overlap{16384}; ///< by tile
     Memo<std::shared_ptr<const CostByBearing>> costByBearing{4096};
-    Memo<std::shared_ptr<const Skyline>> skyline{4096};                                   ///< 20 kB each
-    Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256}; ///< 200 kB each
+    Memo<std::shared_ptr<const Skyline>> skyline{4096};                                     ///< 20 kB each
+    Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{256};   ///< 200 kB each
+    Memo<std::shared_ptr<const std::vector<std::shared_ptr<const PathSlice>>>> slices{256}; ///< 70 kB each
 };
 
 struct Press; // overlay_totals.h
@@ -193,8 +194,6 @@ struct PixelPlace {
     std::size_t pixel = 0;
 };
 PixelPlace pixelOf(const Baseline& b, PlanePoint p);
-/// The slice that holds a macro cell's paths to one tile; null out of reach.
-const PathSlice* sliceOf(const Baseline& b, std::size_t cell, std::size_t tile);
 /// PRB cost of one receiver on the macro layers that a small cell can relieve (-1: all), in points of the
 /// cells that carry it. Defined with the queries.
 double costPoints(const Baseline& base, const TilePart& tile, std::size_t receiver, int layer);
