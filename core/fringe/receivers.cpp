@@ -96,10 +96,11 @@ void fillPixels(TileReceivers& out, const Surface& surface, const DemandSources&
         for (int k = 0; k < 4; ++k) {
             const int x = cx + (perPixel > 1 ? (k & 1) * (perPixel / 2) : 0);
             const int y = cy + (perPixel > 1 ? (k >> 1) * (perPixel / 2) : 0);
-            if (tile->owner[tile->ground.index(x, y)]) continue;
+            const std::size_t cell = tile->top.index(x, y);
+            if (tile->roofOver(cell)) continue;
             bits |= 1 << k;
             ++open;
-            if (tile->ground.at(x, y) <= 0) ++water;
+            if (tile->top.cells[cell] <= 0) ++water;
         }
         out.openCells[i] = static_cast<std::uint8_t>(bits);
         out.groundAmsl[i] = static_cast<float>(surface.groundAt(out.placeOf(i)));

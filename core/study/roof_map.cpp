@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace fw {
 
@@ -39,14 +40,14 @@ void RoofMap::addTile(const Baseline& b, std::size_t t) {
     const auto& prisms = b.surface->prisms();
     const int perPixel = std::max(1, static_cast<int>(std::lround(kPixelM / b.surface->cellM())));
     auto& out = m_patches[t];
-    std::uint32_t lastOwner = 0;
+    std::optional<std::uint32_t> last;
     int building = -1;
-    for (int y = 0; y < s->ground.height; ++y)
-        for (int x = 0; x < s->ground.width; ++x) {
-            const std::uint32_t owner = s->owner[s->ground.index(x, y)];
-            if (!owner) continue;
-            if (owner != lastOwner) building = place(prisms[owner - 1].id);
-            lastOwner = owner;
+    for (int y = 0; y < s->top.height; ++y)
+        for (int x = 0; x < s->top.width; ++x) {
+            const SurfaceTile::Roofed* roof = s->roofOver(s->top.index(x, y));
+            if (!roof) continue;
+            if (roof->prism != last) building = place(prisms[roof->prism].id);
+            last = roof->prism;
             if (building < 0) continue;
             const auto pixel = static_cast<std::uint32_t>(y / perPixel * kTilePixels + x / perPixel);
             const auto at = static_cast<std::uint32_t>(building);

@@ -22,7 +22,8 @@ float topWithout(const Surface& s, int ownPrism, int col, int row) {
     const SurfaceTile* t = s.tile(tileOf(p));
     if (!t) return static_cast<float>(s.groundAt(p));
     const std::size_t k = t->top.index(t->top.colOf(p.x), t->top.rowOf(p.y));
-    return t->owner[k] == static_cast<std::uint32_t>(ownPrism + 1) ? t->ground.cells[k] : t->top.cells[k];
+    const SurfaceTile::Roofed* r = t->roofOver(k);
+    return r && static_cast<int>(r->prism) == ownPrism ? r->ground : t->top.cells[k];
 }
 
 void lowerOwnPrism(const Surface& s, const ScanSpec& spec, SightScan& out) {

@@ -32,6 +32,23 @@ double Terrain::at(PlanePoint p) const {
     return south + fy * (north - south);
 }
 
+void SurfaceTile::copyGround(std::size_t cell, std::size_t n, float* out) const {
+    std::memcpy(out, &top.cells[cell], n * sizeof(float));
+    const std::size_t end = cell + n;
+    for (std::size_t w = cell / 64; w * 64 < end; ++w) {
+        const std::uint64_t all = isRoofed[w];
+        std::uint64_t bits = all;
+        if (w * 64 < cell) bits &= ~std::uint64_t(0) << (cell - w * 64);
+        if (end < w * 64 + 64) bits &= (std::uint64_t(1) << (end - w * 64)) - 1;
+        if (!bits) continue;
+        const auto first = static_cast<unsigned>(std::countr_zero(bits));
+        const Roofed* r = &roofed[before[w] + static_cast<std::size_t>(
+                                                  std::popcount(all & ((std::uint64_t(1) << first) - 1)))];
+        for (; bits; bits &= bits - 1, ++r)
+            out[w * 64 + static_cast<std::size_t>(std::countr_zero(bits)) - cell] = r->ground;
+    }
+}
+
 const SurfaceTile* Surface::tile(TileKey key) const {
     const int x = key.x - m_tileX0, y = key.y - m_tileY0;
     if (x < 0 || y < 0 || x >= m_tilesW || y >= m_tilesH) return nullptr;
@@ -90,11 +107,13 @@ void Surface::copyWindow(Layer layer, PlanePoint centre, int radiusCells, std::v
             const int col = col0 + c, tileX = floorDiv(col, perTile);
             const int run = std::min(n - c, (tileX + 1) * perTile - col);
             if (const SurfaceTile* t = tile({tileX, tileY})) {
-                const Grid<float>& g = layer == Layer::ground ? t->ground
-                                       : layer == Layer::top  ? t->top
-                                                              : t->coarse;
-                std::memcpy(out + c, &g.at(col - tileX * perTile, row - tileY * perTile),
-                            static_cast<std::size_t>(run) * sizeof(float));
+                const Grid<float>& g = layer == Layer::coarse ? t->coarse : t->top;
+                const std::size_t from = g.index(col - tileX * perTile, row - tileY * perTile);
+                const auto many = static_cast<std::size_t>(run);
+                if (layer == Layer::ground)
+                    t->copyGround(from, many, out + c);
+                else
+                    std::memcpy(out + c, &g.cells[from], many * sizeof(float));
             } else {
                 for (int k = 0; k < run; ++k) out[c + k] = missing(col + k, row);
             }

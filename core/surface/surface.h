@@ -9,6 +9,7 @@
 #include "geo/index.h"
 #include "geo/shape.h"
 
+#include <bit>
 #include <cstdint>
 #include <memory>
 #include <vector>
@@ -49,16 +50,36 @@ struct Terrain {
     [[nodiscard]] double at(PlanePoint p) const;
 };
 
-/// One 512 m tile of the surface: ground and top (ground, or roof where a footprint covers the cell's
-/// centre), in `Surface::cellM` cells. `owner` names per cell the prism that made the top (index into the
-/// surface's prisms + 1, 0 for ground). `coarse` holds the highest of each four tops, for far work. `digest`
-/// covers the ground, and every prism and crown whose box meets the tile; not the places of prisms in the
-/// surface's list, so that it outlives an insertion elsewhere.
+/// One 512 m tile of the surface: tops (ground, or roof where a footprint covers the cell's centre), in
+/// `Surface::cellM` cells. What lies under roofs is kept for the cells that have one. `coarse` holds the
+/// highest of each four tops, for far work. `digest` covers the ground, and every prism and crown whose box
+/// meets the tile; not the places of prisms in the surface's list, so that it outlives an insertion
+/// elsewhere.
 struct SurfaceTile {
+    /// What a roofed cell hides.
+    struct Roofed {
+        float ground = 0;        ///< m above the datum
+        std::uint32_t prism = 0; ///< that made the top: index into the surface's prisms
+    };
     TileKey key;
-    Grid<float> ground, top, coarse;
-    std::vector<std::uint32_t> owner;
+    Grid<float> top, coarse;
     Digest digest;
+    std::vector<Roofed> roofed;          ///< ascending by cell
+    std::vector<std::uint64_t> isRoofed; ///< a bit a cell, 64 cells a word
+    std::vector<std::uint32_t> before;   ///< by word: roofed cells in the words before it
+
+    /// Of a cell by its index in `top`; null for open ground.
+    [[nodiscard]] const Roofed* roofOver(std::size_t cell) const {
+        const std::uint64_t word = isRoofed[cell / 64], bit = std::uint64_t(1) << cell % 64;
+        if (!(word & bit)) return nullptr;
+        return &roofed[before[cell / 64] + static_cast<std::size_t>(std::popcount(word & (bit - 1)))];
+    }
+    [[nodiscard]] float groundAt(std::size_t cell) const {
+        const Roofed* r = roofOver(cell);
+        return r ? r->ground : top.cells[cell];
+    }
+    /// Ground of the n cells from `cell` on.
+    void copyGround(std::size_t cell, std::size_t n, float* out) const;
 };
 
 /// Immutable; made by SurfaceBuilder, shared by any number of threads.

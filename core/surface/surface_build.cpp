@@ -67,14 +67,14 @@ void digestRing(Digester& d, const Ring& ring) {
     for (const PlanePoint c : ring) d.add(c.x).add(c.y);
 }
 
-Digest digestOf(const SurfaceTile& tile, const Parts& parts, const std::vector<std::uint32_t>& prisms,
-                const std::vector<std::uint32_t>& crowns) {
+Digest digestOf(TileKey key, const Grid<float>& ground, const Parts& parts,
+                const std::vector<std::uint32_t>& prisms, const std::vector<std::uint32_t>& crowns) {
     Digester d;
-    d.add(parts.cellM).add(tile.key.x).add(tile.key.y);
+    d.add(parts.cellM).add(key.x).add(key.y);
     if (parts.terrain.heights.empty())
         d.add(parts.terrain.flatM);
     else
-        d.bytes(tile.ground.cells.data(), tile.ground.cells.size() * sizeof(float));
+        d.bytes(ground.cells.data(), ground.cells.size() * sizeof(float));
     d.add(static_cast<std::uint64_t>(prisms.size()));
     for (const std::uint32_t i : prisms) {
         const Prism& p = parts.prisms[i];
@@ -103,8 +103,9 @@ void fillGround(Grid<float>& ground, const Terrain& terrain) {
 }
 
 /// The highest wins; of equals the lower index, which comes first.
-void burn(SurfaceTile& tile, const Prism& prism, float roof, std::uint32_t owner, std::vector<double>& cuts) {
-    Grid<float>& top = tile.top;
+/// @param owner  by cell: the prism on top, counted from 1.
+void burn(Grid<float>& top, std::vector<std::uint32_t>& owner, const Prism& prism, float roof,
+          std::uint32_t number, std::vector<double>& cuts) {
     const Box box = boundsOf(prism.footprint);
     const int first = std::max(0, top.rowOf(box.y0)), last = std::min(top.height - 1, top.rowOf(box.y1));
     for (int r = first; r <= last; ++r) {
@@ -113,9 +114,24 @@ void burn(SurfaceTile& tile, const Prism& prism, float roof, std::uint32_t owner
                 const std::size_t k = top.index(c, r);
                 if (roof <= top.cells[k]) continue;
                 top.cells[k] = roof;
-                tile.owner[k] = owner;
+                owner[k] = number;
             }
         });
+    }
+}
+
+void keepRoofed(SurfaceTile& tile, const Grid<float>& ground, const std::vector<std::uint32_t>& owner) {
+    const auto many =
+        owner.size() - static_cast<std::size_t>(std::count(owner.begin(), owner.end(), std::uint32_t(0)));
+    const std::size_t words = (owner.size() + 63) / 64;
+    tile.roofed.reserve(many);
+    tile.isRoofed.assign(words, 0);
+    tile.before.assign(words, 0);
+    for (std::size_t k = 0; k < owner.size(); ++k) {
+        if (k % 64 == 0) tile.before[k / 64] = static_cast<std::uint32_t>(tile.roofed.size());
+        if (!owner[k]) continue;
+        tile.isRoofed[k / 64] |= std::uint64_t(1) << k % 64;
+        tile.roofed.push_back({ground.cells[k], owner[k] - 1});
     }
 }
 
@@ -135,19 +151,20 @@ std::shared_ptr<const SurfaceTile> makeTile(TileKey key, const Parts& parts) {
     const Box box = key.bounds();
     const int n = static_cast<int>(kTileM / parts.cellM);
     tile->key = key;
-    tile->ground = Grid<float>(box.x0, box.y0, parts.cellM, n, n);
+    Grid<float> ground(box.x0, box.y0, parts.cellM, n, n);
     tile->coarse = Grid<float>(box.x0, box.y0, 2 * parts.cellM, n / 2, n / 2);
-    fillGround(tile->ground, parts.terrain);
-    tile->top = tile->ground;
-    tile->owner.assign(tile->top.cells.size(), 0);
+    fillGround(ground, parts.terrain);
+    tile->top = ground;
+    std::vector<std::uint32_t> owner(ground.cells.size(), 0);
     std::vector<std::uint32_t> prisms, crowns;
     std::vector<double> cuts;
     parts.prismIndex.query(box, prisms);
     parts.crownIndex.query(box, crowns);
     for (const std::uint32_t i : prisms)
-        burn(*tile, parts.prisms[i], static_cast<float>(parts.roofAmsl[i]), i + 1, cuts);
+        burn(tile->top, owner, parts.prisms[i], static_cast<float>(parts.roofAmsl[i]), i + 1, cuts);
+    keepRoofed(*tile, ground, owner);
     fillCoarse(*tile);
-    tile->digest = digestOf(*tile, parts, prisms, crowns);
+    tile->digest = digestOf(key, ground, parts, prisms, crowns);
     return tile;
 }
 
@@ -170,10 +187,9 @@ std::shared_ptr<const SurfaceTile> carriedOver(const std::shared_ptr<const Surfa
     for (std::size_t k = 0; k < before.size(); ++k)
         if (previous.prisms()[before[k]].id != parts.prisms[after[k]].id) return nullptr;
     auto tile = std::make_shared<SurfaceTile>(*old);
-    for (std::uint32_t& owner : tile->owner) {
-        if (owner == 0) continue;
-        const auto at = std::lower_bound(before.begin(), before.end(), owner - 1);
-        owner = after[static_cast<std::size_t>(at - before.begin())] + 1;
+    for (SurfaceTile::Roofed& r : tile->roofed) {
+        const auto at = std::lower_bound(before.begin(), before.end(), r.prism);
+        r.prism = after[static_cast<std::size_t>(at - before.begin())];
     }
     return tile;
 }

@@ -274,7 +274,61 @@ int benchMap(std::size_t buildings) {
     return 0;
 }
 
-int benchWindow(Application& app, std::size_t moves) {
+/// The k-th of edits that make anew what drags leave alone: a sector turned, a load, a house raised, a mast
+/// moved, a mount moved, all undone now and then.
+Edit bigEdit(const Plan& plan, std::size_t k) {
+    const auto nth = [&](const auto& table) { return *std::next(table.begin(), (k * 37) % table.size()); };
+    switch (k % 5) {
+    case 0: {
+        Sector s = nth(plan.sectors);
+        s.azimuth = TrueAzimuth::of(s.azimuth.deg + 7);
+        return {"Turn a sector", {Put{s}}};
+    }
+    case 1: {
+        Cell c = nth(plan.cells);
+        c.load.dlPrbUse = 0.61;
+        c.load.dailyDlPrbUse.clear();
+        return {"Change a load", {Put{c}}};
+    }
+    case 2: {
+        const auto& chunks = plan.scenery.buildingChunks();
+        Building b = *plan.scenery.building(chunks[(k * 37) % chunks.size()]->ids[0]);
+        b.heightM += 2;
+        return {"Raise a house", {Put{b}}};
+    }
+    case 3: {
+        MacroSite s = nth(plan.macroSites);
+        s.at.x += 8;
+        return {"Move a mast", {Put{s}}};
+    }
+    default: {
+        Mount m = nth(plan.mounts);
+        m.at.x += 3;
+        return {"Move a mount", {Put{m}}};
+    }
+    }
+}
+
+bool edits(MainWindow& window, std::size_t many) {
+    const LiveStudy& live = window.space().live;
+    bench::Series wall;
+    for (std::size_t k = 0; k < many; ++k) {
+        QElapsedTimer clock;
+        clock.start();
+        if (k % 10 == 9)
+            window.space().document.history().undo();
+        else if (!window.space().document.perform(bigEdit(window.space().document.plan(), k)))
+            return false;
+        if (!QTest::qWaitFor([&] { return live.study() && !live.stale() && !live.settling(); }, 600000))
+            return false;
+        wall.add(static_cast<double>(clock.elapsed()));
+    }
+    fmt::print("{}{} MB, at most {} MB\n", wall.line("edits: to settled figures, wall"), memoryMb("VmRSS"),
+               memoryMb("VmHWM"));
+    return true;
+}
+
+int benchWindow(Application& app, std::size_t moves, std::size_t many) {
     town::CitySpec spec;
     spec.hilly = true;
     LoadedPlan loaded = cityOf(spec);
@@ -330,6 +384,10 @@ int benchWindow(Application& app, std::size_t moves) {
     fmt::print("{}{}", pan(*window.map()).line("pan: one step to flush"),
                zoom(*window.map()).line("zoom: one step to flush"));
     fmt::print("{} MB, at most {} MB\n", memoryMb("VmRSS"), memoryMb("VmHWM"));
+    if (many > 0 && !edits(window, many)) {
+        fmt::print("an edit was refused, or not computed in time\n");
+        return 1;
+    }
     window.space().jobs.cancelAll();
     return 0;
 }
@@ -351,5 +409,5 @@ int main(int argc, char** argv) {
         return argc > at ? static_cast<std::size_t>(std::strtoul(argv[at], nullptr, 10)) : otherwise;
     };
     if (argc > 1 && !std::strcmp(argv[1], "map")) return benchMap(number(2, 1000000));
-    return benchWindow(app, number(1, 600));
+    return benchWindow(app, number(1, 600), number(2, 0));
 }

@@ -31,7 +31,7 @@ void compare(const Surface& s, const bench::Disc& disc, double radiusM, Agreemen
             if (!scan.covers(dx, dy) || (dx == 0 && dy == 0)) continue;
             const PlanePoint p = scan.centre + PlanePoint{dx * scan.cellM, dy * scan.cellM};
             const SurfaceTile* t = s.tile(tileOf(p));
-            if (t->owner[t->top.index(t->top.colOf(p.x), t->top.rowOf(p.y))] != 0) continue;
+            if (t->roofOver(t->top.index(t->top.colOf(p.x), t->top.rowOf(p.y)))) continue;
             const double z = s.groundAt(p) + kReceiverM;
             const double d = scan.cellM * std::sqrt(double(dx * dx + dy * dy));
             const bool swept = (z - scan.antennaAmsl) / d > double{scan.edgeSlope[scan.index(dx, dy)]};

@@ -52,7 +52,7 @@ Seen lookAlong(const Surface& s, const SkylineSpec& spec, int k) {
     for (double d = s.cellM(); d <= spec.reachM; d += s.cellM()) {
         const PlanePoint p = spec.at + u * d;
         const SurfaceTile* t = s.tile(tileOf(p));
-        const double z = t->ground.at(t->ground.colOf(p.x), t->ground.rowOf(p.y));
+        const double z = t->groundAt(t->top.index(t->top.colOf(p.x), t->top.rowOf(p.y)));
         top(d, z);
         if (z >= spec.antennaAmsl) out.solidM = std::min(out.solidM, d);
     }

@@ -58,8 +58,12 @@ bool sameBytes(const Surface& a, const Surface& b) {
             return g.cells.size() == h.cells.size() &&
                    std::memcmp(g.cells.data(), h.cells.data(), g.cells.size() * sizeof(float)) == 0;
         };
-        if (s.key != t.key || !same(s.ground, t.ground) || !same(s.top, t.top) || !same(s.coarse, t.coarse) ||
-            s.owner != t.owner || s.digest != t.digest)
+        const auto sameRoofed = [](const SurfaceTile::Roofed& x, const SurfaceTile::Roofed& y) {
+            return x.ground == y.ground && x.prism == y.prism;
+        };
+        if (s.key != t.key || !same(s.top, t.top) || !same(s.coarse, t.coarse) || s.isRoofed != t.isRoofed ||
+            s.before != t.before || s.digest != t.digest ||
+            !std::equal(s.roofed.begin(), s.roofed.end(), t.roofed.begin(), t.roofed.end(), sameRoofed))
             return false;
     }
     return true;
@@ -125,7 +129,9 @@ TEST_CASE("footprints are burnt where they cover a cell's centre; the highest wi
                 ++checked;
                 roofs += best >= 0;
                 const std::size_t k = tile->top.index(col, row);
-                REQUIRE(tile->owner[k] == static_cast<std::uint32_t>(best + 1));
+                const SurfaceTile::Roofed* roof = tile->roofOver(k);
+                REQUIRE((roof ? static_cast<int>(roof->prism) : -1) == best);
+                REQUIRE(tile->groundAt(k) == 0.0f);
                 REQUIRE(
                     tile->top.cells[k] ==
                     (best < 0 ? 0.0f : static_cast<float>(prisms[static_cast<std::size_t>(best)].heightM)));
@@ -149,6 +155,11 @@ TEST_CASE("a window is the cells themselves, across tiles and beyond them", "[su
             for (int dx = -radius; dx <= radius; ++dx)
                 REQUIRE(rows[static_cast<std::size_t>((dy + radius) * stride + dx + radius)] ==
                         s.topAt({x + 2 * dx, y + 2 * dy}));
+        s.groundWindow(at, radius, rows, stride);
+        for (int dy = -radius; dy <= radius; ++dy)
+            for (int dx = -radius; dx <= radius; ++dx)
+                REQUIRE(rows[static_cast<std::size_t>((dy + radius) * stride + dx + radius)] ==
+                        static_cast<float>(s.groundAt({x + 2 * dx, y + 2 * dy})));
         s.window(at, radius, 2, rows, stride);
         const double x4 = std::floor(at.x / 4) * 4, y4 = std::floor(at.y / 4) * 4;
         for (int dy = -radius; dy <= radius; ++dy)
