@@ -17,7 +17,7 @@ using Slices = std::vector<std::shared_ptr<const PathSlice>>; // by place in the
 
 // Slices that are made before levels are made of them: few enough to be small beside the rest, enough to keep
 // all threads busy.
-constexpr std::size_t kPortionBytes = std::size_t(96) << 20;
+constexpr std::size_t kPortionBytes = std::size_t(32) << 20;
 
 double distanceToBox(PlanePoint p, const Box& box) {
     const double dx = std::max({box.x0 - p.x, 0.0, p.x - box.x1}),
@@ -77,8 +77,10 @@ public:
     void map() {
         macroAzimuthRow(0); // build the shared table before the threads start
         parallelFor(m_antennas.size(), m_options.threads, [&](std::size_t n) { lookAt(n); });
+        if (m_job.stopped()) return; // what was skipped must not be read
         chooseKept();
         keyTiles();
+        if (m_job.stopped()) return;
         std::vector<Portion> portion;
         std::size_t bytes = 0;
         for (std::size_t n = 0; n < m_antennas.size(); ++n) {

@@ -131,8 +131,8 @@ struct Ledger {
 struct StudyOptions {
     unsigned threads = 0; ///< 0: one per core
     /// Paths of macro antennas that stay in memory (bytes), for edits of macros and queries to take again:
-    /// all of 20 sites, a sixth of a city with a hundred. No figure depends on it.
-    std::size_t keptPathBytes = std::size_t(128) << 20;
+    /// all of a dozen sites, an eighth of a city with a hundred. No figure depends on it.
+    std::size_t keptPathBytes = std::size_t(96) << 20;
 };
 
 /// One radio moved, turned or changed, for as long as a drag lasts.

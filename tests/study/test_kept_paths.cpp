@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // How many paths of macros stay in memory is a matter of memory alone: every figure is the same.
+#include "base/job.h"
 #include "catch.h"
 #include "study/rim.h"
 #include "study/state.h"
@@ -126,4 +127,34 @@ TEST_CASE("The direction to a receiver is the one its slice has", "[study]") {
         }
     CHECK(inReach > 1000);
     CHECK(beyond > 1000);
+}
+
+TEST_CASE("A computation that is stopped at any of its steps says so and leaves the state before",
+          "[study]") {
+    Random random(12);
+    RandomPlanSpec spec;
+    spec.buildings = 80;
+    Plan plan = randomPlan(random, spec);
+    const auto before = studyOf(nullptr, plan, 0);
+    REQUIRE(apply(plan, randomEdit(plan, random, EditKind::macro)));
+    int stopped = 0;
+    for (const auto& from : {std::shared_ptr<const Study>(), before})
+        for (int at = 1;; ++at) {
+            std::stop_source stop;
+            int reports = 0;
+            const Job job{stop.get_token(), [&](double, std::string_view) {
+                              if (++reports == at) stop.request_stop();
+                          }};
+            const auto study = Study::advance(from, plan, before->core().base->terrain,
+                                              StudyOptions{2, at % 2 ? std::size_t(0) : kAll}, job);
+            if (reports < at) { // there are no more steps
+                REQUIRE(study);
+                checkSame(**study, *studyOf(nullptr, plan, kAll));
+                break;
+            }
+            if (study) continue; // it was done when it was told
+            ++stopped;
+            CHECK(study.error().code == ErrorCode::cancelled);
+        }
+    CHECK(stopped > 4);
 }
