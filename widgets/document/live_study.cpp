@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_study.h"
 
+#include "base/one_heap.h"
 #include "store/plan_terrain.h"
 #include "study/settled.h"
 
@@ -181,6 +182,7 @@ void LiveStudy::settleNow() {
         kSettle, tr("Settling the loads"),
         [result, study = m_computed](const Job& job) {
             if (auto ledger = settle(*study, job, workers())) *result = std::move(*ledger);
+            giveBackFreeMemory(); // the state before is gone by now
         },
         [this, result](Outcome outcome) {
             if (outcome != Outcome::done || !*result) return;
