@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <tuple>
 
 namespace fw {
 namespace {
@@ -113,7 +114,8 @@ Status Maker::roster(Baseline& b) {
     std::map<ItemId, int> sectorNumber;
     std::map<std::pair<ItemId, double>, int> antennaNumber; // site and height
     std::vector<std::shared_ptr<AntennaPart>> antennas;
-    std::map<ItemId, PatternPart> patterns; // by sector
+    // By antenna, gain, beam widths and tilts: most sectors of a network look alike, and a table is 100 kB.
+    std::map<std::tuple<ItemId, double, double, double, double, double>, PatternPart> patterns;
     for (const Cell& c : m_plan.cells) {
         const Sector* s = m_plan.sectors.find(c.sector);
         const MacroSite* site = s ? m_plan.macroSites.find(s->site) : nullptr;
@@ -152,7 +154,8 @@ Status Maker::roster(Baseline& b) {
         if (std::find(layers.begin(), layers.end(), v.layer) == layers.end())
             layers.insert(std::upper_bound(layers.begin(), layers.end(), v.layer), v.layer);
         r.sector = sectorNumber.try_emplace(s->id, static_cast<int>(sectorNumber.size())).first->second;
-        auto& pattern = patterns[s->id];
+        auto& pattern = patterns[{s->antenna, s->gainDbi, s->hBeamDeg, s->vBeamDeg, s->mechanicalTiltDeg,
+                                  s->electricalTiltDeg}];
         if (!pattern.table)
             pattern = makePattern(s->antenna ? m_plan.antennaCuts.find(s->antenna) : nullptr,
                                   ParabolicCuts{s->gainDbi, s->hBeamDeg, s->vBeamDeg, 25, 20},

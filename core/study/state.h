@@ -112,7 +112,7 @@ struct Memos {
     Memo<std::shared_ptr<const PairPixels>> overlap{16384}; ///< by tile
     Memo<std::shared_ptr<const CostByBearing>> costByBearing{4096};
     Memo<std::shared_ptr<const Skyline>> skyline{4096};                                     ///< 20 kB each
-    Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{96};    ///< 400 kB each
+    Memo<std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>> path{48};    ///< 400 kB each
     Memo<std::shared_ptr<const std::vector<std::shared_ptr<const PathSlice>>>> slices{256}; ///< 70 kB each
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A drag as the planner has it: the whole window over a city of 50,000 buildings, every panel shown, one
-// mouse move after another; from the event to the painted and flushed picture: bench_window [moves].
+// mouse move after another; from the event to the painted and flushed picture; then edits that make anew what
+// drags leave alone, and the memory after both: bench_window [moves] [edits].
 // The map alone over a million footprints, without a study: bench_window map [buildings].
 #include "base/one_heap.h"
 #include "bench/bench.h"
