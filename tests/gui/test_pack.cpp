@@ -23,9 +23,9 @@
 #include <map>
 
 using namespace fw;
-using fwtest::kPatienceMs;
 using fwtest::DemoNames;
 using fwtest::demoPack;
+using fwtest::kPatienceMs;
 
 namespace {
 
