@@ -79,7 +79,7 @@ TEST_CASE("the footprint is that of the chosen small cell and follows it in a dr
     space.jobs.waitForDone(kPatienceMs);
 }
 
-TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew after it", "[rose]") {
+TEST_CASE("the rose comes for the chosen radio, follows a drag, and comes anew after it", "[rose][slow]") {
     needGuiApp();
     Workspace space;
     AimRose rose(space);

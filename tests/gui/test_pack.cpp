@@ -175,7 +175,7 @@ TEST_CASE("a pack of a computed town is written in one call and lies as cleanly"
     CHECK(record.pages.size() >= static_cast<qsizetype>(2 + content->sites.size()));
 }
 
-TEST_CASE("a page is as large as asked for", "[pack]") {
+TEST_CASE("a page is as large as asked for", "[pack][slow]") {
     // ISO 216: A4 210 x 297, A3 297 x 420 mm; Letter 215.9 x 279.4 mm. QPageSize rounds to whole points.
     const std::map<QPageSize::PageSizeId, QSizeF> sizes = {
         {QPageSize::A4, {210, 297}}, {QPageSize::A3, {297, 420}}, {QPageSize::Letter, {215.9, 279.4}}};

@@ -35,7 +35,7 @@ Job stoppedJob() {
 
 } // namespace
 
-TEST_CASE("a page on the screen is the page of the PDF", "[pack]") {
+TEST_CASE("a page on the screen is the page of the PDF", "[pack][slow]") {
     fwtest::needGuiApp();
     const fs::path dir = folder("equal");
     fs::create_directories(dir);
