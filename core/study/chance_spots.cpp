@@ -61,7 +61,7 @@ struct TileSpots {
 class TileReader {
 public:
     TileReader(const StudyCore& core, const Held& held, std::size_t tile)
-        : m_core(core), m_base(*core.base), m_tile(tile), m_receivers(*m_base.tiles[tile].receivers),
+        : m_core(core), m_base(*core.base), m_receivers(*m_base.tiles[tile].receivers),
           m_view(core.view(tile, held.sources)) {
         m_view.sharesNow = held.sharesNow;
         const auto near = core.meeting(m_receivers.key, held.sources);
@@ -176,7 +176,6 @@ private:
 
     const StudyCore& m_core;
     const Baseline& m_base;
-    std::size_t m_tile;
     const TileReceivers& m_receivers;
     TileView m_view;
     TileSmalls m_smalls;
