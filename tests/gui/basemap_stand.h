@@ -53,6 +53,8 @@ struct BasemapStand {
         c.metresPerPixel = metresPerPixel;
         map->setCamera(c);
     }
+    /// What the plan's computation draws is there: for whoever compares one whole picture with another.
+    void compute() { REQUIRE(allQuiet(space)); }
     /// All that is in view has come, or is known not to, and is drawn.
     void settle() {
         // Looking is put off a little, so that panning does not ask for what only passes by.

@@ -38,6 +38,7 @@ TEST_CASE("tiles of an address: those in view, where they have to lie, whose the
     TileServer server;
     QCoreApplication::setApplicationVersion(QStringLiteral("9.9"));
     BasemapStand s(ground.plan.loaded);
+    s.compute();
     s.settle();
     const QImage before = s.picture();
     s.space.basemap.choose(choiceOf(server));
@@ -154,6 +155,7 @@ TEST_CASE("a second showing is served from the disk, and a server that is gone i
     QImage first;
     {
         BasemapStand s(ground.plan.loaded);
+        s.compute();
         s.space.basemap.choose(choiceOf(server));
         s.settle();
         first = s.picture();
@@ -164,6 +166,7 @@ TEST_CASE("a second showing is served from the disk, and a server that is gone i
     if (fresh) {
         BasemapStand s(ground.plan.loaded); // remembered for this plan
         CHECK(s.space.basemap.choice().kind == BasemapChoice::Kind::address);
+        s.compute();
         s.settle();
         CHECK(server.asked.size() == asked);
         CHECK(s.picture() == first);

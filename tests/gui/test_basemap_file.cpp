@@ -28,6 +28,7 @@ TEST_CASE("a file beneath the plan lies where it has to and is remembered", "[ba
         return col < 50 ? testing::Color{200, 60, 60, 255} : testing::Color{60, 60, 200, 255};
     });
     BasemapStand s(ground.plan.loaded);
+    s.compute();
     s.settle();
     const QImage before = s.picture();
     BasemapChoice c;
@@ -55,6 +56,7 @@ TEST_CASE("a file beneath the plan lies where it has to and is remembered", "[ba
     s.space.basemap.setOn(true);
     {
         BasemapStand again(ground.plan.loaded);
+        again.compute();
         again.settle();
         CHECK(again.space.basemap.choice() == s.space.basemap.choice());
         CHECK(again.picture() == now);
