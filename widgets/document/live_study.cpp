@@ -182,7 +182,7 @@ void LiveStudy::settleNow() {
         kSettle, tr("Settling the loads"),
         [result, study = m_computed](const Job& job) {
             if (auto ledger = settle(*study, job, workers())) *result = std::move(*ledger);
-            giveBackFreeMemory(); // the state before is gone by now
+            if (!job.stopped()) giveBackFreeMemory(); // the state before is gone by now
         },
         [this, result](Outcome outcome) {
             if (outcome != Outcome::done || !*result) return;
