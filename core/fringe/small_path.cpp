@@ -164,11 +164,10 @@ const std::int16_t* smallAzimuthRow(int parity, int dy) {
     return &table[static_cast<std::size_t>((parity * kSide + dy + kSmallReach) * kSide)];
 }
 
-std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface, const SmallAntenna& antenna,
-                                                         std::span<const Hertz> frequencies,
-                                                         std::span<const EntryTable* const> entry,
-                                                         std::span<const TileReceivers* const> tiles,
-                                                         SmallScratch& scratch, Crew* crew) {
+std::vector<std::shared_ptr<const SmallPath>>
+smallPaths(const Surface& surface, const SmallAntenna& antenna, std::span<const Hertz> frequencies,
+           std::span<const EntryTable* const> entry, std::span<const TileReceivers* const> tiles,
+           SmallScratch& scratch, Crew* crew, const std::function<void()>& besides) {
     SightScan& scan = scratch.scan;
     ScanSpec spec;
     spec.at = antenna.at;
@@ -176,9 +175,15 @@ std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface,
     spec.radiusCells = static_cast<int>(antenna.reachM / surface.cellM());
     spec.ownPrism = antenna.ownPrism;
     spec.earthBulge = false;
-    scanSight(surface, spec, scan);
-    streetReceivers(surface, scan, scratch.street);
-    scratch.bend.follow(scan, scratch.street, kSmallSideM);
+    forEach(crew, besides ? 2 : 1, [&](std::size_t k) {
+        if (k > 0) {
+            besides();
+            return;
+        }
+        scanSight(surface, spec, scan);
+        streetReceivers(surface, scan, scratch.street);
+        scratch.bend.follow(scan, scratch.street, kSmallSideM);
+    });
 
     std::vector<std::shared_ptr<const SmallPath>> out;
     for (std::size_t f = 0; f < frequencies.size(); ++f) {

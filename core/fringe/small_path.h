@@ -48,12 +48,12 @@ struct SmallScratch {
 };
 
 /// One sweep; result by frequency. `tiles`: receivers of all tiles in reach (others are passed over). A crew
-/// shares out what follows the sweep; the result is the same.
-std::vector<std::shared_ptr<const SmallPath>> smallPaths(const Surface& surface, const SmallAntenna& antenna,
-                                                         std::span<const Hertz> frequencies,
-                                                         std::span<const EntryTable* const> entry,
-                                                         std::span<const TileReceivers* const> tiles,
-                                                         SmallScratch& scratch, Crew* crew = nullptr);
+/// shares out what follows the sweep; the result is the same. `besides`: the caller's own work, done by the
+/// crew while one of it sweeps; may be empty.
+std::vector<std::shared_ptr<const SmallPath>>
+smallPaths(const Surface& surface, const SmallAntenna& antenna, std::span<const Hertz> frequencies,
+           std::span<const EntryTable* const> entry, std::span<const TileReceivers* const> tiles,
+           SmallScratch& scratch, Crew* crew = nullptr, const std::function<void()>& besides = {});
 
 /// Azimuths (0.1 deg, 0..3599) from an antenna in quarter `parity` of its pixel to the pixels' centres of row
 /// dy; first entry is dx = -kSmallReach.

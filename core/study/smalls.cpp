@@ -90,7 +90,8 @@ std::vector<const TileReceivers*> tilesIn(const Baseline& b, const Box& box) {
 using PathSet = std::shared_ptr<const std::vector<std::shared_ptr<const SmallPath>>>;
 
 PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s,
-                  std::span<const double> frequencies, const EntryTables& entry, Crew* crew) {
+                  std::span<const double> frequencies, const EntryTables& entry, Crew* crew,
+                  const std::function<void()>& besides) {
     thread_local SmallScratch scratch;
     std::vector<Hertz> f;
     std::vector<const EntryTable*> e;
@@ -101,7 +102,7 @@ PathSet makePaths(const MountPart& m, const Baseline& b, const ModelSettings& s,
     const SmallAntenna antenna{m.at, m.antennaAmsl, s.smallReachM, m.ownPrism, s.smallPath};
     const auto tiles = tilesIn(b, Box{m.at.x, m.at.y, m.at.x, m.at.y}.grown(s.smallReachM));
     return std::make_shared<const std::vector<std::shared_ptr<const SmallPath>>>(
-        smallPaths(*b.surface, antenna, f, e, tiles, scratch, crew));
+        smallPaths(*b.surface, antenna, f, e, tiles, scratch, crew, besides));
 }
 
 // Frequencies of all small cells on one mount: one sweep serves them.
@@ -118,7 +119,7 @@ std::map<ItemId, PathJob> jobsOf(const std::vector<SmallCellPart>& smalls) {
 std::shared_ptr<const SmallPath> makeSmallPath(const MountPart& m, const Baseline& b, const ModelSettings& s,
                                                Hertz frequency, const EntryTables& entry) {
     const std::array<double, 1> one{frequency.v};
-    return makePaths(m, b, s, one, entry, nullptr)->front();
+    return makePaths(m, b, s, one, entry, nullptr, {})->front();
 }
 
 Status fillSmallPart(const Plan& plan, const Baseline& b, const SmallOnMount& what, Memos& memos,
@@ -189,21 +190,35 @@ Digest receiversIn(const Baseline& b, const Box& box) {
     return d.done();
 }
 
-MountPart makeMountPart(const Mount& m, const Baseline& b, Memos& memos) {
+namespace {
+
+// All of a mount but its skyline.
+MountPart placed(const Mount& m, const Baseline& b) {
     MountPart p;
     p.id = m.id;
     p.at = m.at;
     p.groundAmsl = lowestAhead(m, b.frame, *b.surface);
     p.antennaAmsl = p.groundAmsl + m.height.m;
     p.ownPrism = carrierOf(m, *b.surface);
+    return p;
+}
+
+void lookRound(MountPart& p, const Baseline& b, Memos& memos) {
     Digester d;
     d.add(p.at.x).add(p.at.y).add(p.antennaAmsl);
     d.add(p.ownPrism >= 0 ? b.surface->prisms()[static_cast<std::size_t>(p.ownPrism)].id.v : 0u);
-    addSurfaceKey(d, *b.surface, Box{m.at.x, m.at.y, m.at.x, m.at.y}.grown(kSkylineReachM));
+    addSurfaceKey(d, *b.surface, Box{p.at.x, p.at.y, p.at.x, p.at.y}.grown(kSkylineReachM));
     p.skyline = memos.skyline.get(d.done(), [&] {
         return std::make_shared<const Skyline>(
             skylineAt(*b.surface, SkylineSpec{p.at, p.antennaAmsl, kSkylineReachM, p.ownPrism, true}));
     });
+}
+
+} // namespace
+
+MountPart makeMountPart(const Mount& m, const Baseline& b, Memos& memos) {
+    MountPart p = placed(m, b);
+    lookRound(p, b, memos);
     return p;
 }
 
@@ -271,11 +286,13 @@ PathSet pathsIn(const StudyCore* other, const Digest& key, std::span<const doubl
     return set;
 }
 
+// `besides` is done where paths have to be made, or not at all.
 PathSet pathsFor(const StudyCore& core, const StudyCore* previous, const MountPart& m, const PathJob& job,
-                 const Digest& key, Crew* crew) {
+                 const Digest& key, Crew* crew, const std::function<void()>& besides) {
     if (auto known = pathsIn(previous, key, job.frequencies)) return known;
     return core.memos->path.get(key, [&] {
-        return makePaths(m, *core.base, core.plan.settings->model, job.frequencies, *core.entry, crew);
+        return makePaths(m, *core.base, core.plan.settings->model, job.frequencies, *core.entry, crew,
+                         besides);
     });
 }
 
@@ -327,7 +344,7 @@ Status makeSmalls(StudyCore& core, const StudyCore* previous, const Job& job) {
         if (job.stopped()) return;
         const MountPart& m = *core.mount(list[i]->mount);
         keys[i] = pathKey(m, b, model, list[i]->frequencies);
-        paths[i] = pathsFor(core, previous, m, *list[i], keys[i], nullptr);
+        paths[i] = pathsFor(core, previous, m, *list[i], keys[i], nullptr, {});
     });
     if (job.stopped()) return Error{ErrorCode::cancelled, CORE_TEXT("stopped"), ""};
     for (std::size_t n = 0; n < core.smalls.size(); ++n) {
@@ -349,7 +366,10 @@ bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount, Crew* cr
                                      [](const MountPart& p, ItemId id) { return p.id < id; });
     const Mount* before = old.plan.mounts.find(mount);
     const bool moved = !before || !(*before == *m);
-    if (moved) *at = makeMountPart(*m, *core.base, *core.memos);
+    if (moved) *at = placed(*m, *core.base);
+    const auto look = [&] {
+        if (!at->skyline) lookRound(*at, *core.base, *core.memos);
+    };
     std::vector<SmallCellPart> mine;
     for (std::size_t n = 0; n < core.smalls.size(); ++n) {
         const Radio* radio = core.plan.radios.find(core.smalls[n].radio);
@@ -363,14 +383,18 @@ bool overlaySmalls(StudyCore& core, const StudyCore& old, ItemId mount, Crew* cr
         core.dragged.push_back(static_cast<std::uint16_t>(n));
         mine.push_back(p);
     }
-    if (mine.empty()) return true;
+    if (mine.empty()) {
+        look();
+        return true;
+    }
     listChannels(core);
     if (core.channels != old.channels) return false; // another carrier is an edit, not a drag
     addEntryTables(core);
     const auto jobs = jobsOf(mine);
     const PathJob& job = jobs.begin()->second;
     const Digest key = pathKey(*at, *core.base, core.plan.settings->model, job.frequencies);
-    const PathSet paths = pathsFor(core, &old, *at, job, key, crew);
+    const PathSet paths = pathsFor(core, &old, *at, job, key, crew, look);
+    look();
     for (const std::uint16_t n : core.dragged) attachPath(core, n, job, key, paths, core.smallRuntime[n]);
     return true;
 }
