@@ -103,10 +103,10 @@ void LiveAim::follow(const Chain& chain) {
     m_jobs.start(
         kFollow, tr("Looking round from a radio"),
         [made, base, plan = std::move(plan), small = chain.smallCell](const Job& job) mutable {
-            const auto study = Study::advance(base, std::move(plan), base->terrain(), {1}, {job.stop, {}});
+            const auto study = Study::advance(base, std::move(plan), base->terrain(), {1}, job);
             const SmallCellPart* part = study ? (*study)->smallCell(small) : nullptr;
             if (!part) return;
-            if (auto aim = aimOf(**study, small, {kCoarseDeg, {part->tiltDeg}, 1}, {job.stop, {}}))
+            if (auto aim = aimOf(**study, small, {kCoarseDeg, {part->tiltDeg}, 1}, job))
                 *made = std::move(*aim);
         },
         [this, made, chain, self = QPointer<LiveAim>(this)](Outcome outcome) {

@@ -47,6 +47,8 @@ LiveStudy::LiveStudy(PlanDocument& document, JobBoard& jobs, QObject* parent)
     : QObject(parent), m_document(document), m_jobs(jobs) {
     connect(&document, &PlanDocument::planReplaced, this, &LiveStudy::planReplaced);
     connect(&document, &PlanDocument::planChanged, this, &LiveStudy::planChanged);
+    m_painted.setSingleShot(true);
+    connect(&m_painted, &QTimer::timeout, this, [this] { m_jobs.setInFrame(false); });
 }
 
 LiveStudy::~LiveStudy() = default;
@@ -250,6 +252,8 @@ void LiveStudy::computeAhead(const QObject* owner, Ahead make) {
 bool LiveStudy::consider(const Hypothesis& what) {
     m_considered = std::make_unique<Hypothesis>(what);
     if (!m_computed || m_wanted || (m_stale && !m_unshown)) return false;
+    m_jobs.setInFrame(true);
+    m_painted.start(0); // after painting, which is asked for by posting
     auto over = m_computed->overlay(what, &m_crew);
     std::vector<std::function<void()>> ahead;
     for (const auto& [owner, make] : m_ahead)

@@ -10,6 +10,7 @@
 #include "study/study.h"
 
 #include <QObject>
+#include <QTimer>
 
 #include <map>
 #include <memory>
@@ -97,7 +98,8 @@ private:
     std::shared_ptr<const Study> m_goneFrame; ///< the one before that: freeing it is left to the crew
     std::unique_ptr<Hypothesis> m_considered; ///< of the drag, for a computation that comes in meanwhile
     std::vector<std::pair<const QObject*, Ahead>> m_ahead;
-    Crew m_crew; ///< for the frames of a drag, while other work rests
+    Crew m_crew;      ///< for the frames of a drag, while other work rests
+    QTimer m_painted; ///< runs out once what a frame changed is on the screen
     ItemId m_focus;
     bool m_stale = false, m_settling = false, m_dragging = false;
     bool m_wanted = false;  ///< the plan changed while it was computed

@@ -100,20 +100,24 @@ struct JobBoard::Impl {
         emit board.changed();
     }
 
+    RestGate* gateOf(Manner manner) {
+        if (manner == Manner::steady) return nullptr;
+        return manner == Manner::aside ? &frame : &gate;
+    }
+
     // On the worker.
     void work(Running& r) {
         Job job;
         job.stop = r.stop.get_token();
-        const bool rests = r.order.manner != Manner::steady && r.order.manner != Manner::aside;
+        RestGate* const rests = gateOf(r.order.manner);
         if (r.order.manner == Manner::aside) giveWay();
-        job.progress = [this, shared = r.shared, stop = job.stop, rests](double share,
-                                                                         std::string_view what) {
-            if (rests) gate.wait(stop);
+        job.progress = [shared = r.shared, stop = job.stop, rests](double share, std::string_view what) {
+            if (rests) rests->wait(stop);
             const std::scoped_lock hold(shared->lock);
             shared->share = share;
             shared->what = what;
         };
-        if (rests) gate.wait(job.stop);
+        if (rests) rests->wait(job.stop);
         Outcome outcome = Outcome::done;
         try {
             if (!job.stopped()) r.order.work(job);
@@ -154,7 +158,7 @@ struct JobBoard::Impl {
     }
 
     JobBoard& board;
-    RestGate gate;
+    RestGate gate, frame; ///< shut while a button is down; while a frame of a drag is made
     std::vector<std::unique_ptr<Running>> jobs; ///< oldest first
     QTimer ticker;
 };
@@ -208,6 +212,7 @@ std::vector<JobState> JobBoard::states() const {
 }
 
 void JobBoard::setResting(bool resting) { m_impl->gate.set(resting); }
+void JobBoard::setInFrame(bool inFrame) { m_impl->frame.set(inFrame); }
 bool JobBoard::resting() const { return m_impl->gate.resting(); }
 
 bool JobBoard::waitForDone(int msecs) {
