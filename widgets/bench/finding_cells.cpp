@@ -6,6 +6,7 @@
 #include "models/finding_text.h"
 #include "models/findings_model.h"
 #include "text/figures.h"
+#include "text/line_of_words.h"
 #include "theme/window_palette.h"
 
 #include <QAbstractItemView>
@@ -76,16 +77,17 @@ void FindingCells::paint(QPainter* painter, const QStyleOptionViewItem& option,
     paintSeverity(*painter, place(sign), f.severity, done ? c.inkSoft : c.ink);
 
     const QString measured = measuredText(f);
-    const int measuredWidth = std::min(fm.horizontalAdvance(measured) + 2, line.width() * 3 / 5);
+    const int measuredWidth =
+        std::min(static_cast<int>(std::ceil(widthOfWords(option.font, measured))) + 2, line.width() * 3 / 5);
     const auto near = rtl ? Qt::AlignRight : Qt::AlignLeft, far = rtl ? Qt::AlignLeft : Qt::AlignRight;
     painter->setPen(done ? c.inkSoft : c.ink);
     const QString word = f.standing == Standing::open ? severityWord(f.severity) : standingWord(f.standing);
     const QString head = tr("%1 · %2").arg(word, ruleTitle(f.rule));
-    painter->drawText(place(line.adjusted(0, 0, -measuredWidth - m.pad, 0)), near | Qt::AlignVCenter,
-                      fm.elidedText(head, Qt::ElideRight, line.width() - measuredWidth - m.pad));
+    drawWords(*painter, place(line.adjusted(0, 0, -measuredWidth - m.pad, 0)),
+              near | Qt::AlignAbsolute | Qt::AlignVCenter, head);
     painter->setPen(c.inkSoft);
-    painter->drawText(place(QRect(line.right() - measuredWidth, line.top(), measuredWidth, m.line)),
-                      far | Qt::AlignVCenter, fm.elidedText(measured, Qt::ElideRight, measuredWidth));
+    drawWords(*painter, place(QRect(line.right() - measuredWidth, line.top(), measuredWidth, m.line)),
+              far | Qt::AlignAbsolute | Qt::AlignVCenter, measured);
     QRect text(left, line.bottom() + 1, right - left, option.rect.bottom() - line.bottom() - m.pad);
     const QString sentence = coreText(f.text);
     if (chosen) {
@@ -97,8 +99,7 @@ void FindingCells::paint(QPainter* painter, const QStyleOptionViewItem& option,
         painter->drawText(place(text), near | Qt::TextWordWrap,
                           tr("%1. %2").arg(subjectsText(plan, f), standingText(plan, f)));
     } else {
-        painter->drawText(place(text), near | Qt::AlignTop,
-                          fm.elidedText(sentence, Qt::ElideRight, text.width()));
+        drawWords(*painter, place(text), near | Qt::AlignAbsolute | Qt::AlignTop, sentence);
     }
     if (chosen && option.state.testFlag(QStyle::State_HasFocus)) {
         painter->setPen(QPen(c.focus, 2));

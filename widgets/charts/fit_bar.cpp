@@ -2,6 +2,7 @@
 #include "charts/fit_bar.h"
 
 #include "text/figures.h"
+#include "text/line_of_words.h"
 #include "theme/window_palette.h"
 
 #include <QHelpEvent>
@@ -151,16 +152,15 @@ void FitBar::drawHead(QPainter& p) const {
     double used = m.horizontalAdvance(number) + 8;
     p.setFont(big);
     p.setPen(c.ink);
-    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), number);
+    drawWords(p, line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), number);
     p.setFont(font());
     const auto say = [&](const QString& text, const QColor& color) {
         const double room = line.width() - used;
         if (text.isEmpty() || room < 10) return;
-        const QString shown = small.elidedText(text, Qt::ElideRight, room);
         const QRectF r = rtl ? line.adjusted(0, 0, -used, 0) : line.adjusted(used, 0, 0, 0);
         p.setPen(color);
-        p.drawText(r, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), shown);
-        used += small.horizontalAdvance(shown) + 12;
+        drawWords(p, r, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), text);
+        used += widthOfWords(font(), text) + 12;
     };
     say(tr("fit, of 100"), c.inkSoft);
     if (m_before) say(changeText(m_fit->value - m_before->value), c.inkSoft);
@@ -197,7 +197,7 @@ FitBar::Columns FitBar::columns() const {
     const QFontMetricsF m(font());
     Columns c;
     c.numbers = m.horizontalAdvance(tr("%1 of %2").arg(QStringLiteral("00.0"), QStringLiteral("00"))) + 6;
-    for (const Fit::Term& t : m_fit->terms) c.name = std::max(c.name, m.horizontalAdvance(coreText(t.name)));
+    for (const Fit::Term& t : m_fit->terms) c.name = std::max(c.name, widthOfWords(font(), coreText(t.name)));
     c.name = std::min(c.name, rowRect(0).width() * 0.4) + 8;
     if (m_before) c.change = m.horizontalAdvance(QStringLiteral("\u25b2 +00.0"));
     return c;
@@ -223,18 +223,17 @@ void FitBar::drawRow(QPainter& p, const Columns& columns, std::size_t term) cons
     const auto left = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft);
     const auto right = Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight);
     p.setPen(c.ink);
-    p.drawText(next(columns.name), left, m.elidedText(coreText(t.name), Qt::ElideRight, columns.name));
-    p.drawText(next(columns.numbers), right,
-               tr("%1 of %2").arg(figure(pointsOf(term), {}), figure(pointsMost(term), {}, 0)));
+    drawWords(p, next(columns.name), left, coreText(t.name));
+    drawWords(p, next(columns.numbers), right,
+              tr("%1 of %2").arg(figure(pointsOf(term), {}), figure(pointsMost(term), {}, 0)));
     const double change = m_before && term < m_before->terms.size() && weightsOf(*m_before) > 0
                               ? pointsOf(term) - 100 * m_before->terms[term].score *
                                                      m_before->terms[term].weight / weightsOf(*m_before)
                               : 0;
     p.setPen(c.inkSoft);
-    if (m_before) p.drawText(next(columns.change), right, changeText(change));
+    if (m_before) drawWords(p, next(columns.change), right, changeText(change));
     const double room = row.width() - used - 4;
-    if (room > m.averageCharWidth() * 6)
-        p.drawText(next(room), left, m.elidedText(coreText(t.says), Qt::ElideRight, room));
+    if (room > m.averageCharWidth() * 6) drawWords(p, next(room), left, coreText(t.says));
     if (hasFocus() && m_row == term) {
         p.setPen(QPen(c.focus, 2));
         p.drawRect(row.adjusted(1, 1, -1, -1));

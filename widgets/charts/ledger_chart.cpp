@@ -3,6 +3,7 @@
 
 #include "study/ledger_working.h"
 #include "text/figures.h"
+#include "text/line_of_words.h"
 #include "theme/window_palette.h"
 
 #include <QHelpEvent>
@@ -224,15 +225,14 @@ void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& ro
     p.setFont(name);
     p.setPen(c.ink);
     const double nameWide = col.track - col.name - 8;
-    p.drawText(place(col.name, nameWide), near,
-               QFontMetricsF(name).elidedText(row.name, Qt::ElideRight, nameWide));
+    drawWords(p, place(col.name, nameWide), near, row.name);
     p.setFont(font());
     const QString figures =
         tr("%1 \u2192 %2", "use before and after").arg(percent(row.before), percent(row.after));
-    p.drawText(place(col.figures, m.horizontalAdvance(figures) + 2), near, figures);
+    drawWords(p, place(col.figures, widthOfWords(font(), figures) + 2), near, figures);
     if (col.holds <= 0) return;
     p.setPen(c.inkSoft);
-    p.drawText(place(col.holds, col.wide - col.holds), near, holdsText(row));
+    drawWords(p, place(col.holds, col.wide - col.holds), near, holdsText(row));
 }
 
 void LedgerChart::drawRow(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& col) const {
@@ -247,15 +247,15 @@ void LedgerChart::drawHead(QPainter& p) const {
     const QFontMetricsF m(font());
     // The state is what changes: it has the room, and what the bars are is said as shortly as need be.
     QString what = tr("PRB use in the busy hour, 0 to 100 %; the mark is the target");
-    const double most = line.width() - m.horizontalAdvance(stateText()) - 16;
+    const double most = line.width() - widthOfWords(font(), stateText()) - 16;
     for (const QString& shorter : {tr("PRB use in the busy hour"), tr("PRB use")})
-        if (m.horizontalAdvance(what) > most) what = shorter;
-    const QString state =
-        m.elidedText(stateText(), Qt::ElideRight, line.width() - m.horizontalAdvance(what) - 16);
+        if (widthOfWords(font(), what) > most) what = shorter;
     const bool rtl = isRightToLeft();
+    const double taken = widthOfWords(font(), what) + 16;
     p.setPen(c.inkSoft);
-    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight), state);
-    p.drawText(line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), what);
+    drawWords(p, rtl ? line.adjusted(0, 0, -taken, 0) : line.adjusted(taken, 0, 0, 0),
+              Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignLeft : Qt::AlignRight), stateText());
+    drawWords(p, line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), what);
 }
 
 void LedgerChart::paintEvent(QPaintEvent*) {

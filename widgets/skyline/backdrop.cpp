@@ -3,6 +3,7 @@
 
 #include "skyline/distance_class.h"
 #include "text/figures.h"
+#include "text/line_of_words.h"
 
 #include <QCoreApplication>
 #include <QPainterPath>
@@ -122,9 +123,9 @@ QString footLabel(int azimuth) {
 
 void drawFoot(QPainter& p, const QRectF& whole, const SkylineScale& s, const SkylineStyle& style) {
     const QFontMetricsF m(style.font);
-    const int every = s.pixelsPerDeg() * 30 > m.horizontalAdvance(QStringLiteral("000°")) * 1.4   ? 30
-                      : s.pixelsPerDeg() * 45 > m.horizontalAdvance(QStringLiteral("000°")) * 1.2 ? 45
-                                                                                                  : 90;
+    const int every = s.pixelsPerDeg() * 30 > widthOfWords(style.font, QStringLiteral("000°")) * 1.4   ? 30
+                      : s.pixelsPerDeg() * 45 > widthOfWords(style.font, QStringLiteral("000°")) * 1.2 ? 45
+                                                                                                       : 90;
     const double y = s.plot.bottom() + 1 + style.bandHeight;
     QFont strong = style.font;
     strong.setBold(true);
@@ -138,10 +139,10 @@ void drawFoot(QPainter& p, const QRectF& whole, const SkylineScale& s, const Sky
         const int azimuth = (deg + 360) % 360;
         p.setFont(azimuth % 90 ? style.font : strong);
         p.setPen(azimuth % 90 ? style.colors.inkSoft : style.colors.ink);
-        const double half = m.horizontalAdvance(QStringLiteral("000°")) * 0.7;
+        const double half = widthOfWords(style.font, QStringLiteral("000°")) * 0.7;
         const double at = std::clamp(x, whole.left() + half, whole.right() - half);
-        p.drawText(QRectF(at - half, y + 5, 2 * half, style.fontHeight), Qt::AlignHCenter | Qt::AlignTop,
-                   footLabel(azimuth));
+        drawWords(p, QRectF(at - half, y + 5, 2 * half, style.fontHeight), Qt::AlignHCenter | Qt::AlignTop,
+                  footLabel(azimuth));
     }
     p.setFont(style.font);
 }
@@ -180,10 +181,11 @@ void drawSide(QPainter& p, const QRectF& whole, const SkylineScale& s, const Sky
         const double all = s.plot.width();
         drawLevel(p, s.plot.left(), s.plot.right(), y, guide, e == 0 ? 5 : all, e == 0 ? 4 : 0);
         p.setPen(style.colors.inkSoft);
-        p.drawText(QRectF(whole.left(), y - style.fontHeight / 2.0, s.plot.left() - 6 - whole.left(),
-                          style.fontHeight),
-                   Qt::AlignAbsolute | Qt::AlignRight | Qt::AlignVCenter,
-                   signedFigure(e, {}, 0) + QChar(u'\u00b0'));
+        drawWords(p,
+                  QRectF(whole.left(), y - style.fontHeight / 2.0, s.plot.left() - 6 - whole.left(),
+                         style.fontHeight),
+                  Qt::AlignAbsolute | Qt::AlignRight | Qt::AlignVCenter,
+                  signedFigure(e, {}, 0) + QChar(u'\u00b0'));
     }
 }
 

@@ -2,6 +2,7 @@
 #include "skyline/skyline_picture.h"
 
 #include "text/figures.h"
+#include "text/line_of_words.h"
 
 #include <algorithm>
 #include <array>
@@ -77,10 +78,8 @@ std::vector<SkylineMark> placeMarks(const SkylineScale& scale, const SkylineScen
     const QFontMetricsF metrics(style.font);
     const double most = style.fontHeight * 9;
     for (SkylineMark& m : marks) {
-        const QString name =
-            metrics.elidedText(QString::fromStdString(scene.things[m.thing].name), Qt::ElideRight, most);
-        m.label =
-            freeLabel(m.sign, {metrics.horizontalAdvance(name) + 4, metrics.height()}, scale.plot, taken);
+        const double wide = widthOfWords(style.font, QString::fromStdString(scene.things[m.thing].name));
+        m.label = freeLabel(m.sign, {std::min(wide, most) + 4, metrics.height()}, scale.plot, taken);
         if (!m.label.isNull()) taken.push_back(m.label);
     }
     return marks;
@@ -98,8 +97,7 @@ void drawMarks(QPainter& p, const std::vector<SkylineMark>& marks, const Skyline
             p.setBrush(style.colors.labelHalo);
             p.drawRoundedRect(m.label, 2, 2);
             p.setPen(t.inSight ? style.colors.ink : style.colors.inkSoft);
-            p.drawText(m.label, Qt::AlignCenter,
-                       metrics.elidedText(QString::fromStdString(t.name), Qt::ElideRight, m.label.width()));
+            drawWords(p, m.label, Qt::AlignCenter, QString::fromStdString(t.name));
         }
         drawSign(p, m.foot, t, style);
     }

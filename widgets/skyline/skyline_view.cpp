@@ -3,6 +3,7 @@
 
 #include "delivery/support.h"
 #include "text/figures.h"
+#include "text/line_of_words.h"
 
 #include <QEvent>
 #include <QPainter>
@@ -279,17 +280,18 @@ void SkylineView::drawCaption(QPainter& p) {
                     .arg(figure(study->outlook(m_scene.small).costPoints, tr("points")));
     const QString left = beamText();
     const double most = line.width() * 0.5 - 8;
-    const double leftWide = fontMetrics().horizontalAdvance(left),
-                 rightWide = fontMetrics().horizontalAdvance(right);
+    const double leftWide = widthOfWords(font(), left), rightWide = widthOfWords(font(), right);
     // Either may take what the other leaves.
     const double leftRoom = std::max(most, line.width() - 16 - rightWide);
     const double room = std::max(most, line.width() - 16 - std::min(leftWide, leftRoom));
     p.setPen(c.ink);
-    p.drawText(line, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextSingleLine,
-               fontMetrics().elidedText(left, Qt::ElideRight, static_cast<int>(leftRoom)));
+    QRectF from = line;
+    from.setWidth(leftRoom);
+    drawWords(p, from, Qt::AlignAbsolute | Qt::AlignLeft | Qt::AlignVCenter, left);
     p.setPen(c.inkSoft);
-    p.drawText(line, Qt::AlignRight | Qt::AlignVCenter | Qt::TextSingleLine,
-               fontMetrics().elidedText(right, Qt::ElideRight, static_cast<int>(room)));
+    QRectF to = line;
+    to.setLeft(line.right() - room);
+    drawWords(p, to, Qt::AlignAbsolute | Qt::AlignRight | Qt::AlignVCenter, right);
 }
 
 QString SkylineView::nameOf(ItemId solid) const {
