@@ -36,11 +36,13 @@ int main(int argc, char** argv) {
         fmt::print("a frame came out empty\n");
         return 1;
     }
-    fmt::print("{}{}{}{}{}{}{}{}{}", t.press.line("press: the others summed once"),
+    fmt::print("{}{}{}{}{}{}{}{}{}{}", t.press.line("press: the others summed once"),
                t.position.line("  position: sweep, skyline, parts"),
                t.relief.line("  relief and harm by difference"), t.ledger.line("  live ledger"),
                t.fit.line("  fit with terms"), t.review.line("  review"), t.footprint.line("  footprint"),
-               t.move.line("move: a frame with everything"), t.turn.line("turn only: ledger and fit"));
+               t.move.line("move: a frame with everything"),
+               t.turned.line("turn only: levels and share on the ground"),
+               t.turn.line("turn only: with ledger and fit"));
     fmt::print("{:.1f} findings a frame\n", t.findingsPerMove);
     return 0;
 }

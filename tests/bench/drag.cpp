@@ -4,6 +4,7 @@
 #include "base/random.h"
 #include "review/review.h"
 #include "study/fit.h"
+#include "study/rasters.h"
 
 #include <algorithm>
 
@@ -11,19 +12,6 @@ namespace fw::bench {
 namespace {
 
 double nowMs() { return threadSeconds() * 1e3; }
-
-/// The levels of the dragged cell as the map would show them: a colour index a pixel.
-std::size_t footprint(const Study& study, ItemId small, std::vector<std::uint8_t>& pixels) {
-    const MountPart& m = *study.mount(study.smallCell(small)->mount);
-    pixels.clear();
-    for (int y = -75; y <= 75; ++y)
-        for (int x = -75; x <= 75; ++x) {
-            const auto level = study.smallAt(small, m.at + PlanePoint{x * 4.0, y * 4.0});
-            pixels.push_back(level ? static_cast<std::uint8_t>(std::clamp(*level + 140, 1.0, 255.0)) : 0);
-        }
-    return static_cast<std::size_t>(
-        std::count_if(pixels.begin(), pixels.end(), [](std::uint8_t p) { return p != 0; }));
-}
 
 class Drag {
 public:
@@ -61,6 +49,8 @@ public:
         h.radio->azimuth = TrueAzimuth::of(h.radio->azimuth.deg + m_random.between(-20, 20));
         const double t = nowMs();
         const auto over = m_study->overlay(h);
+        (void)footprintOf(*over, m_small, m_footprint);
+        m_times.turned.add(nowMs() - t);
         (void)over->live();
         (void)fitOf(*over, m_small);
         m_times.turn.add(nowMs() - t);
@@ -81,7 +71,7 @@ private:
         const double t4 = nowMs();
         Review after = reviewAfter(*over, std::move(m_known), *m_last, m_quick);
         const double t5 = nowMs();
-        const std::size_t shown = footprint(*over, m_small, m_pixels);
+        const bool shown = footprintOf(*over, m_small, m_footprint);
         const double t6 = nowMs();
         m_times.position.add(t1 - t0);
         m_times.relief.add(t2 - t1);
@@ -93,7 +83,7 @@ private:
         m_findings += after.findings.size();
         m_known = std::move(after);
         m_last = over;
-        return cells > 0 && shown > 0 && !fit.terms.empty();
+        return cells > 0 && shown && !fit.terms.empty();
     }
 
     std::shared_ptr<const Study> m_study, m_last;
@@ -103,7 +93,7 @@ private:
     Random m_random{11};
     ItemId m_small;
     std::size_t m_findings = 0;
-    std::vector<std::uint8_t> m_pixels;
+    SmallFootprint m_footprint;
 };
 
 } // namespace

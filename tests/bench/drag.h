@@ -14,7 +14,8 @@ struct DragTimes {
     Series press;                                            ///< what the others do, summed once
     Series position, relief, ledger, fit, review, footprint; ///< parts of a move
     Series move;                                             ///< all of them
-    Series turn;                                             ///< another azimuth: ledger and fit
+    Series turned; ///< another azimuth: what it brings to the ground
+    Series turn;   ///< that, and ledger and fit
     double findingsPerMove = 0;
 };
 

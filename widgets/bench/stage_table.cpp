@@ -305,6 +305,7 @@ void StageTable::hideEvent(QHideEvent* event) {
 
 void StageTable::changeEvent(QEvent* event) {
     QWidget::changeEvent(event);
+    if (event->type() == QEvent::LayoutDirectionChange) m_impl->lookMore();
     if (event->type() == QEvent::PaletteChange || event->type() == QEvent::FontChange) {
         lookLikeTable(*m_impl->view);
         lookSoft(*m_impl->empty);

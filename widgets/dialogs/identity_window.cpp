@@ -28,6 +28,10 @@ const QString kJob = QStringLiteral("identities"), kSheetJob = QStringLiteral("i
 
 enum Column { Name, Pci, Roots, Area, Identity, NeighbourCount, Left, kColumns };
 
+Qt::Alignment alignmentOf(int column) {
+    return Qt::AlignVCenter | (column == Name || column == Left ? Qt::AlignLeft : Qt::AlignRight);
+}
+
 unsigned workers() { return static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1)); }
 
 //: %1 what a cell has now, %2 what it is given
@@ -146,6 +150,7 @@ void IdentityWindow::makeWindow() {
     m_table->horizontalHeaderItem(NeighbourCount)
         ->setToolTip(tr("Cells that share its ground, other carriers counted; in brackets those on its own"));
     lookLikeTable(*m_table);
+    for (int k = 0; k < kColumns; ++k) m_table->horizontalHeaderItem(k)->setTextAlignment(alignmentOf(k));
     m_table->setSelectionMode(QAbstractItemView::SingleSelection);
     m_table->setEditTriggers(QAbstractItemView::NoEditTriggers);
     m_table->setTabKeyNavigation(false);
@@ -310,7 +315,7 @@ void IdentityWindow::fillRow(int row, const CellPlan& c) {
     };
     for (int k = 0; k < kColumns; ++k) {
         auto* item = new QTableWidgetItem(texts[k]);
-        if (k != Name && k != Left) item->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
+        item->setTextAlignment(alignmentOf(k));
         if (texts[k].contains(QChar(0x2192))) {
             QFont bold = m_table->font();
             bold.setBold(true);
