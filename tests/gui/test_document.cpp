@@ -9,6 +9,7 @@
 #include <QSignalSpy>
 
 #include <atomic>
+#include <chrono>
 #include <filesystem>
 #include <optional>
 #include <thread>
@@ -262,4 +263,33 @@ TEST_CASE("Jobs rest while a button is down, and a resting one can be cancelled"
     jobs.setResting(false);
     CHECK(QTest::qWaitFor([&] { return ran.load(); }, kPatienceMs));
     CHECK(jobs.waitForDone(2000));
+}
+
+TEST_CASE("What goes aside waits while a frame is made, goes on between frames and can be cancelled",
+          "[jobs]") {
+    needGuiApp();
+    JobBoard jobs;
+    std::atomic<int> steps = 0;
+    std::optional<Outcome> outcome;
+    jobs.setResting(true); // a button is down
+    jobs.start(
+        "aside", "Job",
+        [&](const Job& job) {
+            while (!job.stopped()) {
+                job.report(0, "step");
+                ++steps;
+                std::this_thread::sleep_for(std::chrono::milliseconds(1));
+            }
+        },
+        [&](Outcome o) { outcome = o; }, JobBoard::Manner::aside);
+    REQUIRE(QTest::qWaitFor([&] { return steps > 3; }, kPatienceMs));
+    jobs.setInFrame(true);
+    const int before = steps;
+    QTest::qWait(100);
+    CHECK(steps <= before + 1); // the step that was under way
+    jobs.setInFrame(false);
+    CHECK(QTest::qWaitFor([&] { return steps > before; }, kPatienceMs));
+    jobs.setInFrame(true);
+    jobs.cancel("aside");
+    CHECK(QTest::qWaitFor([&] { return outcome == Outcome::cancelled; }, kAtOnceMs));
 }

@@ -8,7 +8,6 @@
 #include <QStaticText>
 #include <QTextOption>
 
-#include <cmath>
 #include <memory>
 
 namespace fw {
@@ -91,7 +90,7 @@ void drawWords(QPainter& p, const QRectF& in, Qt::Alignment where, const QString
     if (where.testFlag(Qt::AlignHCenter))
         at.rx() += (in.width() - line.width) / 2;
     else if (right)
-        at.rx() += in.width() - std::ceil(line.width);
+        at.rx() += in.width() - line.width;
     if (where.testFlag(Qt::AlignVCenter)) at.ry() += (in.height() - metrics.height()) / 2;
     if (where.testFlag(Qt::AlignBottom)) at.ry() += in.height() - metrics.height();
     p.drawStaticText(at, line.words);
