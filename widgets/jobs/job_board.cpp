@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <chrono>
 #include <condition_variable>
 #include <mutex>
 #include <optional>
@@ -39,12 +40,21 @@ public:
         std::unique_lock hold(m_lock);
         m_wake.wait(hold, stop, [this] { return !m_resting; });
     }
+    /// No longer than that.
+    void wait(const std::stop_token& stop, std::chrono::milliseconds most) {
+        std::unique_lock hold(m_lock);
+        m_wake.wait_for(hold, stop, most, [this] { return !m_resting; });
+    }
 
 private:
     mutable std::mutex m_lock;
     std::condition_variable_any m_wake;
     bool m_resting = false;
 };
+
+/// How long a step of what goes aside waits for the end of a frame at most: where one frame follows the other
+/// without a gap it comes on all the same.
+constexpr std::chrono::milliseconds kMostOfFrames{20};
 
 /// This thread gets a tenth of what others get, and comes on even where all processors are busy. It ends with
 /// its job, so nothing is put back.
@@ -100,24 +110,27 @@ struct JobBoard::Impl {
         emit board.changed();
     }
 
-    RestGate* gateOf(Manner manner) {
-        if (manner == Manner::steady) return nullptr;
-        return manner == Manner::aside ? &frame : &gate;
+    void rest(Manner manner, const std::stop_token& stop) {
+        if (manner == Manner::aside)
+            frame.wait(stop, kMostOfFrames);
+        else if (manner != Manner::steady)
+            gate.wait(stop);
     }
 
     // On the worker.
     void work(Running& r) {
         Job job;
         job.stop = r.stop.get_token();
-        RestGate* const rests = gateOf(r.order.manner);
-        if (r.order.manner == Manner::aside) giveWay();
-        job.progress = [shared = r.shared, stop = job.stop, rests](double share, std::string_view what) {
-            if (rests) rests->wait(stop);
+        const Manner manner = r.order.manner;
+        if (manner == Manner::aside) giveWay();
+        job.progress = [this, shared = r.shared, stop = job.stop, manner](double share,
+                                                                          std::string_view what) {
+            rest(manner, stop);
             const std::scoped_lock hold(shared->lock);
             shared->share = share;
             shared->what = what;
         };
-        if (rests) rests->wait(job.stop);
+        rest(manner, job.stop);
         Outcome outcome = Outcome::done;
         try {
             if (!job.stopped()) r.order.work(job);

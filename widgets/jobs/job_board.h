@@ -33,9 +33,9 @@ public:
     ~JobBoard() override;
 
     /// shown: in the status line, rests during a drag. quiet: never shown (map tiles, aim rose), rests too.
-    /// steady: shown, and does not rest: what a drag itself waits for. aside: never shown; it rests only
-    /// while a frame is made and gets the smaller share of a busy processor (where the system lets a thread
-    /// give way): what follows a drag a little behind.
+    /// steady: shown, and does not rest: what a drag itself waits for. aside: never shown and does not rest,
+    /// but keeps out of the way of frames and gets the smaller share of a busy processor (where the system
+    /// lets a thread give way): what follows a drag a little behind.
     enum class Manner { shown, quiet, steady, aside };
 
     /// Starts work under a key. What runs or waits under the same key is cancelled first and its `then` is
@@ -51,8 +51,8 @@ public:
     /// resumed. Work sees it as waiting inside its progress callback.
     void setResting(bool resting);
     [[nodiscard]] bool resting() const;
-    /// A frame of a drag is being made, or is on the screen: what goes aside waits at its next step for as
-    /// long, since even on a processor of its own it would take memory and clock from the frame.
+    /// A frame of a drag is being made: what goes aside waits at its next step till it is on the screen,
+    /// since even on a processor of its own it would take memory and clock from the frame; 20 ms at most.
     void setInFrame(bool inFrame);
 
     /// Waits until nothing runs (tests, closing); false after the time is over.
