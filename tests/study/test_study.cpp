@@ -6,7 +6,9 @@
 #include "study/state.h"
 #include "support/random_plan.h"
 
+#include <algorithm>
 #include <cmath>
+#include <tuple>
 
 using namespace fw;
 
@@ -35,6 +37,13 @@ std::shared_ptr<const Study> studyOf(const Plan& plan, unsigned threads = 2) {
 }
 
 void checkSame(const TileSums& a, const TileSums& b) { CHECK(a == b); }
+void checkSame(const Skyline& a, const Skyline& b) {
+    const auto same = [](const Skyline::Bearing& x, const Skyline::Bearing& y) {
+        return std::tie(x.elevationDeg, x.distanceM, x.cause, x.solidM, x.solid) ==
+               std::tie(y.elevationDeg, y.distanceM, y.cause, y.solidM, y.solid);
+    };
+    CHECK(std::equal(a.bearing.begin(), a.bearing.end(), b.bearing.begin(), same));
+}
 
 } // namespace
 
@@ -125,6 +134,7 @@ TEST_CASE("a frame computed by a crew equals the one of a single thread", "[stud
                 if (moved) besides.emplace_back([&] { looked += footprintOf(*over, moved->id, aside); });
                 over->prepare(crew, besides);
                 checkSame(over->core().sums(), want->core().sums());
+                checkSame(*over->mount(m.id)->skyline, *want->mount(m.id)->skyline);
                 if (!moved) continue;
                 SmallFootprint here;
                 CHECK(footprintOf(*want, moved->id, here));
