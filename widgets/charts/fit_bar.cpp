@@ -145,11 +145,11 @@ QString FitBar::rowText(std::size_t term) const {
 void FitBar::drawHead(QPainter& p) const {
     const WindowPalette& c = windowPalette(palette());
     const QFont big = numberFont(*this);
-    const QFontMetricsF m(big), small(font());
+    const QFontMetricsF m(big);
     const QString number = figure(m_fit->value, {}, 0);
     const bool rtl = isRightToLeft();
     const QRectF line(8, 2, width() - 16.0, m.height());
-    double used = m.horizontalAdvance(number) + 8;
+    double used = widthOfWords(big, number) + 8;
     p.setFont(big);
     p.setPen(c.ink);
     drawWords(p, line, Qt::AlignAbsolute | Qt::AlignVCenter | (rtl ? Qt::AlignRight : Qt::AlignLeft), number);
@@ -166,7 +166,7 @@ void FitBar::drawHead(QPainter& p) const {
     if (m_before) say(changeText(m_fit->value - m_before->value), c.inkSoft);
     if (!m_blocked) return;
     // Severity by shape and word: the filled square of what blocks.
-    const double side = small.height() * 0.5;
+    const double side = QFontMetricsF(font()).height() * 0.5;
     if (line.width() - used > side + 20) {
         const double x = rtl ? line.right() - used - side : line.left() + used;
         p.fillRect(QRectF(x, line.center().y() - side / 2, side, side), c.ink);
@@ -194,12 +194,11 @@ void FitBar::drawBar(QPainter& p) const {
 }
 
 FitBar::Columns FitBar::columns() const {
-    const QFontMetricsF m(font());
     Columns c;
-    c.numbers = m.horizontalAdvance(tr("%1 of %2").arg(QStringLiteral("00.0"), QStringLiteral("00"))) + 6;
+    c.numbers = widthOfWords(font(), tr("%1 of %2").arg(QStringLiteral("00.0"), QStringLiteral("00"))) + 6;
     for (const Fit::Term& t : m_fit->terms) c.name = std::max(c.name, widthOfWords(font(), coreText(t.name)));
     c.name = std::min(c.name, rowRect(0).width() * 0.4) + 8;
-    if (m_before) c.change = m.horizontalAdvance(QStringLiteral("\u25b2 +00.0"));
+    if (m_before) c.change = widthOfWords(font(), QStringLiteral("\u25b2 +00.0"));
     return c;
 }
 

@@ -121,10 +121,11 @@ LedgerChart::Columns LedgerChart::columns() const {
     const QFontMetricsF m(font());
     Columns c;
     c.wide = viewport()->width();
-    const double figures = m.horizontalAdvance(tr("%1 \u2192 %2").arg(percent(1), percent(1))) + 10;
-    double holds = m.horizontalAdvance(
-                       tr("%1 in 100, %2").arg(QStringLiteral("100"), tr("holds %n months", nullptr, 88))) +
-                   12;
+    const double figures = widthOfWords(font(), tr("%1 \u2192 %2").arg(percent(1), percent(1))) + 10;
+    double holds =
+        widthOfWords(font(),
+                     tr("%1 in 100, %2").arg(QStringLiteral("100"), tr("holds %n months", nullptr, 88))) +
+        12;
     const double name = std::clamp(c.wide * 0.36, m.averageCharWidth() * 6, m.averageCharWidth() * 22);
     if (c.wide - name - figures - holds < m.averageCharWidth() * 14)
         holds = 0; // its words are in the tooltip
@@ -213,7 +214,6 @@ QString LedgerChart::holdsText(const LedgerRow& row) const {
 
 void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& col) const {
     const WindowPalette& c = windowPalette(palette());
-    const QFontMetricsF m(font());
     const bool rtl = isRightToLeft();
     const auto place = [&](double from, double wide) {
         return QRectF(rtl ? at.left() + col.wide - from - wide : at.left() + from, at.top(), wide,
@@ -244,7 +244,6 @@ void LedgerChart::drawHead(QPainter& p) const {
     const WindowPalette& c = windowPalette(palette());
     const QRectF line(8, 2, viewport()->width() - 16.0, headHeight() - 4);
     p.fillRect(QRectF(0, 0, viewport()->width(), headHeight()), c.base);
-    const QFontMetricsF m(font());
     // The state is what changes: it has the room, and what the bars are is said as shortly as need be.
     QString what = tr("PRB use in the busy hour, 0 to 100 %; the mark is the target");
     const double most = line.width() - widthOfWords(font(), stateText()) - 16;

@@ -122,7 +122,6 @@ QString footLabel(int azimuth) {
 }
 
 void drawFoot(QPainter& p, const QRectF& whole, const SkylineScale& s, const SkylineStyle& style) {
-    const QFontMetricsF m(style.font);
     const int every = s.pixelsPerDeg() * 30 > widthOfWords(style.font, QStringLiteral("000°")) * 1.4   ? 30
                       : s.pixelsPerDeg() * 45 > widthOfWords(style.font, QStringLiteral("000°")) * 1.2 ? 45
                                                                                                        : 90;

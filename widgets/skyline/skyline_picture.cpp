@@ -89,7 +89,6 @@ void drawMarks(QPainter& p, const std::vector<SkylineMark>& marks, const Skyline
                const SkylineStyle& style) {
     p.setRenderHint(QPainter::Antialiasing);
     p.setFont(style.font);
-    const QFontMetricsF metrics(style.font);
     for (const SkylineMark& m : marks) {
         const SkylineThing& t = scene.things[m.thing];
         if (!m.label.isNull()) {
