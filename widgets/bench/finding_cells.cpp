@@ -79,27 +79,27 @@ void FindingCells::paint(QPainter* painter, const QStyleOptionViewItem& option,
     const QString measured = measuredText(f);
     const int measuredWidth =
         std::min(static_cast<int>(std::ceil(widthOfWords(option.font, measured))) + 2, line.width() * 3 / 5);
-    const auto near = rtl ? Qt::AlignRight : Qt::AlignLeft, far = rtl ? Qt::AlignLeft : Qt::AlignRight;
+    const auto near = Qt::AlignAbsolute | (rtl ? Qt::AlignRight : Qt::AlignLeft),
+               far = Qt::AlignAbsolute | (rtl ? Qt::AlignLeft : Qt::AlignRight);
     painter->setPen(done ? c.inkSoft : c.ink);
     const QString word = f.standing == Standing::open ? severityWord(f.severity) : standingWord(f.standing);
     const QString head = tr("%1 · %2").arg(word, ruleTitle(f.rule));
-    drawWords(*painter, place(line.adjusted(0, 0, -measuredWidth - m.pad, 0)),
-              near | Qt::AlignAbsolute | Qt::AlignVCenter, head);
+    drawWords(*painter, place(line.adjusted(0, 0, -measuredWidth - m.pad, 0)), near | Qt::AlignVCenter, head);
     painter->setPen(c.inkSoft);
     drawWords(*painter, place(QRect(line.right() - measuredWidth, line.top(), measuredWidth, m.line)),
-              far | Qt::AlignAbsolute | Qt::AlignVCenter, measured);
+              far | Qt::AlignVCenter, measured);
     QRect text(left, line.bottom() + 1, right - left, option.rect.bottom() - line.bottom() - m.pad);
     const QString sentence = coreText(f.text);
     if (chosen) {
         painter->setPen(c.ink);
         QRect used;
-        painter->drawText(place(text), near | Qt::TextWordWrap, sentence, &used);
+        painter->drawText(place(text), near.toInt() | Qt::TextWordWrap, sentence, &used);
         text.setTop(used.bottom() + 1);
         painter->setPen(c.inkSoft);
-        painter->drawText(place(text), near | Qt::TextWordWrap,
+        painter->drawText(place(text), near.toInt() | Qt::TextWordWrap,
                           tr("%1. %2").arg(subjectsText(plan, f), standingText(plan, f)));
     } else {
-        drawWords(*painter, place(text), near | Qt::AlignAbsolute | Qt::AlignTop, sentence);
+        drawWords(*painter, place(text), near | Qt::AlignTop, sentence);
     }
     if (chosen && option.state.testFlag(QStyle::State_HasFocus)) {
         painter->setPen(QPen(c.focus, 2));

@@ -284,14 +284,14 @@ void SkylineView::drawCaption(QPainter& p) {
     // Either may take what the other leaves.
     const double leftRoom = std::max(most, line.width() - 16 - rightWide);
     const double room = std::max(most, line.width() - 16 - std::min(leftWide, leftRoom));
+    const double beyond = line.width() - leftRoom, before = line.width() - room;
+    const bool rtl = isRightToLeft();
     p.setPen(c.ink);
-    QRectF from = line;
-    from.setWidth(leftRoom);
-    drawWords(p, from, Qt::AlignAbsolute | Qt::AlignLeft | Qt::AlignVCenter, left);
+    drawWords(p, rtl ? line.adjusted(beyond, 0, 0, 0) : line.adjusted(0, 0, -beyond, 0),
+              Qt::AlignLeft | Qt::AlignVCenter, left); // sides as people read
     p.setPen(c.inkSoft);
-    QRectF to = line;
-    to.setLeft(line.right() - room);
-    drawWords(p, to, Qt::AlignAbsolute | Qt::AlignRight | Qt::AlignVCenter, right);
+    drawWords(p, rtl ? line.adjusted(0, 0, -before, 0) : line.adjusted(before, 0, 0, 0),
+              Qt::AlignRight | Qt::AlignVCenter, right);
 }
 
 QString SkylineView::nameOf(ItemId solid) const {

@@ -35,7 +35,6 @@ struct ShapedLine {
 
 using Lines = QCache<LineKey, ShapedLine>;
 
-// Sheets are drawn on workers: each thread has its own.
 Lines& kept() {
     thread_local std::unique_ptr<Lines> lines;
     if (!lines) {

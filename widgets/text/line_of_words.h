@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Single lines of words for what is drawn in every frame of a drag: most say what they said before, and to
 // find their letters' places takes longer than to draw them. Each is shaped, measured and cut once and kept a
-// while. For the window's thread.
+// while, by each thread for itself: sheets are drawn on workers.
 #pragma once
 
 #include <QFont>
