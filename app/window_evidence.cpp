@@ -2,6 +2,7 @@
 // What the window wires of the inventory audit, the calibration, the variants and the evidence page.
 #include "main_window.h"
 
+#include "base/parallel.h"
 #include "base/text.h"
 #include "canvas/residual_layer.h"
 #include "dialogs/audit_window.h"
@@ -52,7 +53,7 @@ struct EvidenceSource {
 };
 
 Result<Evidence> makeEvidence(EvidenceSource from, const Job& job) {
-    const auto threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
+    const auto threads = spareThreads();
     if (!from.ledger) {
         auto ledger = settle(*from.study, part(job, 0, 0.4), threads);
         if (!ledger) return ledger.error();

@@ -105,7 +105,7 @@ std::string auditJson(const Plan& plan, const std::vector<AuditFinding>& finding
 }
 
 /// What files say of the inventory; holds what AuditEvidence points to.
-struct Evidence {
+struct GivenEvidence {
     std::vector<MeasuredPoint> measured;
     std::vector<std::string> counted;
     [[nodiscard]] AuditEvidence view() const { return {measured, counted}; }
@@ -130,8 +130,8 @@ IntakePreview read(const Plan& plan, const std::string& file, const IntakeReques
     return preview;
 }
 
-Evidence evidenceOf(const AuditRequest& request, const Plan& plan, const Progress& progress) {
-    Evidence out;
+GivenEvidence evidenceOf(const AuditRequest& request, const Plan& plan, const Progress& progress) {
+    GivenEvidence out;
     if (!request.measurements.empty()) {
         IntakeRequest wanted;
         wanted.kind = IntakeKind::measurements;
@@ -154,7 +154,7 @@ Evidence evidenceOf(const AuditRequest& request, const Plan& plan, const Progres
 int runAudit(const AuditRequest& request, std::stop_token stop) {
     const OpenPlan opened = openAs({request.plan, "", "", 0});
     const Progress progress(std::move(stop));
-    const Evidence known = evidenceOf(request, opened.plan, progress);
+    const GivenEvidence known = evidenceOf(request, opened.plan, progress);
     const AuditEvidence evidence = known.view();
     const auto findings = auditInventory(opened.plan, evidence);
     Applied done;

@@ -60,8 +60,6 @@ std::string jsonText(const Study& study, const Chance& chance, const ChanceReque
     return written(out);
 }
 
-std::string points(double share) { return fmt::format("{:.1f}", std::round(share * 1000) / 10 + 0.0); }
-
 std::string cellText(const Study& study, const CellChance& c) {
     std::string out =
         fmt::format("{:<26} {:>7} {:>7} {:>7} {:>7} {:>7} {:>7}  ", study.plan().label(c.cell),

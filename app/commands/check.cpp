@@ -9,15 +9,13 @@
 namespace fw::cli {
 namespace {
 
-using Severity = PlanFault::Severity;
-
-const char* wordFor(Severity severity) {
+const char* wordFor(PlanFault::Severity severity) {
     switch (severity) {
-    case Severity::note:
+    case PlanFault::Severity::note:
         return "note";
-    case Severity::warning:
+    case PlanFault::Severity::warning:
         return "warning";
-    case Severity::fault:
+    case PlanFault::Severity::fault:
         return "fault";
     }
     return "";
@@ -28,12 +26,12 @@ std::string counted(std::size_t n, const char* one, const char* many) {
 }
 
 std::string lineOf(const PlanFault& f, const Ink& ink) {
-    const std::string word = f.severity == Severity::fault     ? ink.red("fault")
-                             : f.severity == Severity::warning ? ink.yellow("warning")
-                                                               : "note";
+    const std::string word = f.severity == PlanFault::Severity::fault     ? ink.red("fault")
+                             : f.severity == PlanFault::Severity::warning ? ink.yellow("warning")
+                                                                          : "note";
     std::string where = placeOf(f);
     if (!f.label.empty()) where += fmt::format("{}{}", where.empty() ? "" : ", ", f.label);
-    if (f.severity == Severity::note) where.clear(); // a sentence that says it itself
+    if (f.severity == PlanFault::Severity::note) where.clear(); // a sentence that says it itself
     if (!where.empty()) where += ": ";
     const char* stop = f.what.ends_with('.') ? "" : ".";
     const std::string mend = mendText(f);
@@ -41,8 +39,8 @@ std::string lineOf(const PlanFault& f, const Ink& ink) {
 }
 
 std::string closing(const CheckReport& report, const CheckRequest& request, const RepairReport* repair) {
-    const std::size_t faults = report.count(Severity::fault) + report.unlisted,
-                      warnings = report.count(Severity::warning);
+    const std::size_t faults = report.count(PlanFault::Severity::fault) + report.unlisted,
+                      warnings = report.count(PlanFault::Severity::warning);
     std::string text =
         faults == 0 && warnings == 0 ? "The plan is sound."
         : faults == 0
@@ -57,7 +55,7 @@ std::string closing(const CheckReport& report, const CheckRequest& request, cons
     text += fmt::format(" {} is {}.", request.repair,
                         repair->rebuilt ? "a new file of what could be read"
                                         : "a copy without what could be mended");
-    const std::size_t left = repair->after.count(Severity::fault);
+    const std::size_t left = repair->after.count(PlanFault::Severity::fault);
     return text + (left == 0 ? " It is sound.\n"
                              : fmt::format(" It still has {} that only you can mend.\n",
                                            counted(left, "fault", "faults")));

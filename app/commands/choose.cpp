@@ -14,7 +14,7 @@
 namespace fw::cli {
 namespace {
 
-double points(std::int64_t worth) { return static_cast<double>(worth) / kWorthUnit; }
+double pointsOf(std::int64_t worth) { return static_cast<double>(worth) / kWorthUnit; }
 
 CostTable costsFrom(const std::string& file) {
     const std::string path = file.empty() ? (dataFolder() / "costs.toml").string() : file;
@@ -58,7 +58,7 @@ ChoiceAsk askOf(const Plan& plan, const ChooseRequest& r) {
 // ---- words
 
 std::string amount(const PlannedChoice& p, const ChoiceAsk& ask, std::int64_t v) {
-    if (p.choice.goal == ChoiceGoal::mostRelief) return fmt::format("{:.2f} points", points(v));
+    if (p.choice.goal == ChoiceGoal::mostRelief) return fmt::format("{:.2f} points", pointsOf(v));
     return ask.inMoney ? fmt::format("{} money", v) : fmt::format("{} radios", v);
 }
 
@@ -69,7 +69,7 @@ std::string headText(const PlannedChoice& p, const ChoiceAsk& ask, double second
     out += fmt::format("{}\n", c.says);
     out += fmt::format(
         "Round-0 relief      {:>12.2f} points   (each place stronger than its macro, taken whole)\n",
-        points(c.relief));
+        pointsOf(c.relief));
     if (c.bound)
         out += fmt::format("{} {:>19} by the same objective{}\n",
                            relief ? "At most            " : "Costs at least     ", amount(p, ask, *c.bound),
@@ -101,7 +101,7 @@ std::string tableText(const Plan& plan, const PlannedChoice& p, const Ink& ink) 
         else if (must)
             why = "must-have; " + why;
         out += fmt::format("{:<18} {:>6} {:>10.2f} {:>10.2f} {:>10}  {}\n", plan.label(spot.mount),
-                           lookText(spot, o.option), points(o.marginal), points(o.alone), o.cost, why);
+                           lookText(spot, o.option), pointsOf(o.marginal), pointsOf(o.alone), o.cost, why);
     }
     return out;
 }
@@ -123,7 +123,7 @@ std::string leftOutText(const Plan& plan, const PlannedChoice& p) {
     const ChosenOption& o = *p.choice.leftOut;
     return fmt::format("Best left out: {} looking {}, which would add {:.2f} points for {}.\n",
                        plan.label(p.feed.spots[o.option.mount].mount),
-                       lookText(p.feed.spots[o.option.mount], o.option), points(o.marginal), o.cost);
+                       lookText(p.feed.spots[o.option.mount], o.option), pointsOf(o.marginal), o.cost);
 }
 
 std::string text(const Plan& plan, const PlannedChoice& p, const ChoiceAsk& ask, double seconds,
@@ -151,21 +151,21 @@ Json optionJson(const Plan& plan, const PlannedChoice& p, const ChosenOption& o)
             {"azimuth_true", number(spot.kept ? spot.radio.azimuth.deg : azimuthOf(o.option.step).deg, 3)},
             {"stands", static_cast<bool>(spot.kept)},
             {"must", p.feed.problem.mounts[o.option.mount].must},
-            {"marginal_points", number(points(o.marginal), 6)},
-            {"alone_points", number(points(o.alone), 6)},
+            {"marginal_points", number(pointsOf(o.marginal), 6)},
+            {"alone_points", number(pointsOf(o.alone), 6)},
             {"cost", o.cost}};
 }
 
 std::string jsonText(const Plan& plan, const PlannedChoice& p, const ChooseRequest& r, const ChoiceAsk& ask) {
     const Choice& c = p.choice;
     const bool relief = c.goal == ChoiceGoal::mostRelief;
-    const auto value = [&](std::int64_t v) { return relief ? number(points(v), 6) : Json(v); };
+    const auto value = [&](std::int64_t v) { return relief ? number(pointsOf(v), 6) : Json(v); };
     Json out = head("choose", 1, plan);
     out["goal"] = relief ? "most relief" : "reach targets";
     out["cost_in"] = ask.inMoney ? "money" : "radios";
     out["objective"] = "round-0 relief";
     out["says"] = c.says;
-    out["relief_points"] = number(points(c.relief), 6);
+    out["relief_points"] = number(pointsOf(c.relief), 6);
     out["cost"] = c.cost;
     out["bound"] = c.bound ? value(*c.bound) : Json();
     out["gap"] = number(c.gap, 8);
@@ -193,7 +193,7 @@ std::string jsonText(const Plan& plan, const PlannedChoice& p, const ChooseReque
     for (const ChoicePoint& at : c.curve)
         out["curve"].push_back({{"iteration", at.iteration},
                                 {"value", value(at.value)},
-                                {"missing_points", number(points(at.missing), 6)},
+                                {"missing_points", number(pointsOf(at.missing), 6)},
                                 {"bound", at.bound ? value(*at.bound) : Json()}});
     if (r.working) out["working"] = working(workingOf(p, ask));
     out["remarks"] = p.feed.remarks;

@@ -7,6 +7,7 @@
 
 #include <cerrno>
 #include <chrono>
+#include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
@@ -36,6 +37,8 @@ Failure failureOf(const Error& error, int exit) {
     const bool ours = error.code == ErrorCode::cancelled || error.code == ErrorCode::internal;
     return {ours ? exitFor(error.code) : exit, error.sentence()};
 }
+
+std::string points(double share) { return fmt::format("{:.1f}", std::round(share * 1000) / 10 + 0.0); }
 
 void deliver(const std::string& text) {
     const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();

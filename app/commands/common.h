@@ -50,6 +50,9 @@ T take(Result<T> result, int exit) {
     return std::move(result).value();
 }
 
+/// "4.2" of a share 0.042: points of PRB use, never "-0.0".
+std::string points(double share);
+
 /// Writes to the standard output, all of it or a Failure.
 void deliver(const std::string& text);
 /// One line to the standard error stream, after "fringewright: ".

@@ -162,12 +162,6 @@ std::string holdsText(const LedgerLine& line) {
     return fmt::format("holds {:.0f} months", std::floor(*line.holdsMonths));
 }
 
-// Points of PRB use, never "-0.0".
-std::string points(double share) {
-    const double tenths = std::round(share * 1000);
-    return fmt::format("{:.1f}", tenths == 0 ? 0.0 : tenths / 10);
-}
-
 std::string rowText(const std::string& name, double before, double relief, double harm, double after,
                     const std::string& target, const std::string& says) {
     std::string row = fmt::format("{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  {}", name, points(before),

@@ -12,8 +12,6 @@
 namespace fw::cli {
 namespace {
 
-bool isOpen(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
-
 std::string proposalText(const Proposal& p) {
     std::string out = fmt::format("{}; fit {:.0f}, before {:.0f}", p.text, p.fitKept, p.fitBefore);
     if (p.warnings > 0) out += fmt::format("; {} warning{} more", p.warnings, p.warnings > 1 ? "s" : "");

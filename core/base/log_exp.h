@@ -58,6 +58,8 @@ inline double exp2Fixed(double x) {
 inline double log10Fixed(double x) { return log2Fixed(x) * 0.30102999566398119521; }
 inline double lnFixed(double x) { return log2Fixed(x) * 0.69314718055994530942; }
 inline double expFixed(double x) { return exp2Fixed(x * 1.4426950408889634074); }
+/// base^exponent for a base above zero, held as exp2Fixed holds it.
+inline double powerFixed(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
 /// Decibels of a positive power ratio, and back.
 inline double decibels(double ratio) { return 10.0 * log10Fixed(ratio); }
 inline double powerRatio(double db) { return exp2Fixed(db * 0.33219280948873623479); }

@@ -27,6 +27,10 @@ struct Error {
 
     [[nodiscard]] std::string sentence() const { return context.empty() ? text : context + ": " + text; }
 };
+/// What the user gave cannot be: the sentence, and where that is unless the sentence says so.
+inline Error badInput(std::string text, std::string context = {}) {
+    return {ErrorCode::badInput, std::move(text), std::move(context)};
+}
 
 /// A value or the reason why there is none. No exception leaves core; this is how failure travels.
 template <class T>

@@ -7,6 +7,8 @@
 
 namespace fw {
 
+inline constexpr double kFootM = 0.3048; ///< the international foot, exactly (NIST SP 811, B.8)
+
 /// A ratio in decibels: gains are positive, losses are written as positive losses and subtracted.
 struct Db {
     double v = 0;
@@ -81,5 +83,8 @@ struct MagneticBearing {
     static MagneticBearing of(double degrees) { return {wrap360(degrees)}; }
     auto operator<=>(const MagneticBearing&) const = default;
 };
+
+/// Hundredths of a decibel, halves upwards.
+inline int centiOf(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
 
 } // namespace fw

@@ -65,17 +65,10 @@ InputInfo angle(const char* name, const char* what, const char* fallback = "") {
     in.most = 720;
     return in;
 }
-InputInfo bounded(InputInfo in, double least, double most) {
-    in.least = least;
-    in.most = most;
-    return in;
-}
-
 } // namespace
 
 std::vector<Model> antennaModels() {
     constexpr const char* k36814 = "3GPP TR 36.814, Table A.2.1.1-2";
-    constexpr double kAny = 1e12;
     const InputInfo phi = angle("phi_deg", "azimuth");
     const InputInfo theta = bounded(angle("theta_deg", "angle below the horizon", "0"), -90, 90);
     const InputInfo etilt = bounded(angle("etilt_deg", "electrical tilt, down", "0"), -90, 90);

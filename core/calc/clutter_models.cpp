@@ -9,8 +9,6 @@
 namespace fw::calc {
 namespace {
 
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-
 constexpr std::array kKinds{
     std::pair{"urban", ClutterKind::urban}, std::pair{"suburban", ClutterKind::suburban},
     std::pair{"dense", ClutterKind::dense}, std::pair{"trees", ClutterKind::trees},
@@ -57,17 +55,9 @@ Status slant(const Given& in, Working& out) {
     return Done{};
 }
 
-InputInfo share() {
-    InputInfo p = withDefault(positive("p_pct", "share of places that lose no more", "%"), "50");
-    p.least = 1e-7; // where the inverse normal is still good
-    p.most = 100.0 - 1e-7;
-    return p;
-}
-
 } // namespace
 
 std::vector<Model> clutterModels() {
-    constexpr double kAny = 1e12;
     std::vector<std::string> kinds;
     kinds.reserve(kKinds.size());
     for (const auto& [name, kind] : kKinds) kinds.emplace_back(name);
@@ -87,14 +77,15 @@ std::vector<Model> clutterModels() {
          terminal},
         {{"p2108_terrestrial",
           "Clutter about one end of a terrestrial path, statistical",
-          {frequency(0.5, 67), kilometres("d", "length of the path", 0.25, kAny), share()},
+          {frequency(0.5, 67), kilometres("d", "length of the path", 0.25, kAny),
+           shareOfPlaces("share of places that lose no more")},
           "loss",
           "dB",
           "Rec. ITU-R P.2108-1, 3.2, eq. (3a) to (6)"},
          terrestrial},
         {{"p2108_slant",
           "Clutter on a slant path, statistical",
-          {frequency(10, 100), theta, share()},
+          {frequency(10, 100), theta, shareOfPlaces("share of places that lose no more")},
           "loss",
           "dB",
           "Rec. ITU-R P.2108-1, 3.3, eq. (7)"},

@@ -8,12 +8,6 @@
 namespace fw::calc {
 namespace {
 
-constexpr double kAny = 1e12;
-
-double lambda(const Given& in) { return in.number("c") / (in.number("f_GHz") * 1e9); }
-InputInfo speedOfLight() {
-    return withDefault(positive("c", "speed of light to compute with", "m/s"), "299792458");
-}
 InputInfo distance(const char* stem, const char* what) { return metres(stem, what, 0, kAny); }
 
 Status lossAtNu(const Given& in, Working& out) {

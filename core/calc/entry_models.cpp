@@ -10,7 +10,6 @@ constexpr const char* kFormula = "10 log10(10^(A/10) + 10^(B/10) + 10^(-3/10))";
 EntryClass classOf(const Given& in) {
     return in.choice("cls") == "traditional" ? EntryClass::traditional : EntryClass::efficient;
 }
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
 
 Status loss(const Given& in, Working& out) {
     const double p = in.number("p_pct") / 100.0;
@@ -22,7 +21,7 @@ Status loss(const Given& in, Working& out) {
     return Done{};
 }
 
-Status horizontal(const Given& in, Working& out) {
+Status horizontalEntry(const Given& in, Working& out) {
     step(out, "median for horizontal incidence", "r + s log10 f_GHz + t (log10 f_GHz)^2",
          entryLossHorizontalMedian(classOf(in), hertz(in)).v, "dB");
     return Done{};
@@ -63,7 +62,7 @@ std::vector<Model> entryModels() {
           "loss",
           "dB",
           "Rec. ITU-R P.2109-1, section 3, eq. (9)"},
-         horizontal},
+         horizontalEntry},
         {{"p2109_mix_median",
           "Median entry loss for a building of unknown class",
           {f, theta, share},

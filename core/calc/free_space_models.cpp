@@ -8,8 +8,6 @@
 namespace fw::calc {
 namespace {
 
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-
 Status freeSpace(const Given& in, Working& out) {
     step(out, "wavelength", "c / f", wavelengthM(hertz(in)), "m");
     step(out, "free-space loss", "20 log10(4 pi d / lambda)", freeSpaceLoss(in.number("d_m"), hertz(in)).v,
@@ -49,7 +47,6 @@ Status fieldStrength(const Given& in, Working& out) {
 } // namespace
 
 std::vector<Model> freeSpaceModels() {
-    constexpr double kAny = 1e12;
     return {
         {{"free_space",
           "Free-space basic transmission loss",

@@ -8,10 +8,6 @@
 namespace fw::calc {
 namespace {
 
-constexpr double kAny = 1e12;
-
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-
 Status hata(const Given& in, Working& out) {
     const HataCity city = in.choice("city") == "large" ? HataCity::large : HataCity::smallOrMedium;
     const std::string& area = in.choice("area");

@@ -11,10 +11,7 @@
 namespace fw::calc {
 namespace {
 
-constexpr double kAny = 1e12;
-
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-RainLaw lawOf(const Given& in) { return rainLaw(hertz(in), 0, in.choice("pol") == "V" ? 90 : 0); }
+RainLaw hopLawOf(const Given& in) { return rainLaw(hertz(in), 0, in.choice("pol") == "V" ? 90 : 0); }
 RainScaling scalingOf(const Given& in) {
     return rainScaling(hertz(in), in.choice("reading") == "power_of_log" ? RainReading::powerOfLog
                                                                          : RainReading::logOfPower);
@@ -27,7 +24,7 @@ void remarkReading(const Given& in, Working& out) {
 
 Db rain001(const Given& in, Working& out) {
     const double km = in.number("d_km"), rate = in.number("R001_mm_h");
-    const RainLaw law = lawOf(in);
+    const RainLaw law = hopLawOf(in);
     step(out, "specific attenuation at this rate", "k R^alpha", rainAttenuationDbPerKm(law, rate), "dB/km");
     step(out, "distance factor",
          "1 / (0.477 d^0.633 R^(0.073 alpha) f^0.123 - 10.579 (1 - exp(-0.024 d))), at most 2.5",
@@ -40,7 +37,7 @@ Db rain001(const Given& in, Working& out) {
 Status distanceFactor(const Given& in, Working& out) {
     step(out, "distance factor",
          "1 / (0.477 d^0.633 R^(0.073 alpha) f^0.123 - 10.579 (1 - exp(-0.024 d))), at most 2.5",
-         rainDistanceFactor(in.number("d_km"), hertz(in), lawOf(in), in.number("R001_mm_h")), "1");
+         rainDistanceFactor(in.number("d_km"), hertz(in), hopLawOf(in), in.number("R001_mm_h")), "1");
     return Done{};
 }
 
@@ -149,15 +146,9 @@ Status longFades(const Given& in, Working& out) {
     return Done{};
 }
 
-InputInfo bounded(InputInfo in, double least, double most) {
-    in.least = least;
-    in.most = most;
-    return in;
-}
-
 InputInfo hopFrequency() { return bounded(frequency(1, 100), 0.1, 1e4); }
 InputInfo hopLength() { return bounded(kilometres("d", "length of the hop", 0, 60), 1e-6, 1e5); }
-InputInfo share(const char* what) {
+InputInfo shareOfYear(const char* what) {
     return bounded(stated(positive("p_pct", what, "%"), 0.001, 1), 1e-7, 100);
 }
 InputInfo reading() { return oneOf("reading", "how C0 is read", {"log_of_power", "power_of_log"}); }
@@ -178,7 +169,7 @@ std::vector<Model> rainOnHop() {
          distanceFactor},
         {{"p530_rain",
           "Rain on a hop, exceeded a share of the year",
-          {hopLength(), f, rainRate(), polarisation(), withDefault(share("share of the year"), "0.01"),
+          {hopLength(), f, rainRate(), polarisation(), withDefault(shareOfYear("share of the year"), "0.01"),
            reading()},
           "attenuation",
           "dB",
@@ -193,7 +184,7 @@ std::vector<Model> rainOnHop() {
          scaling},
         {{"p530_rain_ratio",
           "Rain exceeded a share of the year over that of 0.01 %",
-          {f, share("share of the year"), reading()},
+          {f, shareOfYear("share of the year"), reading()},
           "ratio",
           "1",
           "Rec. ITU-R P.530-18, 2.4.1, eq. (34)"},
@@ -261,7 +252,7 @@ std::vector<Model> hopModels() {
          geoclimatic},
         {{"p530_long_fades",
           "Fades of 10 s or longer by rain",
-          {share("share of the year that their depth is exceeded")},
+          {shareOfYear("share of the year that their depth is exceeded")},
           "fades",
           "events/year",
           "Rec. ITU-R P.530, eq. (78)"},

@@ -8,21 +8,21 @@
 namespace fw::calc {
 namespace {
 
-Status element(const Given& in, Working& out) {
+Status elementPower(const Given& in, Working& out) {
     step(out, "power per resource element", "P - 10 log10(12 N_RB)",
          powerPerResourceElement({in.number("P_total_dBm")}, in.whole("N_RB")).v, "dBm/RE");
     return Done{};
 }
 
 Status perPort(const Given& in, Working& out) {
-    if (auto each = element(in, out); !each) return each;
+    if (auto each = elementPower(in, out); !each) return each;
     step(out, "reference signal of one port", "P - 10 log10(12 N_RB) - 10 log10 ports",
          referenceSignalPerPort({in.number("P_total_dBm")}, in.whole("N_RB"), in.whole("ports")).v, "dBm/RE");
     return Done{};
 }
 
 Status received(const Given& in, Working& out) {
-    if (auto each = element(in, out); !each) return each;
+    if (auto each = elementPower(in, out); !each) return each;
     const Dbm each{out.steps.back().value};
     const Db loss = freeSpaceLoss(in.number("d_m"), {in.number("f_GHz") * 1e9});
     step(out, "free-space loss", "20 log10(4 pi d / lambda)", loss.v, "dB");
@@ -74,7 +74,6 @@ Status composed(const Given& in, Working& out) {
 } // namespace
 
 std::vector<Model> linkModels() {
-    constexpr double kAny = 1e12;
     const InputInfo power = decibelInput("P_total_dBm", "power of the carrier", "dBm");
     const InputInfo prb = wholeNumber("N_RB", "resource blocks", 1, 1000);
     InputInfo edge = decibelInput("edge_dB", "diffraction loss over the obstruction", "dB");
@@ -86,7 +85,7 @@ std::vector<Model> linkModels() {
           "power",
           "dBm/RE",
           "3GPP TS 36.214, 5.1.1"},
-         element},
+         elementPower},
         {{"reference_signal_power",
           "Reference-signal power of one port",
           {power, prb, withDefault(wholeNumber("ports", "antenna ports", 1, 256), "1")},

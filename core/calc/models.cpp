@@ -48,6 +48,20 @@ InputInfo stated(InputInfo input, double low, double high) {
     input.high = high;
     return input;
 }
+InputInfo bounded(InputInfo input, double least, double most) {
+    input.least = least;
+    input.most = most;
+    return input;
+}
+InputInfo speedOfLight() {
+    return withDefault(positive("c", "speed of light to compute with", "m/s"), "299792458");
+}
+InputInfo shareOfPlaces(std::string what) {
+    return bounded(withDefault(positive("p_pct", std::move(what), "%"), "50"), 1e-7, 100.0 - 1e-7);
+}
+
+Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
+double lambda(const Given& in) { return in.number("c") / (in.number("f_GHz") * 1e9); }
 
 InputInfo frequency(double lowGHz, double highGHz) {
     InputInfo in = stated(positive("f_GHz", "frequency", "GHz"), lowGHz, highGHz);

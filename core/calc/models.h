@@ -4,6 +4,7 @@
 // source.
 #pragma once
 
+#include "base/units.h"
 #include "calc/calc.h"
 
 #include <map>
@@ -43,7 +44,15 @@ InputInfo wholeNumber(std::string name, std::string what, double least, double m
 InputInfo oneOf(std::string name, std::string what,
                 std::vector<std::string> choices); ///< first is the default
 InputInfo withDefault(InputInfo input, std::string value);
-InputInfo stated(InputInfo input, double low, double high); ///< the range its source states
+InputInfo stated(InputInfo input, double low, double high);    ///< the range its source states
+InputInfo bounded(InputInfo input, double least, double most); ///< what is taken at all
+InputInfo speedOfLight();                                      ///< c, m/s
+InputInfo shareOfPlaces(std::string what); ///< p_pct, as far as the inverse normal is good
+inline constexpr double kAny = 1e12;       ///< a bound that is none
+
+/// Inputs `f_GHz`, and with `c` the wavelength (m).
+Hertz hertz(const Given& in);
+double lambda(const Given& in);
 
 void step(Working& out, std::string what, std::string formula, double value, std::string unit);
 /// Adds a remark when the value leaves a stated range.

@@ -8,13 +8,6 @@
 namespace fw::calc {
 namespace {
 
-constexpr double kAny = 1e12;
-
-double lambda(const Given& in) { return in.number("c") / (in.number("f_GHz") * 1e9); }
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-InputInfo speedOfLight() {
-    return withDefault(positive("c", "speed of light to compute with", "m/s"), "299792458");
-}
 Polarisation polarisationOf(const Given& in) {
     return in.choice("pol") == "V" ? Polarisation::vertical : Polarisation::horizontal;
 }

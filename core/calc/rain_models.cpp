@@ -7,8 +7,6 @@
 namespace fw::calc {
 namespace {
 
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-
 RainLaw lawOf(const Given& in) {
     return rainLaw(hertz(in), in.number("elevation_deg"), in.number("tilt_deg"));
 }
@@ -44,12 +42,6 @@ Status gas(const Given& in, Working& out) {
     if (part == "total")
         step(out, "specific attenuation", "oxygen + water vapour", a.totalDbPerKm(), "dB/km");
     return Done{};
-}
-
-InputInfo bounded(InputInfo in, double least, double most) {
-    in.least = least;
-    in.most = most;
-    return in;
 }
 
 } // namespace

@@ -5,12 +5,6 @@
 namespace fw::calc {
 namespace {
 
-InputInfo bounded(InputInfo in, double least, double most) {
-    in.least = least;
-    in.most = most;
-    return in;
-}
-
 Status beamwidth(const Given& in, Working& out) {
     step(out, "half-power width in elevation", "31000 10^(-G0 / 10) / phi3",
          sectorBeamwidthDeg(in.number("G0_dBi"), in.number("phi3_deg")), "deg");

@@ -6,10 +6,6 @@
 namespace fw::calc {
 namespace {
 
-constexpr double kAny = 1e12;
-
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-
 LowTerminalArea areaOf(const Given& in) {
     const std::string& area = in.choice("area");
     return area == "urban"         ? LowTerminalArea::urban
@@ -54,12 +50,6 @@ Status overRooftop(const Given& in, Working& out) {
     return Done{};
 }
 
-InputInfo share(const char* what) {
-    InputInfo p = withDefault(positive("p_pct", what, "%"), "50");
-    p.least = 1e-7; // where the inverse normal is still good
-    p.most = 100.0 - 1e-7;
-    return p;
-}
 InputInfo heightOf(const char* stem, const char* what, double low, double high) {
     InputInfo h = metres(stem, what, low, high);
     h.most = 1e5; // beyond any height; keeps sums of heights exact
@@ -92,7 +82,8 @@ std::vector<Model> shortRangeModels() {
     return {
         {{"p1411_low_terminal",
           "Between two terminals 1.9 to 3 m above the ground",
-          {frequency(0.3, 3), metres("d", "distance", 0, kAny), share("share of places that lose no more"),
+          {frequency(0.3, 3), metres("d", "distance", 0, kAny),
+           shareOfPlaces("share of places that lose no more"),
            withDefault(heightOf("w", "width of the transition", 0, kAny), "20"),
            oneOf("area", "what they stand among", {"suburban", "urban", "dense_urban"})},
           "loss",

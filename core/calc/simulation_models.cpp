@@ -12,8 +12,6 @@
 namespace fw::calc {
 namespace {
 
-Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
-
 WallMaterial materialOf(const Given& in) {
     const std::string& m = in.choice("material");
     return m == "glass"      ? WallMaterial::glass

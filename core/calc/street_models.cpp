@@ -54,7 +54,7 @@ Status siteGeneral(const Given& in, Working& out) {
     return Done{};
 }
 
-Status coefficient(const Given& in, Working& out) {
+Status rowCoefficient(const Given& in, Working& out) {
     const auto row = rowOf(in);
     if (!row) return row.error();
     const std::array<std::pair<const char*, std::pair<double, const char*>>, 8> known{
@@ -121,7 +121,6 @@ std::vector<std::string> rowNames() {
 } // namespace
 
 std::vector<Model> streetModels() {
-    constexpr double kAny = 1e12;
     InputInfo row = oneOf("row", "row of the table", rowNames());
     InputInfo edition = oneOf("edition", "edition of the Recommendation", {"11", "13"});
     InputInfo which = oneOf("coefficient", "which one",
@@ -153,7 +152,7 @@ std::vector<Model> streetModels() {
           "coefficient",
           "",
           "Rec. ITU-R P.1411-11, Tables 4 and 8; edition 13: Table 4"},
-         coefficient},
+         rowCoefficient},
         {{"p1411_street_canyon",
           "Line of sight along a street, UHF",
           {frequency(0.3, 3), metres("d", "distance", 0, kAny),

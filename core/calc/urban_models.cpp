@@ -73,7 +73,6 @@ std::vector<InputInfo> pathInputs(double stationM, const char* stationText) {
 } // namespace
 
 std::vector<Model> urbanModels() {
-    constexpr double kAny = 1e12;
     const auto macro = pathInputs(25, "25"), micro = pathInputs(10, "10");
     const InputInfo outdoors = metres("d2D_out", "distance along the ground, outdoors", 0, 5000);
     return {

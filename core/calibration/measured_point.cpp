@@ -17,9 +17,9 @@ struct Candidate {
     Technology technology = Technology::lte;
 };
 
-enum class Outcome { found, unknown, ambiguous };
+enum class CellMatch { found, unknown, ambiguous };
 struct Choice {
-    Outcome outcome = Outcome::unknown;
+    CellMatch outcome = CellMatch::unknown;
     ItemId cell;
 };
 
@@ -39,8 +39,8 @@ Choice nearest(const std::vector<Candidate>& among, const MeasuredPoint& p, doub
         }
     }
     if (!best) return {};
-    if (secondM < kClearlyNearer * bestM || secondM == bestM) return {Outcome::ambiguous, {}};
-    return {Outcome::found, best->cell};
+    if (secondM < kClearlyNearer * bestM || secondM == bestM) return {CellMatch::ambiguous, {}};
+    return {CellMatch::found, best->cell};
 }
 
 class Matcher {
@@ -59,8 +59,8 @@ public:
         if (!p.cell.empty()) {
             const auto it = m_byName.find(p.cell);
             if (it == m_byName.end()) return {};
-            if (it->second.size() > 1) return {Outcome::ambiguous, {}};
-            return {Outcome::found, it->second.front().cell};
+            if (it->second.size() > 1) return {CellMatch::ambiguous, {}};
+            return {CellMatch::found, it->second.front().cell};
         }
         if (!p.pci || !p.channel) return {};
         const auto it = m_byPci.find({*p.pci, *p.channel});
@@ -86,9 +86,9 @@ Matching matchPoints(const Plan& plan, std::span<const MeasuredPoint> points, do
             continue;
         }
         const Choice c = matcher.of(p, reachM);
-        if (c.outcome == Outcome::found) out.matched.push_back({i, c.cell});
-        out.unknownCell += c.outcome == Outcome::unknown;
-        out.ambiguous += c.outcome == Outcome::ambiguous;
+        if (c.outcome == CellMatch::found) out.matched.push_back({i, c.cell});
+        out.unknownCell += c.outcome == CellMatch::unknown;
+        out.ambiguous += c.outcome == CellMatch::ambiguous;
     }
     return out;
 }

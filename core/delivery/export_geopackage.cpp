@@ -19,8 +19,6 @@ namespace fw {
 
 namespace {
 
-constexpr double kBoresightM = 100;
-
 struct CloseDataset {
     void operator()(void* d) const { GDALClose(d); }
 };
@@ -32,7 +30,7 @@ struct FreeReference {
 };
 using Dataset = std::unique_ptr<void, CloseDataset>;
 using Feature = std::unique_ptr<void, FreeFeature>;
-using Reference = std::unique_ptr<void, FreeReference>;
+using SpatialReference = std::unique_ptr<void, FreeReference>;
 
 // GDAL stamps the day it writes; for this thread and this file it is the plan's day.
 class StampedDate {
@@ -110,7 +108,7 @@ Status writeWorksGeoPackage(const std::filesystem::path& file, const std::vector
     for (const WorksRow& w : rows)
         if (w.epsg != rows.front().epsg) return refused(file, "its radios are in different grid systems.");
     GDALAllRegister();
-    const Reference srs(OSRNewSpatialReference(nullptr));
+    const SpatialReference srs(OSRNewSpatialReference(nullptr));
     if (OSRImportFromEPSG(srs.get(), rows.front().epsg) != OGRERR_NONE)
         return refused(file, fmt::format("EPSG:{} is not known.", rows.front().epsg));
     // The geometry is written east first, whatever the axes of the system say.

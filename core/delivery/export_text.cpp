@@ -15,8 +15,6 @@ namespace fw {
 
 namespace {
 
-constexpr double kBoresightM = 100;
-
 double sevenDigits(double deg) {
     const double v = std::round(deg * 1e7) / 1e7;
     return v == 0 ? 0.0 : v;

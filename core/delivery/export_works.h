@@ -28,6 +28,9 @@ struct WorksRow {
     std::string date;
 };
 
+/// Length of the line on the ground that shows where a radio points, m.
+inline constexpr double kBoresightM = 100;
+
 /// Rows by site, then radio, as the sheets have them.
 std::vector<WorksRow> worksRows(const std::vector<SiteSheet>& sheets);
 

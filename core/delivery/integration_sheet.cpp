@@ -3,6 +3,7 @@
 
 #include "delivery/csv_field.h"
 #include "delivery/export_works.h"
+#include "delivery/place_text.h"
 #include "radio/carrier.h"
 
 #include <cmath>
@@ -13,10 +14,6 @@ namespace fw {
 
 namespace {
 
-std::string fixed(double v, int decimals) {
-    const std::string s = fmt::format("{:.{}f}", v, decimals);
-    return s.find_first_not_of("-0.") == std::string::npos && s.front() == '-' ? s.substr(1) : s;
-}
 template <class N>
 std::string whole(const std::optional<N>& v) {
     return v ? fmt::format("{}", *v) : std::string();
@@ -99,8 +96,8 @@ public:
                                 b.small ? "small cell" : "macro cell", wordOf(b.carrier.technology),
                                 fmt::format("{}", b.carrier.channel), fmt::format("{}", b.pci),
                                 whole(b.identity.trackingArea), whole(b.identity.cell),
-                                n.sameCarrier ? "same" : "other", fixed(100 * n.share, 1),
-                                fixed(100 * n.shareBack, 1)});
+                                n.sameCarrier ? "same" : "other", fixedText(100 * n.share, 1),
+                                fixedText(100 * n.shareBack, 1)});
         }
         return out;
     }
@@ -147,28 +144,28 @@ private:
                 cell ? m_plan.label(cell->radio) : std::string(),
                 wordOf(carrier.technology),
                 fmt::format("{}", carrier.channel),
-                frequency ? fixed(inMegahertz(*frequency), 2) : std::string(),
+                frequency ? fixedText(inMegahertz(*frequency), 2) : std::string(),
                 fmt::format("{:g}", carrier.bandwidthMHz),
                 fmt::format("{}", c.pci),
                 fmt::format("{}", c.pciBefore),
                 fmt::format("{}", c.pci / 3),
                 fmt::format("{}", c.pci % 3),
-                c.reuseM ? fixed(*c.reuseM, 0) : std::string(),
+                c.reuseM ? fixedText(*c.reuseM, 0) : std::string(),
                 whole(c.firstRoot),
                 c.firstRoot ? fmt::format("{}", c.roots) : std::string(),
                 fmt::format("{}", c.zeroCorrelation),
                 fmt::format("{}", c.shift),
-                fixed(c.radiusKm, 2),
+                fixedText(c.radiusKm, 2),
                 whole(c.trackingArea),
                 whole(c.node),
                 whole(c.cellNumber),
                 whole(c.cellIdentity),
                 c.cellIdentity ? fmt::format("{:0{}X}", *c.cellIdentity, lte ? 7 : 9) : std::string(),
                 c.host ? m_plan.label(c.host) : std::string(),
-                fixed(c.hostPoints, 1),
-                fixed(c.biasDb, 1),
-                fixed(c.powerDownDb, 1),
-                fixed(c.powerDbm, 1),
+                fixedText(c.hostPoints, 1),
+                fixedText(c.biasDb, 1),
+                fixedText(c.powerDownDb, 1),
+                fixedText(c.powerDbm, 1),
                 fmt::format("{}", neighbours),
                 wordFor(c.preamble),
                 whyPci(m_plan, c),

@@ -9,6 +9,11 @@
 
 namespace fw {
 
+std::string fixedText(double v, int decimals) {
+    const std::string s = fmt::format("{:.{}f}", v, decimals);
+    return s.find_first_not_of("-0.") == std::string::npos && s.front() == '-' ? s.substr(1) : s;
+}
+
 std::string degreesText(double deg) {
     std::string s = fmt::format("{:.6f}", deg);
     return s == "-0.000000" ? "0.000000" : s;

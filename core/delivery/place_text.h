@@ -9,6 +9,8 @@
 
 namespace fw {
 
+/// A number with so many decimals, no "-0.0".
+std::string fixedText(double v, int decimals);
 /// Decimal degrees with six digits (0.1 m), no "-0.000000": "36.904321".
 std::string degreesText(double deg);
 /// Degrees, minutes and seconds with two decimals (0.3 m), rounded with carry: 36°54'15.56" N.

@@ -69,16 +69,11 @@ struct Source {
     std::string (*text)(const WorksRow&);
 };
 
-std::string fixed(double v, int decimals) {
-    const std::string s = fmt::format("{:.{}f}", v, decimals);
-    const bool zero = s.find_first_not_of("-0.") == std::string::npos;
-    return zero && s.front() == '-' ? s.substr(1) : s;
-}
 std::string fixedOr(const std::optional<double>& v, int decimals) {
-    return v ? fixed(*v, decimals) : std::string();
+    return v ? fixedText(*v, decimals) : std::string();
 }
 // 359.96 written with one decimal is 0.0, not 360.0.
-std::string azimuth(double deg) { return fixed(wrap360(std::round(deg * 10) / 10), 1); }
+std::string azimuth(double deg) { return fixedText(wrap360(std::round(deg * 10) / 10), 1); }
 
 const std::vector<Source>& sources() {
     static const std::vector<Source> table = {
@@ -86,19 +81,19 @@ const std::vector<Source>& sources() {
         {{"Radio", "radio"}, [](const WorksRow& w) { return w.radio; }},
         {{"Small cells", "small_cells"}, [](const WorksRow& w) { return w.cells; }},
         {{"Latitude WGS 84 (deg)", "lat_deg", true},
-         [](const WorksRow& w) { return fixed(w.geo.latDeg, 7); }},
+         [](const WorksRow& w) { return fixedText(w.geo.latDeg, 7); }},
         {{"Longitude WGS 84 (deg)", "lon_deg", true},
-         [](const WorksRow& w) { return fixed(w.geo.lonDeg, 7); }},
-        {{"Grid east (m)", "east_m", true}, [](const WorksRow& w) { return fixed(w.plane.x, 2); }},
-        {{"Grid north (m)", "north_m", true}, [](const WorksRow& w) { return fixed(w.plane.y, 2); }},
+         [](const WorksRow& w) { return fixedText(w.geo.lonDeg, 7); }},
+        {{"Grid east (m)", "east_m", true}, [](const WorksRow& w) { return fixedText(w.plane.x, 2); }},
+        {{"Grid north (m)", "north_m", true}, [](const WorksRow& w) { return fixedText(w.plane.y, 2); }},
         {{"Grid system (EPSG)", "epsg", true, true},
          [](const WorksRow& w) { return std::to_string(w.epsg); }},
         {{"Mount", "mount"}, [](const WorksRow& w) { return w.mountKind; }},
         {{"Support", "support"}, [](const WorksRow& w) { return w.support; }},
         {{"Ground (m above datum)", "ground_amsl_m", true},
-         [](const WorksRow& w) { return fixed(w.groundAmsl, 1); }},
+         [](const WorksRow& w) { return fixedText(w.groundAmsl, 1); }},
         {{"Radiation centre (m above ground)", "height_agl_m", true},
-         [](const WorksRow& w) { return fixed(w.heightAgl, 1); }},
+         [](const WorksRow& w) { return fixedText(w.heightAgl, 1); }},
         {{"Azimuth true (deg)", "azimuth_true_deg", true},
          [](const WorksRow& w) { return azimuth(w.azimuthTrueDeg); }},
         {{"Azimuth magnetic (deg)", "azimuth_magnetic_deg", true},
@@ -108,14 +103,14 @@ const std::vector<Source>& sources() {
         {{"Declination (deg, east positive)", "declination_deg", true},
          [](const WorksRow& w) { return fixedOr(w.declinationDeg, 1); }},
         {{"Tilt (deg, down positive)", "tilt_deg", true},
-         [](const WorksRow& w) { return fixed(w.tiltDeg, 1); }},
+         [](const WorksRow& w) { return fixedText(w.tiltDeg, 1); }},
         {{"Horizontal beamwidth (deg)", "h_beam_deg", true},
-         [](const WorksRow& w) { return fixed(w.hBeamDeg, 1); }},
+         [](const WorksRow& w) { return fixedText(w.hBeamDeg, 1); }},
         {{"Vertical beamwidth (deg)", "v_beam_deg", true},
-         [](const WorksRow& w) { return fixed(w.vBeamDeg, 1); }},
-        {{"Gain (dBi)", "gain_dbi", true}, [](const WorksRow& w) { return fixed(w.gainDbi, 1); }},
+         [](const WorksRow& w) { return fixedText(w.vBeamDeg, 1); }},
+        {{"Gain (dBi)", "gain_dbi", true}, [](const WorksRow& w) { return fixedText(w.gainDbi, 1); }},
         {{"Power, all ports (dBm)", "power_dbm", true},
-         [](const WorksRow& w) { return fixed(w.powerDbm, 1); }},
+         [](const WorksRow& w) { return fixedText(w.powerDbm, 1); }},
         {{"Ports", "ports", true, true}, [](const WorksRow& w) { return std::to_string(w.ports); }},
         {{"Technology", "technology"}, [](const WorksRow& w) { return w.technology; }},
         {{"Band", "band"}, [](const WorksRow& w) { return w.band; }},

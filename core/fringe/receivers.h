@@ -16,6 +16,8 @@ namespace fw {
 inline constexpr double kPixelM = 4.0;
 inline constexpr int kTilePixels = 128; ///< pixels along a tile's side
 inline constexpr int kTileArea = kTilePixels * kTilePixels;
+inline constexpr auto kTilePixelCount = static_cast<std::size_t>(kTileArea);
+inline constexpr double kPixelsInHectare = 10000 / (kPixelM * kPixelM);
 inline constexpr double kStreetReceiverM = 1.5; ///< height of a device above ground
 
 /// A group of users behind one stretch of facade on one storey.

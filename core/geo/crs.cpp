@@ -118,7 +118,6 @@ std::optional<Error> checkMethod(int epsg, PJ_CONTEXT* context, PJ* crs) {
 /// Bits of a trigonometric function differ between processors in the last place. Rounding to a step far below
 /// what matters keeps that out of results.
 double rounded(double v, double step) { return std::round(v / step) * step; }
-constexpr double kPlaneStepM = 1.0 / (1 << 20);    // about a micrometre
 constexpr double kGeoStepDeg = 1.0 / (1ull << 36); // about 1.6 micrometres on the ground
 
 std::optional<PlanePoint> forwardBy(PJ* transform, GeoPoint p) {
@@ -136,7 +135,6 @@ std::optional<GeoPoint> inverseBy(PJ* transform, PlanePoint p) {
 constexpr double kScaleStep = 1.0 / (1 << 24);          // 6e-8: far below the 1e-6 of a distance
 constexpr double kConvergenceStepDeg = 1.0 / (1 << 18); // 4e-6 deg: far below the 0.01 deg of an azimuth
 
-PlanePoint kept(PlanePoint p) { return {rounded(p.x, kPlaneStepM), rounded(p.y, kPlaneStepM)}; }
 GeoPoint kept(GeoPoint p) { return {rounded(p.latDeg, kGeoStepDeg), rounded(p.lonDeg, kGeoStepDeg)}; }
 
 /// Nothing where there and back does not meet.

@@ -26,4 +26,11 @@ struct GeoPoint {
     auto operator<=>(const GeoPoint&) const = default;
 };
 
+/// A coordinate (m) on the grid of 2^-20 m, about a micrometre, on which a plan keeps its places.
+inline double keptCoordinate(double m) {
+    constexpr double kStepM = 1.0 / (1 << 20);
+    return std::round(m / kStepM) * kStepM;
+}
+inline PlanePoint kept(PlanePoint p) { return {keptCoordinate(p.x), keptCoordinate(p.y)}; }
+
 } // namespace fw

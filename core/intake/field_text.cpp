@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/field_text.h"
 
+#include "base/ascii.h"
+
 #include <algorithm>
 #include <array>
 
@@ -34,11 +36,8 @@ std::string_view trimmedField(std::string_view s, bool lineEnds) {
     return s;
 }
 
-std::string lowered(std::string_view s) {
-    std::string out(s);
-    for (char& c : out)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return out;
+Error badValue(std::string_view text, std::string_view clause) {
+    return badInput(fmt::format("\"{}\" {}", text.substr(0, 60), clause));
 }
 
 bool isNothing(std::string_view field) {

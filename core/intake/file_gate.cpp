@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/file_gate.h"
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "gpkg/sqlite.h"
 #include "intake/file_format.h"
@@ -28,13 +29,7 @@ Error refusal(const fs::path& file, ErrorCode code, std::string text) {
     return {code, std::move(text), file.string()};
 }
 
-std::string small(std::string s) {
-    std::transform(s.begin(), s.end(), s.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return s;
-}
-
-std::string extensionOf(const fs::path& name) { return small(name.extension().string()); }
+std::string extensionOf(const fs::path& name) { return lowered(name.extension().string()); }
 
 /// The first bytes. A database is looked at through SQLite, which keeps its locks.
 std::optional<std::string> headFrom(const fs::path& file) {
@@ -90,7 +85,7 @@ std::optional<Contents> contentsOf(const std::vector<ZipEntry>& entries) {
     Contents all;
     bool workbook = false;
     for (const ZipEntry& e : entries) {
-        const std::string name = small(e.name);
+        const std::string name = lowered(e.name);
         if (name.starts_with("__macosx/")) continue;
         workbook = workbook || name == "xl/workbook.xml";
         const std::string ext = extensionOf(name);

@@ -3,6 +3,7 @@
 
 #include "intake/gdal_scope.h"
 #include "intake/kind_guess.h"
+#include "intake/ogr_transformation.h"
 #include "intake/raster_file.h"
 #include "intake/row_reader.h"
 
@@ -17,12 +18,7 @@ namespace fw {
 
 namespace {
 
-constexpr std::size_t kEnough = 1000;
-
-struct EndTransformation {
-    void operator()(OGRCoordinateTransformation* t) const { OGRCoordinateTransformation::DestroyCT(t); }
-};
-using Transformation = std::unique_ptr<OGRCoordinateTransformation, EndTransformation>;
+constexpr std::size_t kEnoughPlaces = 1000;
 
 Transformation toDegrees(OGRSpatialReference from) {
     OGRSpatialReference to;
@@ -50,7 +46,7 @@ std::vector<PlanePoint> shapePlaces(Source& source, const Job& job) {
     std::vector<PlanePoint> places;
     const Status read = source.forEachRow(job, [&](SourceRow& row) {
         if (const auto p = firstPoint(row.shape)) places.push_back(*p);
-        return places.size() < kEnough;
+        return places.size() < kEnoughPlaces;
     });
     const auto way = read.ok() ? toDegrees(source.head()) : nullptr;
     if (!way) return {};
@@ -73,7 +69,7 @@ std::vector<PlanePoint> columnPlaces(Source& source, const Job& job) {
         rows.start(row);
         const auto lat = rows.number(latitude), lon = rows.number(longitude);
         if (lat && lon) places.push_back({*lon, *lat});
-        return places.size() < kEnough;
+        return places.size() < kEnoughPlaces;
     });
     return read.ok() ? places : std::vector<PlanePoint>();
 }

@@ -86,14 +86,9 @@ void addRing(OGRPolygon& to, const Ring& ring) {
     to.addRingDirectly(r.release());
 }
 
-double kept(double v) {
-    constexpr double kStepM = 1.0 / (1 << 20); // as Frame keeps places
-    return std::round(v / kStepM) * kStepM;
-}
-
 Ring ringOf(const OGRLinearRing& from) {
     Ring ring;
-    for (const OGRPoint& p : from) ring.push_back({kept(p.getX()), kept(p.getY())});
+    for (const OGRPoint& p : from) ring.push_back(kept({p.getX(), p.getY()}));
     dropRepeats(ring);
     return ring;
 }

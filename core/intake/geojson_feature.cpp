@@ -12,7 +12,7 @@
 namespace fw {
 namespace {
 
-constexpr int kDeepest = 32; // of collections in collections
+constexpr int kDeepestCollection = 32; // of collections in collections
 
 bool isPlain(std::string_view s) {
     return std::all_of(s.begin(), s.end(), [](char c) { return c >= ' ' && c != 0x7f; });
@@ -191,7 +191,7 @@ bool GeoJsonFeatures::value(JsonCursor& c, SourceValue& to) {
 }
 
 bool GeoJsonFeatures::geometry(JsonCursor& c, SourceShape& shape, int depth) {
-    if (depth == kDeepest) return c.fail("its geometries are nested too deeply");
+    if (depth == kDeepestCollection) return c.fail("its geometries are nested too deeply");
     std::string type;
     bool hasCoordinates = false;
     c.take('{');
@@ -241,7 +241,7 @@ bool GeoJsonFeatures::geometries(JsonCursor& c, SourceShape& shape, int depth) {
 }
 
 bool GeoJsonFeatures::coordinates(JsonCursor& c, int depth) {
-    if (depth == kDeepest) return c.fail("its coordinates are nested too deeply");
+    if (depth == kDeepestCollection) return c.fail("its coordinates are nested too deeply");
     c.take('[');
     const char first = c.peek();
     if (first == ']') {

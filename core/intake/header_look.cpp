@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/header_look.h"
 
+#include "base/ascii.h"
 #include "intake/field_text.h"
 
 #include <algorithm>
@@ -14,8 +15,6 @@ namespace {
 
 enum class FieldKind : std::uint8_t { nothing, word, number, hour, quantity };
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
-
 // "2026-03-29 14:00", "29.03.2026", "14:00", "29-Mar-26 2:00 PM".
 bool hourLike(std::string_view f) {
     std::size_t signs = 0, letters = 0;
@@ -27,7 +26,7 @@ bool hourLike(std::string_view f) {
     const auto last = f.find_last_of('.');
     const bool points =
         std::count(f.begin(), f.end(), '.') == 2 && f.find('.') <= 2 && last > 0 && last + 4 != f.size();
-    return digit(f.front()) && letters <= 5 &&
+    return isDigit(f.front()) && letters <= 5 &&
            (signs >= 2 || points || f.find(':') != std::string_view::npos);
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/histograms.h"
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "intake/field_text.h"
 
@@ -13,8 +14,6 @@
 namespace fw {
 namespace {
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
-
 int lastStep(HistogramKind kind) { return kind == HistogramKind::cqi ? 15 : 4095; }
 const char* nameOf(HistogramKind kind) { return kind == HistogramKind::cqi ? "CQI" : "timing-advance"; }
 
@@ -24,12 +23,12 @@ std::optional<int> stepOf(std::string_view name) {
     name = trimmedField(name);
     while (!name.empty() && (name.back() == ']' || name.back() == ')')) name.remove_suffix(1);
     std::size_t from = name.size();
-    while (from > 0 && digit(name[from - 1])) --from;
+    while (from > 0 && isDigit(name[from - 1])) --from;
     const std::string_view digits = name.substr(from);
     if (digits.empty() || digits.size() > 6) return std::nullopt;
     // "1.5" and "0-78" are no steps; "TA-12" and "ta.12" are.
     if (from > 1 && std::string_view(".,-:").find(name[from - 1]) != std::string_view::npos &&
-        digit(name[from - 2]))
+        isDigit(name[from - 2]))
         return std::nullopt;
     if (from == 1 && name[0] != '_' && name[0] != '#' && !std::isalpha(static_cast<unsigned char>(name[0])))
         return std::nullopt;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/kind_guess.h"
 
+#include "base/ascii.h"
 #include "intake/mapping.h"
 
 #include <algorithm>
@@ -47,12 +48,6 @@ constexpr std::array kNameWords{
     NameWord{IntakeKind::measurements, "mdt"},
     NameWord{IntakeKind::measurements, "measure"},
 };
-
-std::string lowered(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(),
-                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-    return text;
-}
 
 bool geometryFits(const IntakeKindInfo& info, const SourceHead& head, const Mapping& mapping) {
     const auto has = [&](const char* word) { return head.shapes.find(word) != std::string::npos; };

@@ -13,7 +13,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::size_t kMost = 200; // mappings kept, the newest
+constexpr std::size_t kMostMappings = 200; // mappings kept, the newest
 constexpr std::uintmax_t kLargest = 4 << 20;
 
 // The kind and all headers: the same export next month has just these.
@@ -74,7 +74,7 @@ Status MappingMemory::remember(const IntakeKindInfo& info, const SourceHead& hea
         std::remove_if(all.begin(), all.end(), [&](const Json& e) { return textAt(e, "headers") == key; }),
         all.end());
     all.push_back({{"headers", key}, {"fields", std::move(fields)}});
-    while (all.size() > kMost) all.erase(all.begin());
+    while (all.size() > kMostMappings) all.erase(all.begin());
     std::error_code failed;
     std::filesystem::create_directories(m_file.parent_path(), failed);
     const std::filesystem::path fresh = m_file.string() + ".new";

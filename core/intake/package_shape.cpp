@@ -19,7 +19,7 @@ namespace {
 static_assert(std::endian::native == std::endian::little, "bytes are taken as they lie");
 
 /// OGC 06-103r4, table 7.
-enum Kind : std::uint32_t { point = 1, line, polygon, multiPoint, multiLine, multiPolygon, collection };
+enum WkbKind : std::uint32_t { point = 1, line, polygon, multiPoint, multiLine, multiPolygon, collection };
 
 class Wkb {
 public:
@@ -39,20 +39,20 @@ public:
             type %= 1000;
         }
         m_stride = 16 + 8 * extra;
-        if (type > Kind::collection || type == 0) {
+        if (type > WkbKind::collection || type == 0) {
             m_curved = type >= 8 && type <= 17;
             return fail(CORE_TEXT("its geometry is of a kind that is not read"));
         }
-        if (type >= Kind::multiPoint) {
+        if (type >= WkbKind::multiPoint) {
             for (std::size_t n = count(5); n > 0 && !m_fault; --n) {
                 geometry(depth + 1);
                 m_swap = swap;
             }
             return;
         }
-        if (type == Kind::point)
+        if (type == WkbKind::point)
             addPoint();
-        else if (type == Kind::line)
+        else if (type == WkbKind::line)
             addLine();
         else
             addArea();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/package_tiles.h"
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "geo/web_grid.h"
 #include "intake/package_source.h"
@@ -14,25 +15,16 @@
 namespace fw {
 namespace {
 
-Error refusal(std::string text) { return {ErrorCode::badInput, std::move(text), {}}; }
-
 Error noTiles() {
-    return refusal(
+    return badInput(
         CORE_TEXT("The file holds no tiles of a picture. Choose one that does, or take its rows in "
                   "as a file."));
 }
 
 Error computed() {
-    return refusal(
+    return badInput(
         CORE_TEXT("The tiles of this file are computed when they are looked at, which is not done. Write "
                   "them anew as GeoPackage or MBTiles."));
-}
-
-std::string small(std::string s) {
-    std::transform(s.begin(), s.end(), s.begin(), [](unsigned char c) {
-        return c < 0x80 ? static_cast<char>(std::tolower(c)) : static_cast<char>(c);
-    });
-    return s;
 }
 
 /// "left,bottom,right,top" in degrees (MBTiles 1.3, "Content").
@@ -120,8 +112,8 @@ Status TileBase::openMbTiles() {
         *to = plainWords(*value);
     }
     const auto format = metadata("format"), bounds = metadata("bounds");
-    if (format && small(*format) == "pbf")
-        return refusal(
+    if (format && lowered(*format) == "pbf")
+        return badInput(
             CORE_TEXT("The tiles of this file hold lines and areas, not pictures. Choose a file with "
                       "PNG, JPEG or WebP tiles."));
     const auto tiles = m_db.hasTable("tiles"), map = m_db.hasTable("map"), images = m_db.hasTable("images");
@@ -138,7 +130,7 @@ Status TileBase::openMbTiles() {
                none = m_db.number("SELECT count(*) FROM (SELECT 1 FROM " + from + " LIMIT 1)");
     if (!first || !last || !none || *none == 0) return noTiles();
     if (*first < 0 || *last > kMostWebZoom)
-        return refusal(
+        return badInput(
             fmt::format(CORE_TEXT("The file has tiles of zoom {} to {}; 0 to 24 are read."), *first, *last));
     auto find =
         m_db.prepare(*tiles ? "SELECT tile_data FROM tiles WHERE zoom_level=? AND tile_column=? AND "
@@ -186,7 +178,7 @@ Status TileBase::openPackage(const std::string& layer) {
     }
     if (m_about.layers.empty()) return noTiles();
     if (m_about.layer.empty())
-        return refusal(
+        return badInput(
             fmt::format(CORE_TEXT("The file has no tiles named \"{}\". Choose others of it."), layer));
     const auto real = m_db.hasTable(m_about.layer);
     if (!real) return real.error();
@@ -220,7 +212,7 @@ Status TileBase::readMatrices(const std::string& table, std::int64_t srsId) {
         const double perX = rows->real(5), perY = rows->real(6);
         if (cols < 1 || count < 1 || cols > kMostTiles || count > kMostTiles || w < 1 || h < 1 ||
             w > kMostTileSide || h > kMostTileSide || !(perX > 0 && perY > 0 && std::isfinite(perX + perY)))
-            return refusal(
+            return badInput(
                 fmt::format(CORE_TEXT("Zoom {} of the tiles has measures that are not read: tiles have 1 "
                                       "to 1024 pixels a side, and a size on the ground."),
                             rows->integer(0)));

@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "geo/shape.h"
 #include "intake/gdal_scope.h"
+#include "intake/ogr_transformation.h"
 #include "intake/source_system.h"
 
 #include <fmt/format.h>
@@ -18,16 +19,6 @@ namespace {
 
 constexpr PlanePoint kNowhere{std::numeric_limits<double>::quiet_NaN(),
                               std::numeric_limits<double>::quiet_NaN()};
-
-double kept(double v) {
-    constexpr double kStepM = 1.0 / (1 << 20); // as Frame keeps places
-    return std::round(v / kStepM) * kStepM;
-}
-
-struct EndTransformation {
-    void operator()(OGRCoordinateTransformation* t) const { OGRCoordinateTransformation::DestroyCT(t); }
-};
-using Transformation = std::unique_ptr<OGRCoordinateTransformation, EndTransformation>;
 
 bool same(const OGRSpatialReference& a, const OGRSpatialReference& b) {
     const char* options[] = {"IGNORE_DATA_AXIS_TO_SRS_AXIS_MAPPING=YES",
@@ -178,10 +169,10 @@ bool PlaceReader::toPlan(std::vector<PlanePoint>& points) const {
     if (i.way == Impl::Way::transformed) {
         if (!i.transform(points)) return false;
         out.clear();
-        for (std::size_t k = 0; k < points.size(); ++k) out.push_back({kept(i.x[k]), kept(i.y[k])});
+        for (std::size_t k = 0; k < points.size(); ++k) out.push_back(kept({i.x[k], i.y[k]}));
     } else {
         out = points;
-        for (PlanePoint& p : out) p = {kept(p.x), kept(p.y)};
+        for (PlanePoint& p : out) p = kept(p);
     }
     if (!i.liesInPlan(out)) return false;
     points = out;

@@ -17,42 +17,41 @@ namespace {
 using Weight = IntakeRemark::Weight;
 
 TakerPtr takerFor(const Plan& plan, const Frame& frame, const IntakeRequest& request, const RowReader& rows) {
-    using K = IntakeKind;
     switch (request.kind) {
-    case K::sites:
-    case K::sectors:
-    case K::cells:
+    case IntakeKind::sites:
+    case IntakeKind::sectors:
+    case IntakeKind::cells:
         return networkTaker(plan, frame, request, rows);
-    case K::counters:
+    case IntakeKind::counters:
         return counterTaker(plan, frame, request, rows);
-    case K::timingAdvance:
-    case K::cqi:
+    case IntakeKind::timingAdvance:
+    case IntakeKind::cqi:
         return histogramTaker(plan, frame, request, rows);
-    case K::mounts:
+    case IntakeKind::mounts:
         return mountTaker(plan, frame, request, rows);
-    case K::areas:
+    case IntakeKind::areas:
         return areaTaker(plan, frame, request, rows);
-    case K::buildings:
+    case IntakeKind::buildings:
         return buildingTaker(plan, frame, request, rows);
-    case K::obstructions:
+    case IntakeKind::obstructions:
         return obstructionTaker(plan, frame, request, rows);
-    case K::trees:
+    case IntakeKind::trees:
         return treeTaker(plan, frame, request, rows);
-    case K::lines:
+    case IntakeKind::lines:
         return lineTaker(plan, frame, request, rows);
-    case K::fibre:
+    case IntakeKind::fibre:
         return fibreTaker(plan, frame, request, rows);
-    case K::power:
+    case IntakeKind::power:
         return powerTaker(plan, frame, request, rows);
-    case K::streets:
+    case IntakeKind::streets:
         return streetTaker(plan, frame, request, rows);
-    case K::antennas:
+    case IntakeKind::antennas:
         return antennaTaker(plan, frame, request, rows);
-    case K::measurements:
+    case IntakeKind::measurements:
         return measurementTaker(plan, frame, request, rows);
-    case K::terrain:
-    case K::demand:
-    case K::landCover:
+    case IntakeKind::terrain:
+    case IntakeKind::demand:
+    case IntakeKind::landCover:
         break;
     }
     return nullptr;
@@ -107,11 +106,11 @@ void askForMissing(const IntakeKindInfo& info, IntakePreview& preview) {
 
 // Ground to compute: a plan that has none yet takes it from what gives it a shape.
 void growWorkArea(const Plan& plan, IntakePreview& preview) {
-    using K = IntakeKind;
     constexpr double kMarginM = 300, kWidestM = 20000, kStepM = 100;
     const IntakeKind kind = preview.kind;
-    const bool shapes = kind == K::buildings || kind == K::mounts || kind == K::areas || kind == K::cells ||
-                        kind == K::sites || kind == K::sectors;
+    const bool shapes = kind == IntakeKind::buildings || kind == IntakeKind::mounts ||
+                        kind == IntakeKind::areas || kind == IntakeKind::cells || kind == IntakeKind::sites ||
+                        kind == IntakeKind::sectors;
     if (!plan.settings->workArea.empty() || !shapes || preview.extent.empty()) return;
     Box area = preview.extent.grown(kMarginM);
     const PlanePoint mid = area.centre();

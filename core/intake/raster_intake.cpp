@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/raster_intake.h"
 
+#include "base/units.h"
 #include "geo/grid.h"
 #include "plan/class_weights.h"
 
@@ -15,7 +16,6 @@ namespace {
 
 using Weight = IntakeRemark::Weight;
 
-constexpr double kFootM = 0.3048;                   // international foot, NIST SP 811, B.8
 constexpr double kWorthAWord = 0.001;               // share of a class without a weight
 constexpr double kLowestM = -450, kHighestM = 8900; // shores of the Dead Sea, Mount Everest; common knowledge
 

@@ -2,6 +2,7 @@
 #include "intake/raster_source.h"
 
 #include "base/text.h"
+#include "base/units.h"
 #include "intake/gdal_scope.h"
 #include "intake/raster_file.h"
 #include "intake/source_system.h"
@@ -32,7 +33,7 @@ std::optional<double> metresIn(std::string unit) {
         return std::find(names.begin(), names.end(), unit) != names.end();
     };
     if (among(kMetres)) return 1.0;
-    if (among(kFeet)) return 0.3048;
+    if (among(kFeet)) return kFootM;
     if (among(kSurveyFeet)) return 1200.0 / 3937.0;
     return std::nullopt;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/row_reader.h"
 
+#include "base/ascii.h"
 #include "base/units.h"
 #include "intake/technology_words.h"
 
@@ -12,15 +13,6 @@
 namespace fw {
 
 namespace {
-
-constexpr double kFootM = 0.3048; // international foot, NIST SP 811, B.8
-
-std::string lowered(std::string_view text) {
-    std::string out(text);
-    for (char& c : out)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return out;
-}
 
 std::string shortened(const std::string& text) {
     constexpr std::size_t kShown = 80;

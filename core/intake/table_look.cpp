@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/table_look.h"
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "intake/field_text.h"
 #include "intake/header_look.h"

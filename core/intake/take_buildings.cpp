@@ -18,7 +18,7 @@ using Weight = IntakeRemark::Weight;
 
 // A storey is 2.7 to 4 m (common practice), that is 9 to 13 ft: heights so many to a storey are in feet.
 constexpr double kFeetAStoreyLow = 7.5, kFeetAStoreyHigh = 15;
-constexpr std::size_t kEnough = 5; // buildings with both before that is said
+constexpr std::size_t kEnoughStoreys = 5; // buildings with both before that is said
 
 // The plan keeps corners so; two that fall together are one.
 Polygon onMillimetres(Polygon p) {
@@ -179,7 +179,7 @@ private:
     }
 
     void lookForFeet(std::vector<IntakeRemark>& remarks) {
-        if (m_perStorey.size() < kEnough || m_rows.mapped(m_height).unitSaid) return;
+        if (m_perStorey.size() < kEnoughStoreys || m_rows.mapped(m_height).unitSaid) return;
         const auto mid = m_perStorey.begin() + static_cast<std::ptrdiff_t>(m_perStorey.size() / 2);
         std::nth_element(m_perStorey.begin(), mid, m_perStorey.end());
         if (*mid < kFeetAStoreyLow || *mid > kFeetAStoreyHigh) return;

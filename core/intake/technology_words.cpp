@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/technology_words.h"
 
+#include "base/ascii.h"
 #include "intake/field_text.h"
 
 #include <array>

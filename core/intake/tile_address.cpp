@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/tile_address.h"
 
+#include "base/ascii.h"
 #include "base/text.h"
 
 #include <fmt/format.h>
@@ -14,20 +15,6 @@ namespace fw {
 namespace {
 
 constexpr std::size_t kMostCharacters = 2000;
-
-Error refusal(std::string text) { return {ErrorCode::badInput, std::move(text), {}}; }
-
-std::string_view trimmed(std::string_view s) {
-    const auto from = s.find_first_not_of(" \t\r\n"), to = s.find_last_not_of(" \t\r\n");
-    return from == s.npos ? std::string_view() : s.substr(from, to - from + 1);
-}
-
-std::string small(std::string_view s) {
-    std::string out(s);
-    std::transform(out.begin(), out.end(), out.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return out;
-}
 
 /// What is wrong with the braces, or nothing.
 std::optional<std::string> bracesProblem(std::string_view s) {
@@ -65,29 +52,30 @@ void replaceAll(std::string& s, std::string_view what, const std::string& by) {
 
 Result<TileAddress> TileAddress::from(std::string_view typed) {
     const std::string_view text = trimmed(typed);
-    if (text.empty()) return refusal(CORE_TEXT("Type the address of the tiles."));
+    if (text.empty()) return badInput(CORE_TEXT("Type the address of the tiles."));
     if (text.size() > kMostCharacters)
-        return refusal(CORE_TEXT("The address is longer than 2000 characters."));
+        return badInput(CORE_TEXT("The address is longer than 2000 characters."));
     const auto odd = [](unsigned char c) {
         return c <= ' ' || c == 0x7f || c == '\\' || c == '"' || c == '<' || c == '>';
     };
     if (std::any_of(text.begin(), text.end(), odd))
-        return refusal(CORE_TEXT("The address holds a space or a character that no address has. Copy it once "
-                                 "more."));
+        return badInput(
+            CORE_TEXT("The address holds a space or a character that no address has. Copy it once "
+                      "more."));
     const std::size_t colon = text.find("://");
-    const std::string scheme = colon == text.npos ? std::string() : small(text.substr(0, colon));
+    const std::string scheme = colon == text.npos ? std::string() : lowered(text.substr(0, colon));
     if (scheme != "https" && scheme != "http")
-        return refusal(CORE_TEXT("The address has to begin with https:// or http://. Files are chosen as a "
-                                 "file."));
+        return badInput(CORE_TEXT("The address has to begin with https:// or http://. Files are chosen as a "
+                                  "file."));
     std::string_view rest = text.substr(colon + 3);
     const std::string_view host = rest.substr(0, rest.find_first_of("/?#"));
     if (host.find('@') != host.npos)
-        return refusal(CORE_TEXT("The address holds a name or password before its host. Leave them out."));
+        return badInput(CORE_TEXT("The address holds a name or password before its host. Leave them out."));
     if (host.empty() || host.front() == ':' || host.find_first_of("{}") != host.npos)
-        return refusal(
+        return badInput(
             CORE_TEXT("The address names no host. Write one behind ://, without {z}, {x} or {y} in "
                       "it."));
-    if (const auto problem = bracesProblem(text)) return refusal(*problem);
+    if (const auto problem = bracesProblem(text)) return badInput(*problem);
     TileAddress address;
     address.m_text = text;
     address.m_host = host;

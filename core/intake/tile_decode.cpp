@@ -16,8 +16,6 @@ namespace {
 
 using namespace std::string_view_literals;
 
-Error refusal(std::string text) { return {ErrorCode::badInput, std::move(text), {}}; }
-
 /// PNG (ISO/IEC 15948, 5.2), JPEG (ITU-T T.81, B.1.1), WebP (RFC 9649, 2.4).
 const char* driverOf(std::string_view bytes) {
     if (bytes.substr(0, 8) == "\x89PNG\r\n\x1a\n"sv) return "PNG";
@@ -48,9 +46,9 @@ private:
 } // namespace
 
 Result<Picture> tileFrom(std::string_view bytes) {
-    if (bytes.size() > kMostTileBytes) return refusal(CORE_TEXT("The tile is larger than 4 MB."));
+    if (bytes.size() > kMostTileBytes) return badInput(CORE_TEXT("The tile is larger than 4 MB."));
     const char* driver = driverOf(bytes);
-    if (!driver) return refusal(CORE_TEXT("The tile is no PNG, JPEG or WebP picture."));
+    if (!driver) return badInput(CORE_TEXT("The tile is no PNG, JPEG or WebP picture."));
     GdalScope scope;
     scope.set("GDAL_JPEG_TO_RGB", "YES");
     const MemoryFile file(bytes);
@@ -58,15 +56,15 @@ Result<Picture> tileFrom(std::string_view bytes) {
     const char* noSiblings[] = {nullptr};
     const RasterFile data(
         GDALDataset::Open(file.path(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers, nullptr, noSiblings));
-    if (!data || data->GetRasterCount() == 0) return refusal(CORE_TEXT("The tile is damaged."));
+    if (!data || data->GetRasterCount() == 0) return badInput(CORE_TEXT("The tile is damaged."));
     if (data->GetRasterXSize() > kMostTileSide || data->GetRasterYSize() > kMostTileSide)
-        return refusal(fmt::format(CORE_TEXT("The tile has {} x {} pixels, more than 1024 x 1024."),
-                                   data->GetRasterXSize(), data->GetRasterYSize()));
+        return badInput(fmt::format(CORE_TEXT("The tile has {} x {} pixels, more than 1024 x 1024."),
+                                    data->GetRasterXSize(), data->GetRasterYSize()));
     const bool wide = data->GetRasterBand(1)->GetRasterDataType() == GDT_UInt16;
     const ColorReader colors(*data, wide ? std::optional(Stretch{0, 65535}) : std::nullopt);
     Picture picture(data->GetRasterXSize(), data->GetRasterYSize());
     if (!colors.read({0, 0, picture.width, picture.height}, picture, {}))
-        return refusal(CORE_TEXT("The tile is damaged."));
+        return badInput(CORE_TEXT("The tile is damaged."));
     return picture;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/units_row.h"
 
+#include "base/ascii.h"
 #include "intake/field_text.h"
 #include "intake/kinds.h"
 
@@ -12,7 +13,7 @@
 namespace fw {
 namespace {
 
-constexpr std::size_t kRowsToLookAt = 20;
+constexpr std::size_t kRowsForUnits = 20;
 
 // A cell of such a line: "m", "[m]", "(deg)".
 std::string unitIn(const SourceValue& value) {
@@ -109,7 +110,7 @@ std::unique_ptr<Source> withUnitsRow(std::unique_ptr<Source> source) {
     std::vector<SourceRow> first;
     const Status looked = source->forEachRow({}, [&](SourceRow& row) {
         first.push_back(row);
-        return first.size() < kRowsToLookAt;
+        return first.size() < kRowsForUnits;
     });
     std::vector<std::string> units;
     if (looked.ok() && !first.empty() && first[0].fault.empty()) units = unitsIn(first);

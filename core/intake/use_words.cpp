@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "intake/use_words.h"
 
+#include "base/ascii.h"
 #include "intake/field_text.h"
 #include "plan/enum_names.h"
 

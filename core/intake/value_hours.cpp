@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Dates and hours.
+#include "base/ascii.h"
 #include "base/text.h"
 #include "intake/field_text.h"
 #include "intake/value_reader.h"
@@ -15,13 +16,8 @@
 namespace fw {
 namespace {
 
-Error refusal(std::string_view text, std::string_view clause) {
-    return {ErrorCode::badInput, fmt::format("\"{}\" {}", text.substr(0, 60), clause), {}};
-}
-
 constexpr const char* kNoDate = CORE_TEXT("is no date and hour that is known here");
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
 bool letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 
 std::optional<std::int32_t> dayOf(int year, int month, int day) {
@@ -58,7 +54,7 @@ public:
         skip();
         return true;
     }
-    std::string_view digits() { return run(digit); }
+    std::string_view digits() { return run(isDigit); }
     std::string_view letters() { return run(letter); }
 
 private:
@@ -358,13 +354,13 @@ std::optional<DateOrder> dateOrderOf(const std::vector<std::string>& samples) {
 
 Result<LocalHour> hourFrom(std::string_view text, DateOrder order) {
     const auto hour = readHour(plainBlanks(text), order);
-    if (!hour) return refusal(text, kNoDate);
+    if (!hour) return badValue(text, kNoDate);
     return *hour;
 }
 
 Result<LocalHour> hourFrom(std::string_view date, std::string_view hour, DateOrder order) {
     const auto day = readHour(plainBlanks(date), order);
-    if (!day) return refusal(date, kNoDate);
+    if (!day) return badValue(date, kNoDate);
     const std::string s = plainBlanks(hour);
     if (const auto clock = clockFrom(s)) return joined(day->day, *clock);
     // A spreadsheet keeps an hour alone as a part of a day.
@@ -374,7 +370,7 @@ Result<LocalHour> hourFrom(std::string_view date, std::string_view hour, DateOrd
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), share);
     if (fault == std::errc{} && end == text.data() + text.size() && share >= 0 && share < 1)
         return fromMinutes(static_cast<std::int64_t>(day->day) * 1440 + std::llround(share * 1440), {});
-    return refusal(hour, CORE_TEXT("is no hour of a day"));
+    return badValue(hour, CORE_TEXT("is no hour of a day"));
 }
 
 std::string dayText(std::int32_t day) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Numbers, lengths, shares, yes and no.
+#include "base/ascii.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "intake/field_text.h"
 #include "intake/value_reader.h"
 
@@ -13,12 +15,6 @@
 
 namespace fw {
 namespace {
-
-Error refusal(std::string_view text, std::string_view clause) {
-    return {ErrorCode::badInput, fmt::format("\"{}\" {}", text.substr(0, 60), clause), {}};
-}
-
-bool digit(char c) { return c >= '0' && c <= '9'; }
 
 // Spellings of signs and blanks that typography has beside ASCII's.
 std::string plainSigns(std::string_view text) {
@@ -60,12 +56,12 @@ Scan scanNumber(std::string_view s, NumberStyle style) {
     }
     std::size_t digits = 0, group = 0, groups = 0;
     for (; i < s.size(); ++i) {
-        if (digit(s[i])) {
+        if (isDigit(s[i])) {
             scan.number += s[i];
             ++digits;
             ++group;
         } else if (style.thousands && s[i] == style.thousands && digits > 0 && i + 1 < s.size() &&
-                   digit(s[i + 1])) {
+                   isDigit(s[i + 1])) {
             if (groups > 0 ? group != 3 : group > 3) scan.badGroups = true;
             ++groups;
             group = 0;
@@ -74,19 +70,19 @@ Scan scanNumber(std::string_view s, NumberStyle style) {
         }
     }
     if (groups > 0 && group != 3) scan.badGroups = true;
-    if (i < s.size() && s[i] == style.decimal && (digits > 0 || (i + 1 < s.size() && digit(s[i + 1])))) {
+    if (i < s.size() && s[i] == style.decimal && (digits > 0 || (i + 1 < s.size() && isDigit(s[i + 1])))) {
         if (digits == 0) scan.number += '0';
         scan.number += '.';
-        for (++i; i < s.size() && digit(s[i]); ++i, ++digits) scan.number += s[i];
+        for (++i; i < s.size() && isDigit(s[i]); ++i, ++digits) scan.number += s[i];
         if (scan.number.back() == '.') scan.number += '0';
     }
     if (digits == 0) return {};
     if (i < s.size() && (s[i] == 'e' || s[i] == 'E')) {
         std::size_t k = i + 1;
         if (k < s.size() && (s[k] == '+' || s[k] == '-')) ++k;
-        if (k < s.size() && digit(s[k])) {
+        if (k < s.size() && isDigit(s[k])) {
             scan.number += 'e';
-            for (k = i + 1; k < s.size() && (digit(s[k]) || k == i + 1); ++k)
+            for (k = i + 1; k < s.size() && (isDigit(s[k]) || k == i + 1); ++k)
                 if (s[k] != '+') scan.number += s[k];
             i = k;
         }
@@ -129,7 +125,8 @@ void vote(std::string_view whole, Votes& votes) {
     // A unit may follow: "12,5 m", "71 %".
     auto end = whole.find_first_not_of("0123456789.,' ");
     std::string_view s = trimmedField(whole.substr(0, end));
-    if (s.empty() || !digit(s.back()) || !(digit(s.front()) || s.front() == '.' || s.front() == ',')) return;
+    if (s.empty() || !isDigit(s.back()) || !(isDigit(s.front()) || s.front() == '.' || s.front() == ','))
+        return;
     if (end != std::string_view::npos && whole.find_first_of("0123456789", end) != std::string_view::npos)
         return;
     const auto blank = s.find_first_of(" '");
@@ -213,30 +210,30 @@ bool eitherMeaning(const std::vector<std::string>& column, char sign) {
 Result<double> numberFrom(std::string_view text, NumberStyle style) {
     const std::string s = plainSigns(trimmedField(text));
     const Scan scan = scanNumber(s, style);
-    if (scan.used == 0 || scan.used != s.size()) return refusal(text, noNumber(s, style));
-    if (scan.badGroups) return refusal(text, CORE_TEXT("has its thousands parted in the wrong place"));
+    if (scan.used == 0 || scan.used != s.size()) return badValue(text, noNumber(s, style));
+    if (scan.badGroups) return badValue(text, CORE_TEXT("has its thousands parted in the wrong place"));
     const auto v = valueOf(scan.number);
-    if (!v) return refusal(text, CORE_TEXT("is beyond what a number can hold"));
+    if (!v) return badValue(text, CORE_TEXT("is beyond what a number can hold"));
     return *v;
 }
 
 Result<NumberWithUnit> quantityFrom(std::string_view text, NumberStyle style) {
     const std::string s = plainSigns(trimmedField(text));
     const Scan scan = scanNumber(s, style);
-    if (scan.used == 0) return refusal(text, kNoNumber);
+    if (scan.used == 0) return badValue(text, kNoNumber);
     const std::string_view unit = trimmedField(std::string_view(s).substr(scan.used));
     const bool blankThenDigit = [&] {
         for (std::size_t i = 0; i + 1 < unit.size(); ++i)
-            if (!std::isalpha(static_cast<unsigned char>(unit[i])) && digit(unit[i + 1])) return true;
+            if (!std::isalpha(static_cast<unsigned char>(unit[i])) && isDigit(unit[i + 1])) return true;
         return false;
     }();
     const bool begins = unit.empty() || std::isalpha(static_cast<unsigned char>(unit[0])) ||
                         static_cast<unsigned char>(unit[0]) >= 0x80 || unit[0] == '%' || unit[0] == '\'' ||
                         unit[0] == '"' || unit[0] == '(' || unit[0] == '[';
-    if (!begins || blankThenDigit || unit.size() > 20) return refusal(text, noNumber(s, style));
-    if (scan.badGroups) return refusal(text, CORE_TEXT("has its thousands parted in the wrong place"));
+    if (!begins || blankThenDigit || unit.size() > 20) return badValue(text, noNumber(s, style));
+    if (scan.badGroups) return badValue(text, CORE_TEXT("has its thousands parted in the wrong place"));
     const auto v = valueOf(scan.number);
-    if (!v) return refusal(text, CORE_TEXT("is beyond what a number can hold"));
+    if (!v) return badValue(text, CORE_TEXT("is beyond what a number can hold"));
     return NumberWithUnit{*v, std::string(unit)};
 }
 
@@ -257,11 +254,11 @@ Result<double> lengthFrom(std::string_view text, NumberStyle style, std::string_
                                               {"meter", 1},
                                               {"meters", 1},
                                               {"mtr", 1},
-                                              {"ft", 0.3048},
-                                              {"feet", 0.3048},
-                                              {"foot", 0.3048},
-                                              {"'", 0.3048},
-                                              {"\xE2\x80\xB2", 0.3048},
+                                              {"ft", kFootM},
+                                              {"feet", kFootM},
+                                              {"foot", kFootM},
+                                              {"'", kFootM},
+                                              {"\xE2\x80\xB2", kFootM},
                                               {"km", 1000},
                                               {"kilometres", 1000},
                                               {"kilometers", 1000},
@@ -276,20 +273,20 @@ Result<double> lengthFrom(std::string_view text, NumberStyle style, std::string_
                                               {"m agl", 1}}};
     for (const Unit& u : kUnits)
         if (u.name == said) return quantity->value * u.metres;
-    return refusal(text, fmt::format("is in \"{}\", which is no length known here", said));
+    return badValue(text, fmt::format("is in \"{}\", which is no length known here", said));
 }
 
 Result<double> shareFrom(std::string_view text, NumberStyle style, bool percent) {
     auto quantity = quantityFrom(text, style);
     if (!quantity) return quantity.error();
     const bool signedPercent = quantity->unit == "%";
-    if (!signedPercent && !quantity->unit.empty()) return refusal(text, CORE_TEXT("is not a share"));
+    if (!signedPercent && !quantity->unit.empty()) return badValue(text, CORE_TEXT("is not a share"));
     const double share = signedPercent || percent ? quantity->value / 100 : quantity->value;
-    if (share < 0) return refusal(text, CORE_TEXT("is less than nothing"));
+    if (share < 0) return badValue(text, CORE_TEXT("is less than nothing"));
     if (share > 1)
-        return refusal(text, signedPercent || percent
-                                 ? CORE_TEXT("is more than 100 %")
-                                 : CORE_TEXT("is more than the whole, 1; say percent if it is percent"));
+        return badValue(text, signedPercent || percent
+                                  ? CORE_TEXT("is more than 100 %")
+                                  : CORE_TEXT("is more than the whole, 1; say percent if it is percent"));
     return share;
 }
 
@@ -301,7 +298,7 @@ Result<bool> yesFrom(std::string_view text) {
     const std::string word = lowered(trimmedField(text));
     if (std::find(kYes.begin(), kYes.end(), word) != kYes.end()) return true;
     if (std::find(kNo.begin(), kNo.end(), word) != kNo.end()) return false;
-    return refusal(text, CORE_TEXT("is neither yes nor no"));
+    return badValue(text, CORE_TEXT("is neither yes nor no"));
 }
 
 } // namespace fw

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Latitudes and longitudes.
+#include "base/ascii.h"
 #include "base/text.h"
 #include "intake/field_text.h"
 #include "intake/value_reader.h"
@@ -12,12 +13,6 @@
 
 namespace fw {
 namespace {
-
-Error refusal(std::string_view text, std::string_view clause) {
-    return {ErrorCode::badInput, fmt::format("\"{}\" {}", text.substr(0, 60), clause), {}};
-}
-
-bool digit(char c) { return c >= '0' && c <= '9'; }
 
 // One sign of each meaning: d m s for the marks, a blank for blanks and colons, '-' for minus.
 std::string plainMarks(std::string_view text) {
@@ -82,7 +77,8 @@ private:
         const char c = m_s[m_at];
         if (c == ' ') {
             ++m_at;
-        } else if (digit(c) || ((c == '.' || c == ',') && m_at + 1 < m_s.size() && digit(m_s[m_at + 1]))) {
+        } else if (isDigit(c) ||
+                   ((c == '.' || c == ',') && m_at + 1 < m_s.size() && isDigit(m_s[m_at + 1]))) {
             number();
         } else if (c == '+' || c == '-') {
             sign(c);
@@ -96,7 +92,7 @@ private:
     void sign(char c) {
         ++m_at;
         // Between parts a hyphen may part them: "53-20-41.5 N".
-        if (m_out.parts > 0 && c == '-' && m_at < m_s.size() && digit(m_s[m_at]) && m_s[m_at - 2] != ' ')
+        if (m_out.parts > 0 && c == '-' && m_at < m_s.size() && isDigit(m_s[m_at]) && m_s[m_at - 2] != ' ')
             return;
         if (m_out.parts > 0 || m_out.minus || m_out.plus) return fail();
         (c == '-' ? m_out.minus : m_out.plus) = true;
@@ -108,7 +104,7 @@ private:
         for (; m_at < m_s.size(); ++m_at) {
             const char c = m_s[m_at];
             const bool sign = (c == '.' || c == ',') && !m_out.fraction;
-            if (!digit(c) && !sign) break;
+            if (!isDigit(c) && !sign) break;
             m_out.fraction = m_out.fraction || sign;
             text += sign ? '.' : c;
         }
@@ -168,17 +164,17 @@ private:
 Result<double> coordinateFrom(std::string_view text, NumberStyle /*style*/, Axis axis) {
     const std::string s = plainMarks(trimmedField(text));
     const Angle3 a = AngleScan(s, axis).run();
-    if (a.fault) return refusal(text, a.fault);
-    if (a.parts > 1 && a.part[1] >= 60) return refusal(text, CORE_TEXT("has 60 minutes or more"));
-    if (a.parts > 2 && a.part[2] >= 60) return refusal(text, CORE_TEXT("has 60 seconds or more"));
+    if (a.fault) return badValue(text, a.fault);
+    if (a.parts > 1 && a.part[1] >= 60) return badValue(text, CORE_TEXT("has 60 minutes or more"));
+    if (a.parts > 2 && a.part[2] >= 60) return badValue(text, CORE_TEXT("has 60 seconds or more"));
     const bool backward = a.letter == 'S' || a.letter == 'W';
     if (a.letter && (a.minus || (a.plus && backward)))
-        return refusal(text, CORE_TEXT("has both a sign and a letter; leave one of them out"));
+        return badValue(text, CORE_TEXT("has both a sign and a letter; leave one of them out"));
     const double degrees = a.part[0] + (a.part[1] + a.part[2] / 60) / 60;
     if (degrees > (axis == Axis::latitude ? 90 : 180))
-        return refusal(text, axis == Axis::latitude
-                                 ? CORE_TEXT("is no latitude: it lies beyond 90 degrees")
-                                 : CORE_TEXT("is no longitude: it lies beyond 180 degrees"));
+        return badValue(text, axis == Axis::latitude
+                                  ? CORE_TEXT("is no latitude: it lies beyond 90 degrees")
+                                  : CORE_TEXT("is no longitude: it lies beyond 180 degrees"));
     return a.minus || backward ? -degrees : degrees;
 }
 

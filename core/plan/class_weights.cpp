@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plan/class_weights.h"
 
+#include "base/ascii.h"
 #include "base/text.h"
 
 #include <charconv>
@@ -11,12 +12,6 @@ namespace {
 
 constexpr std::size_t kMostClasses = 256;
 constexpr double kMostWeight = 100;
-
-std::string_view trimmed(std::string_view s) {
-    const auto from = s.find_first_not_of(" \t");
-    if (from == std::string_view::npos) return {};
-    return s.substr(from, s.find_last_not_of(" \t") - from + 1);
-}
 
 template <class N>
 bool wholeFrom(std::string_view text, N& v) {

@@ -14,8 +14,6 @@ namespace fw {
 
 namespace {
 
-Error refused(const char* sentence) { return {ErrorCode::badInput, sentence}; }
-
 // The mount that a radio or small cell stands on; other ids as they are.
 ItemId standsFor(const Plan& plan, ItemId id) {
     if (const SmallCell* s = plan.smallCells.find(id)) id = s->radio;
@@ -71,15 +69,15 @@ Result<Edit> moveItems(const Plan& plan, const std::vector<ItemId>& items, Plane
             edit.changes.emplace_back(Put{std::move(*item)});
         }
     if (taken.empty())
-        return refused(CORE_TEXT("Nothing of the selection can be moved here. Mounts, congestion areas, "
-                                 "fibre points and power taps move; give others new coordinates."));
+        return badInput(CORE_TEXT("Nothing of the selection can be moved here. Mounts, congestion areas, "
+                                  "fibre points and power taps move; give others new coordinates."));
     edit.text = fmt::format("Move {}", nameAll(plan, taken));
     return edit;
 }
 
 Result<Edit> turnRadio(const Plan& plan, ItemId radio, TrueAzimuth to) {
     const Radio* found = plan.radios.find(radio);
-    if (!found) return refused(CORE_TEXT("There is no radio to turn; choose one first."));
+    if (!found) return badInput(CORE_TEXT("There is no radio to turn; choose one first."));
     Radio r = *found;
     r.azimuth = TrueAzimuth::of(to.deg);
     const double whole = std::round(r.azimuth.deg * 10) / 10;
@@ -96,7 +94,7 @@ Result<Edit> turnRadios(const Plan& plan, const std::vector<ItemId>& radios, dou
             taken.push_back(id);
             edit.changes.emplace_back(Put{std::move(r)});
         }
-    if (taken.empty()) return refused(CORE_TEXT("There is no radio to turn; choose one first."));
+    if (taken.empty()) return badInput(CORE_TEXT("There is no radio to turn; choose one first."));
     edit.text = fmt::format("Turn {}", nameAll(plan, taken));
     return edit;
 }
@@ -105,7 +103,7 @@ Result<Edit> removeItems(const Plan& plan, const std::vector<ItemId>& items) {
     std::vector<ItemId> there;
     for (const ItemId id : std::set<ItemId>(items.begin(), items.end()))
         if (plan.has(id)) there.push_back(id);
-    if (there.empty()) return refused(CORE_TEXT("There is nothing to remove; choose something first."));
+    if (there.empty()) return badInput(CORE_TEXT("There is nothing to remove; choose something first."));
     Edit edit = removalOf(plan, there);
     if (there.size() > 1) edit.text = fmt::format("Remove {}", nameAll(plan, there));
     return edit;
@@ -160,10 +158,10 @@ namespace {
 Result<Edit> reshaped(const Plan& plan, ItemId id, bool (*change)(Ring&, std::size_t, PlanePoint),
                       std::size_t at, PlanePoint place) {
     const CongestionArea* found = plan.congestionAreas.find(id);
-    if (!found) return refused(CORE_TEXT("The congestion area is no longer in the plan."));
+    if (!found) return badInput(CORE_TEXT("The congestion area is no longer in the plan."));
     CongestionArea area = *found;
     if (!change(area.area.outer, at, place))
-        return refused(CORE_TEXT("The congestion area has no such corner."));
+        return badInput(CORE_TEXT("The congestion area has no such corner."));
     if (const std::string fault = outlineFault(area.area.outer); !fault.empty())
         return Error{ErrorCode::badInput, fault, plan.label(id)};
     if (signedArea(area.area.outer) < 0) std::reverse(area.area.outer.begin(), area.area.outer.end());

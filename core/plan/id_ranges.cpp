@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plan/id_ranges.h"
 
+#include "base/ascii.h"
+
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
@@ -13,12 +15,6 @@ namespace {
 
 constexpr std::size_t kMostRanges = 1000, kShown = 30;
 
-std::string_view trimmed(std::string_view s) {
-    const auto first = s.find_first_not_of(" \t");
-    return first == std::string_view::npos ? std::string_view{}
-                                           : s.substr(first, s.find_last_not_of(" \t") - first + 1);
-}
-
 std::optional<std::int64_t> wholeIn(std::string_view s) {
     std::int64_t v = 0;
     const auto [end, failed] = std::from_chars(s.data(), s.data() + s.size(), v);
@@ -26,17 +22,15 @@ std::optional<std::int64_t> wholeIn(std::string_view s) {
     return v;
 }
 
-Error refused(std::string what) { return {ErrorCode::badInput, std::move(what)}; }
-
 Result<IdRange> oneRange(std::string_view part, std::int64_t highest) {
     const auto dash = part.find('-');
     const auto first = wholeIn(trimmed(part.substr(0, dash)));
     const auto last = dash == std::string_view::npos ? first : wholeIn(trimmed(part.substr(dash + 1)));
     if (!first || !last)
-        return refused(fmt::format("\"{}\" is neither a number nor a range like 100-119",
-                                   std::string(part.substr(0, kShown))));
-    if (*last < *first) return refused(fmt::format("the range {}-{} ends before it begins", *first, *last));
-    if (*last > highest) return refused(fmt::format("{} is above {}, the highest there is", *last, highest));
+        return badInput(fmt::format("\"{}\" is neither a number nor a range like 100-119",
+                                    std::string(part.substr(0, kShown))));
+    if (*last < *first) return badInput(fmt::format("the range {}-{} ends before it begins", *first, *last));
+    if (*last > highest) return badInput(fmt::format("{} is above {}, the highest there is", *last, highest));
     return IdRange{*first, *last};
 }
 
@@ -50,7 +44,7 @@ Result<std::vector<IdRange>> idRanges(std::string_view text, std::int64_t highes
         const auto one = oneRange(trimmed(text.substr(at, comma - at)), highest);
         if (!one) return one.error();
         all.push_back(*one);
-        if (all.size() > kMostRanges) return refused(fmt::format("it has more than {} ranges", kMostRanges));
+        if (all.size() > kMostRanges) return badInput(fmt::format("it has more than {} ranges", kMostRanges));
         at = comma + 1;
     }
     std::sort(all.begin(), all.end(), [](const IdRange& a, const IdRange& b) { return a.first < b.first; });

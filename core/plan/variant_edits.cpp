@@ -13,9 +13,7 @@
 namespace fw {
 namespace {
 
-Error refused(std::string text) { return {ErrorCode::badInput, std::move(text), ""}; }
-
-Error noSuch() { return refused(CORE_TEXT("That variant is not in the plan.")); }
+Error noSuch() { return badInput(CORE_TEXT("That variant is not in the plan.")); }
 
 bool nameTaken(const Plan& plan, const std::string& name) {
     return std::any_of(plan.variants.begin(), plan.variants.end(),
@@ -106,7 +104,7 @@ bool hasLike(const Plan& plan, const SmallCell& cell, ItemId variant) {
 
 Result<VariantEdit> newVariant(const Plan& plan, const std::string& name) {
     if (!name.empty() && nameTaken(plan, name))
-        return refused(fmt::format("There is a variant \"{}\" already; choose another name.", name));
+        return badInput(fmt::format("There is a variant \"{}\" already; choose another name.", name));
     VariantEdit out;
     const Variant v{plan.nextId(), freeName(plan, name, "Variant")};
     out.variant = v.id;
@@ -119,7 +117,7 @@ Result<VariantEdit> copyVariant(const Plan& plan, ItemId from, const std::string
     const Variant* source = plan.variants.find(from);
     if (!source) return noSuch();
     if (!name.empty() && nameTaken(plan, name))
-        return refused(fmt::format("There is a variant \"{}\" already; choose another name.", name));
+        return badInput(fmt::format("There is a variant \"{}\" already; choose another name.", name));
     VariantEdit out;
     const Variant v{plan.nextId(), freeName(plan, name, source->name)};
     out.variant = v.id;
@@ -137,7 +135,7 @@ Result<Edit> copyAcross(const Plan& plan, const std::vector<ItemId>& items, Item
     if (!target) return noSuch();
     const auto cells = cellsOf(plan, items);
     if (cells.empty())
-        return refused(CORE_TEXT("There is no small cell to copy; choose small cells, radios or mounts."));
+        return badInput(CORE_TEXT("There is no small cell to copy; choose small cells, radios or mounts."));
     Edit edit;
     Copier copier(plan, to, plan.nextId());
     int count = 0;
@@ -148,7 +146,7 @@ Result<Edit> copyAcross(const Plan& plan, const std::vector<ItemId>& items, Item
         ++count;
     }
     if (!count)
-        return refused(
+        return badInput(
             fmt::format("{} has them all already: the same carriers on the same mounts, at the same "
                         "azimuths.",
                         target->name));
@@ -169,7 +167,7 @@ Result<Edit> removeVariant(const Plan& plan, ItemId variant) {
     const Variant* v = plan.variants.find(variant);
     if (!v) return noSuch();
     if (plan.variants.size() == 1)
-        return refused(CORE_TEXT("A plan keeps one variant at least; make another one first."));
+        return badInput(CORE_TEXT("A plan keeps one variant at least; make another one first."));
     std::set<ItemId> radios, others;
     for (const SmallCell& s : plan.smallCells) (s.variant == variant ? radios : others).insert(s.radio);
     std::vector<ItemId> gone{variant};

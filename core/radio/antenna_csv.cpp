@@ -2,6 +2,8 @@
 // Reading measured cuts.
 #include "radio/antenna.h"
 
+#include "base/ascii.h"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
@@ -10,6 +12,8 @@
 
 namespace fw {
 namespace {
+
+constexpr std::string_view kAround = " \t\r\""; // of a field
 
 enum class Column { unknown, loss, gain };
 
@@ -27,20 +31,6 @@ struct Reading {
     RawCut horizontal, vertical;
     RawCut* section = nullptr;
 };
-
-std::string_view trimmed(std::string_view s) {
-    constexpr std::string_view kBlank = " \t\r\"";
-    const auto from = s.find_first_not_of(kBlank);
-    if (from == std::string_view::npos) return {};
-    return s.substr(from, s.find_last_not_of(kBlank) - from + 1);
-}
-
-std::string lowered(std::string_view s) {
-    std::string out(s);
-    for (char& c : out)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return out;
-}
 
 Error refused(int row, const std::string& why) {
     return {ErrorCode::badInput, why, fmt::format("row {}", row)};
@@ -66,7 +56,7 @@ Fields split(std::string_view line) {
     Fields out{{}, separator != ','};
     while (true) {
         const auto at = line.find(separator);
-        out.items.push_back(trimmed(line.substr(0, at)));
+        out.items.push_back(trimmed(line.substr(0, at), kAround));
         if (at == line.npos) break;
         line.remove_prefix(at + 1);
     }
@@ -198,7 +188,7 @@ Result<CutTable> readCutCsv(std::string_view text) {
     Reading in;
     for (int row = 1; !text.empty(); ++row) {
         const auto end = text.find('\n');
-        const std::string_view line = trimmed(text.substr(0, end));
+        const std::string_view line = trimmed(text.substr(0, end), kAround);
         text.remove_prefix(end == text.npos ? text.size() : end + 1);
         if (line.empty() || line.front() == '#') continue;
         if (auto fault = takeRow(in, line, row)) return *fault;

@@ -11,17 +11,12 @@
 namespace fw {
 namespace {
 
-// base^exponent for base > 0; far beyond a double's range it stays at its ends.
-double power(double base, double exponent) {
-    return exponent == 0 ? 1.0 : exp2Fixed(exponent * log2Fixed(base));
-}
-
 // Eq. (3a) to (6) at a distance, before the bound by the loss at 2 km.
 double lossAt(double km, double lf, double quantile) {
-    const double near = -2.0 * log10Fixed(power(10, -5.0 * lf - 12.5) + power(10, -16.5));
+    const double near = -2.0 * log10Fixed(powerFixed(10, -5.0 * lf - 12.5) + powerFixed(10, -16.5));
     const double far = 32.98 + 23.9 * log10Fixed(km) + 3.0 * lf;
     constexpr double kNearSpread = 4, kFarSpread = 6;
-    const double a = power(10, -0.2 * near), b = power(10, -0.2 * far);
+    const double a = powerFixed(10, -0.2 * near), b = powerFixed(10, -0.2 * far);
     const double spread = std::sqrt((kNearSpread * kNearSpread * a + kFarSpread * kFarSpread * b) / (a + b));
     return -5.0 * log10Fixed(a + b) + spread * quantile;
 }
@@ -70,8 +65,8 @@ Db slantClutterLoss(Hertz f, double elevationDeg, double share) {
     constexpr double kGrazing = 0.05;
     const SinCos angle = sinCosDegFixed(degrees(kGrazing * left) + elevationDeg);
     const double cot = std::max(angle.cos / angle.sin, 1e-300);
-    const double k1 = 93.0 * power(inGigahertz(f), 0.175);
-    return {power(-k1 * lnFixed(1.0 - p) * cot, 0.5 * left) - 1.0 + 0.6 * normalQuantile(p)};
+    const double k1 = 93.0 * powerFixed(inGigahertz(f), 0.175);
+    return {powerFixed(-k1 * lnFixed(1.0 - p) * cot, 0.5 * left) - 1.0 + 0.6 * normalQuantile(p)};
 }
 
 Range slantClutterRange(Hertz f) { return rangeOf(inGigahertz(f), 10, 100); }

@@ -9,8 +9,6 @@
 namespace fw {
 namespace {
 
-double power(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
-
 // Eq. (5): how a line of this width (GHz) and this interference correction attenuates at f.
 double lineShape(double f, double f0, double width, double correction) {
     const double below = f0 - f, above = f0 + f, w2 = width * width;
@@ -24,12 +22,12 @@ struct State {
 };
 
 double oxygen(double f, const State& s) {
-    const double theta08 = power(s.theta, 0.8);
+    const double theta08 = powerFixed(s.theta, 0.8);
     double sum = 0;
     for (const GasLine& l : oxygenLines()) {
         const double strength =
             l.c1 * 1e-7 * s.p * s.theta * s.theta * s.theta * expFixed(l.c2 * (1.0 - s.theta));
-        const double pressed = l.c3 * 1e-4 * (s.p * power(s.theta, 0.8 - l.c4) + 1.1 * s.e * s.theta);
+        const double pressed = l.c3 * 1e-4 * (s.p * powerFixed(s.theta, 0.8 - l.c4) + 1.1 * s.e * s.theta);
         const double width = std::sqrt(pressed * pressed + 2.25e-6); // Zeeman splitting
         const double correction = (l.c5 + l.c6 * s.theta) * 1e-4 * (s.p + s.e) * theta08;
         sum += strength * lineShape(f, l.ghz, width, correction);
@@ -38,15 +36,17 @@ double oxygen(double f, const State& s) {
     const double d = 5.6e-4 * (s.p + s.e) * theta08, ratio = f / d;
     sum += f * s.p * s.theta * s.theta *
            (6.14e-5 / (d * (1.0 + ratio * ratio)) +
-            1.4e-12 * s.p * power(s.theta, 1.5) / (1.0 + 1.9e-5 * f * std::sqrt(f)));
+            1.4e-12 * s.p * powerFixed(s.theta, 1.5) / (1.0 + 1.9e-5 * f * std::sqrt(f)));
     return sum;
 }
 
 double water(double f, const State& s) {
     double sum = 0;
     for (const GasLine& l : waterLines()) {
-        const double strength = l.c1 * 0.1 * s.e * power(s.theta, 3.5) * expFixed(l.c2 * (1.0 - s.theta));
-        const double pressed = l.c3 * 1e-4 * (s.p * power(s.theta, l.c4) + l.c5 * s.e * power(s.theta, l.c6));
+        const double strength =
+            l.c1 * 0.1 * s.e * powerFixed(s.theta, 3.5) * expFixed(l.c2 * (1.0 - s.theta));
+        const double pressed =
+            l.c3 * 1e-4 * (s.p * powerFixed(s.theta, l.c4) + l.c5 * s.e * powerFixed(s.theta, l.c6));
         const double doppler = 2.1316e-12 * l.ghz * l.ghz / s.theta;
         const double width = 0.535 * pressed + std::sqrt(0.217 * pressed * pressed + doppler);
         sum += strength * lineShape(f, l.ghz, width, 0.0);

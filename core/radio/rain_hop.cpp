@@ -8,17 +8,15 @@
 namespace fw {
 namespace {
 
-double power(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
-
 constexpr double kLeastPercent = 0.001, kMostPercent = 1;
 
 } // namespace
 
 double rainDistanceFactor(double km, Hertz f, const RainLaw& law, double mmPerHour001) {
     constexpr double kMost = 2.5;
-    const double denominator =
-        0.477 * power(km, 0.633) * power(mmPerHour001, 0.073 * law.alpha) * power(inGigahertz(f), 0.123) -
-        10.579 * (1.0 - expFixed(-0.024 * km));
+    const double denominator = 0.477 * powerFixed(km, 0.633) * powerFixed(mmPerHour001, 0.073 * law.alpha) *
+                                   powerFixed(inGigahertz(f), 0.123) -
+                               10.579 * (1.0 - expFixed(-0.024 * km));
     return denominator > 1.0 / kMost ? 1.0 / denominator : kMost;
 }
 
@@ -31,16 +29,16 @@ RainScaling rainScaling(Hertz f, RainReading reading) {
     RainScaling s;
     if (ghz > 10.0) {
         const double lf = log10Fixed(ghz / 10.0);
-        s.c0 += 0.4 * (reading == RainReading::logOfPower ? 0.8 * lf : power(lf, 0.8));
+        s.c0 += 0.4 * (reading == RainReading::logOfPower ? 0.8 * lf : powerFixed(lf, 0.8));
     }
-    s.c1 = power(0.07, s.c0) * power(0.12, 1.0 - s.c0);
+    s.c1 = powerFixed(0.07, s.c0) * powerFixed(0.12, 1.0 - s.c0);
     s.c2 = 0.855 * s.c0 + 0.546 * (1.0 - s.c0);
     s.c3 = 0.139 * s.c0 + 0.043 * (1.0 - s.c0);
     return s;
 }
 
 double rainRatio(const RainScaling& s, double percent) {
-    return s.c1 * power(percent, -(s.c2 + s.c3 * log10Fixed(percent)));
+    return s.c1 * powerFixed(percent, -(s.c2 + s.c3 * log10Fixed(percent)));
 }
 
 RainOutage rainOutage(Db exceeded001, double marginDb, const RainScaling& s) {
@@ -50,7 +48,7 @@ RainOutage rainOutage(Db exceeded001, double marginDb, const RainScaling& s) {
     // log10 of the ratio is a parabola in x = log10 of the share; between the bounds it falls.
     const double rest = log10Fixed(marginDb / exceeded001.v) - log10Fixed(s.c1);
     const double x = (-s.c2 + std::sqrt(s.c2 * s.c2 - 4.0 * s.c3 * rest)) / (2.0 * s.c3);
-    return {power(10.0, x), Range::inside};
+    return {powerFixed(10.0, x), Range::inside};
 }
 
 RainHopRange rainHopRange(double km, Hertz f) {

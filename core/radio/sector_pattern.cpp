@@ -9,8 +9,6 @@
 namespace fw {
 namespace {
 
-double power(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
-
 // Level the lobes begin at, and so that of the back.
 double offsetDb(const SectorPattern& p) { return p.lobes == SideLobes::peak ? -12.0 : -15.0; }
 double backDb(const SectorPattern& p) {
@@ -18,8 +16,8 @@ double backDb(const SectorPattern& p) {
 }
 
 double inAzimuth(const SectorPattern& p, double x) {
-    const double shift = 3.0 * (1.0 - power(0.5, -p.kh));
-    const double gain = x <= 0.5 ? -12.0 * x * x : -12.0 * power(x, 2.0 - p.kh) - shift;
+    const double shift = 3.0 * (1.0 - powerFixed(0.5, -p.kh));
+    const double gain = x <= 0.5 ? -12.0 * x * x : -12.0 * powerFixed(x, 2.0 - p.kh) - shift;
     return std::max(gain, backDb(p));
 }
 
@@ -28,11 +26,11 @@ double inElevation(const SectorPattern& p, double x) {
     const double edge = std::sqrt(peak ? 1.0 - 0.36 * p.kv : 1.33 - 0.33 * p.kv);
     if (x < edge) return -12.0 * x * x;
     if (x >= 90.0 / p.theta3Deg) return backDb(p);
-    if (x < 4.0) return offsetDb(p) + decibels(power(x, -1.5) + p.kv);
+    if (x < 4.0) return offsetDb(p) + decibels(powerFixed(x, -1.5) + p.kv);
     // 4^-1.5 is an eighth. The slope joins the lobes at 4 half-power widths to the level at 90 deg.
     const double at4 = 0.125 + p.kv;
-    const double slope =
-        decibels(power(180.0 / p.theta3Deg, 1.5) * at4 / (1.0 + 8.0 * p.k)) / log10Fixed(22.5 / p.theta3Deg);
+    const double slope = decibels(powerFixed(180.0 / p.theta3Deg, 1.5) * at4 / (1.0 + 8.0 * p.k)) /
+                         log10Fixed(22.5 / p.theta3Deg);
     return offsetDb(p) + decibels(at4) + slope * log10Fixed(4.0 / x);
 }
 

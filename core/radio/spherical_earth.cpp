@@ -9,14 +9,12 @@
 namespace fw {
 namespace {
 
-double power(double base, double exponent) { return exp2Fixed(exponent * log2Fixed(base)); }
-
-double cubeRoot(double x) { return power(x, 1.0 / 3.0); }
+double cubeRoot(double x) { return powerFixed(x, 1.0 / 3.0); }
 
 // Surface admittance K of the ground.
 double admittance(Ground g, double radiusKm, double ghz, Polarisation polarisation) {
     const double loss = 18.0 * g.conductivitySPerM / ghz, e = g.permittivity;
-    const double k = 0.036 / cubeRoot(radiusKm * ghz) / power((e - 1.0) * (e - 1.0) + loss * loss, 0.25);
+    const double k = 0.036 / cubeRoot(radiusKm * ghz) / powerFixed((e - 1.0) * (e - 1.0) + loss * loss, 0.25);
     return polarisation == Polarisation::horizontal ? k : k * std::sqrt(e * e + loss * loss);
 }
 
@@ -58,8 +56,8 @@ Db firstTermLoss(const SphericalPath& path, Hertz f, Ground ground) {
     const double beta = (1.0 + 1.6 * k2 + 0.67 * k2 * k2) / (1.0 + 4.5 * k2 + 1.53 * k2 * k2);
     const double x = 21.88 * beta * cubeRoot(ghz / (a * a)) * path.distanceM / 1000.0;
     const double perMetre = 0.9575 * beta * cubeRoot(ghz * ghz / a);
-    const double along =
-        x >= 1.6 ? 11.0 + 10.0 * log10Fixed(x) - 17.6 * x : -20.0 * log10Fixed(x) - 5.6488 * power(x, 1.425);
+    const double along = x >= 1.6 ? 11.0 + 10.0 * log10Fixed(x) - 17.6 * x
+                                  : -20.0 * log10Fixed(x) - 5.6488 * powerFixed(x, 1.425);
     return {-along - heightGain(perMetre * path.txHeightM, beta, k) -
             heightGain(perMetre * path.rxHeightM, beta, k)};
 }

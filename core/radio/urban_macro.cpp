@@ -8,14 +8,6 @@
 #include <cmath>
 
 namespace fw {
-namespace {
-
-double distance3dM(double d2dM, double hBsM, double hUtM) {
-    const double d = std::max(d2dM, 1.0), h = hBsM - hUtM;
-    return std::sqrt(d * d + h * h);
-}
-
-} // namespace
 
 double breakpointM(double hBsM, double hUtM, Hertz f) {
     constexpr double kEnvironmentM = 1.0, kRoundedLight = 3.0e8;

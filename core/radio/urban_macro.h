@@ -5,7 +5,16 @@
 #include "base/units.h"
 #include "radio/range.h"
 
+#include <algorithm>
+#include <cmath>
+
 namespace fw {
+
+/// Distance in space between station and terminal over d2dM on the ground, which counts as 1 m at least.
+inline double distance3dM(double d2dM, double hBsM, double hUtM) {
+    const double d = std::max(d2dM, 1.0), h = hBsM - hUtM;
+    return std::sqrt(d * d + h * h);
+}
 
 /// Urban macro path losses, medians. Heights above the ground at that place (m), distance along the ground
 /// (m). Stated range: 0.5 to 100 GHz, d2d 10 m to 5 km, base station 25 m, terminal 1.5 to 22.5 m; spread 4

@@ -8,14 +8,6 @@
 #include <cmath>
 
 namespace fw {
-namespace {
-
-double distance3dM(double d2dM, double hBsM, double hUtM) {
-    const double d = std::max(d2dM, 1.0), h = hBsM - hUtM;
-    return std::sqrt(d * d + h * h);
-}
-
-} // namespace
 
 Db umiLos(double d2dM, double hBsM, double hUtM, Hertz f) {
     const double d3d = log10Fixed(distance3dM(d2dM, hBsM, hUtM)), lf = 20.0 * log10Fixed(inGigahertz(f));

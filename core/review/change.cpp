@@ -1,20 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "review/change.h"
 
+#include "base/sorted.h"
+
 #include <algorithm>
 #include <iterator>
 
 namespace fw {
 
 namespace {
-
-bool has(const std::vector<ItemId>& sorted, ItemId id) {
-    return std::binary_search(sorted.begin(), sorted.end(), id);
-}
-void sortUnique(std::vector<ItemId>& v) {
-    std::sort(v.begin(), v.end());
-    v.erase(std::unique(v.begin(), v.end()), v.end());
-}
 
 enum class Weight { none, carrier, everything };
 
@@ -48,7 +42,7 @@ Weight weightOf(Kind kind) {
 
 void collect(const Study& study, const std::vector<ItemId>& changed, ReviewChange& out) {
     for (const SmallCellPart& s : study.smallCells()) {
-        if (!has(changed, s.id) && !has(changed, s.radio) && !has(changed, s.mount)) continue;
+        if (!isAmong(changed, s.id) && !isAmong(changed, s.radio) && !isAmong(changed, s.mount)) continue;
         out.items.insert(out.items.end(), {s.id, s.radio, s.mount});
     }
 }
@@ -103,8 +97,8 @@ std::optional<ReviewChange> changeBetween(const Study& before, const Study& now,
     sortUnique(out.items);
     for (const ItemId id : out.items) {
         if (now.smallCell(id)) out.smalls.push_back(id);
-        if (has(near.radios(), id)) out.radios.push_back(id);
-        if (has(near.mounts(), id)) out.mounts.push_back(id);
+        if (isAmong(near.radios(), id)) out.radios.push_back(id);
+        if (isAmong(near.mounts(), id)) out.mounts.push_back(id);
     }
     out.relieved = relievedDifferently(before.live(), now.live());
     return out;

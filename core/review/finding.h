@@ -50,4 +50,9 @@ struct Finding {
     bool operator==(const Finding&) const = default;
 };
 
+/// Whether somebody still has to look at it.
+inline bool isOpen(const Finding& f) {
+    return f.standing == Standing::open || f.standing == Standing::nowWorse;
+}
+
 } // namespace fw

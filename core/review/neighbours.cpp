@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "review/neighbours.h"
 
+#include "base/sorted.h"
+
 #include <algorithm>
 #include <array>
 #include <iterator>
@@ -17,11 +19,6 @@ constexpr double kBucketM = 256;
 
 Box pointBox(PlanePoint p) { return {p.x, p.y, p.x, p.y}; }
 Box around(PlanePoint p, double m) { return pointBox(p).grown(m); }
-
-void sortUnique(std::vector<ItemId>& v) {
-    std::sort(v.begin(), v.end());
-    v.erase(std::unique(v.begin(), v.end()), v.end());
-}
 
 PlanePoint placeOf(const Study& study, const SmallCellPart& s) {
     const MountPart* m = study.mount(s.mount);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "review/review.h"
 
+#include "base/sorted.h"
 #include "review/change.h"
 #include "review/remedy.h"
 #include "review/standing.h"
@@ -11,14 +12,6 @@
 namespace fw {
 
 namespace {
-
-bool has(const std::vector<ItemId>& sorted, ItemId id) {
-    return std::binary_search(sorted.begin(), sorted.end(), id);
-}
-void sortUnique(std::vector<ItemId>& v) {
-    std::sort(v.begin(), v.end());
-    v.erase(std::unique(v.begin(), v.end()), v.end());
-}
 
 std::size_t indexOf(const std::string& rule) {
     const auto& table = rules();
@@ -41,7 +34,7 @@ public:
     }
     [[nodiscard]] bool wants(const std::vector<ItemId>& subjects) const {
         return m_all ||
-               std::any_of(subjects.begin(), subjects.end(), [&](ItemId id) { return has(m_ids, id); });
+               std::any_of(subjects.begin(), subjects.end(), [&](ItemId id) { return isAmong(m_ids, id); });
     }
 
 private:
@@ -93,8 +86,6 @@ std::vector<Finding> inOrder(std::vector<Placed> kept, std::vector<Placed> fresh
     return out;
 }
 
-bool isOpen(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
-
 std::vector<ItemId> blockedBy(const std::vector<Finding>& findings, const Neighbours& near,
                               const Study& study) {
     std::vector<ItemId> out;
@@ -106,11 +97,11 @@ std::vector<ItemId> blockedBy(const std::vector<Finding>& findings, const Neighb
         for (const ItemId id : f.subjects) {
             if (const SmallCellPart* s = study.smallCell(id)) {
                 addAll({s->id, s->radio, s->mount});
-            } else if (has(near.radios(), id)) {
+            } else if (isAmong(near.radios(), id)) {
                 const Radio* r = study.plan().radios.find(id);
                 addAll({id, r ? r->mount : id});
                 addAll(near.smallsOfRadio(id));
-            } else if (has(near.mounts(), id)) {
+            } else if (isAmong(near.mounts(), id)) {
                 out.push_back(id);
                 addAll(near.radiosOfMount(id));
                 addAll(near.smallsOfMount(id));
@@ -182,7 +173,7 @@ int Review::count(Severity s, Standing st) const {
     }));
 }
 
-bool Review::blocked(ItemId subject) const { return has(blockedItems, subject); }
+bool Review::blocked(ItemId subject) const { return isAmong(blockedItems, subject); }
 
 Review reviewAll(const Study& study, const ReviewOptions& options, const Job& job) {
     const Limits limits(study.plan().settings->profile);
@@ -215,7 +206,7 @@ Review reviewAfter(const Study& study, Review previous, const Study& previousStu
         if (job.stopped()) break;
     }
     again.resize(rules().size());
-    const auto touches = [&](ItemId id) { return has(change->items, id); };
+    const auto touches = [&](ItemId id) { return isAmong(change->items, id); };
     std::vector<Placed> kept;
     kept.reserve(previous.findings.size());
     for (Finding& f : previous.findings) {

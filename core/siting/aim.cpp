@@ -27,8 +27,6 @@ struct Asked {
     std::vector<Finding> blocking;
 };
 
-bool opens(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
-
 std::vector<double> tiltsOf(const Mount& mount, const Radio& radio, const AimOptions& options) {
     std::vector<double> tilts = !options.tiltsDeg.empty() ? options.tiltsDeg : mount.tiltsDeg;
     if (tilts.empty()) tilts = {radio.tiltDeg};
@@ -58,7 +56,7 @@ public:
         out.point.reliefPoints = over->reliefPoints(m_small);
         out.outOfBracket = !bracketTurns(m_mount, azimuth);
         out.blocking = m_turned.blocking(*what.radio, over);
-        std::erase_if(out.blocking, [](const Finding& f) { return !opens(f); });
+        std::erase_if(out.blocking, [](const Finding& f) { return !isOpen(f); });
         return out;
     }
 

@@ -3,6 +3,7 @@
 
 #include "base/log_exp.h"
 #include "base/text.h"
+#include "study/ledger.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,8 +11,6 @@
 
 namespace fw {
 namespace {
-
-constexpr double kReached = 1e-9;
 
 double weightOf(const Carrier& c) { return c.bandwidthMHz * (c.duplex == Duplex::tdd ? c.downlinkShare : 1); }
 
@@ -71,7 +70,7 @@ std::string reasonOf(const CellCase& c) {
 }
 
 Advice adviceFor(const CellCase& c) {
-    const auto enough = [&](double use) { return use <= c.target + kReached; };
+    const auto enough = [&](double use) { return meetsTarget(use, c.target); };
     if (c.carriers > 1 && enough(c.balanced)) return Advice::balance;
     if (enough(c.small)) return Advice::smallCells;
     return enough(c.lit) || enough(c.split) ? Advice::otherWays : Advice::combine;

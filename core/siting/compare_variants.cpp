@@ -2,6 +2,7 @@
 #include "siting/compare_variants.h"
 
 #include "base/text.h"
+#include "study/ledger.h"
 #include "study/settled.h"
 
 #include <algorithm>
@@ -11,8 +12,6 @@
 namespace fw {
 namespace {
 
-constexpr double kReached = 1e-9;
-
 void countCells(const Study& study, VariantFigures& out) {
     std::set<ItemId> mounts;
     for (const SmallCellPart& s : study.smallCells()) {
@@ -21,8 +20,6 @@ void countCells(const Study& study, VariantFigures& out) {
     }
     out.mounts = static_cast<int>(mounts.size());
 }
-
-bool reached(double after, double target) { return after <= target + kReached; }
 
 VariantLine lineOf(const LedgerLine& l) {
     VariantLine out{l.cell, l.congested, 0, 100 * l.harm, l.after, l.target, l.holdsMonths};
@@ -38,7 +35,7 @@ void readLedger(const Ledger& ledger, VariantFigures& out) {
         if (line.congested || line.harm != 0) out.lines.push_back(lineOf(line));
         if (!line.congested) continue;
         ++out.congested;
-        out.reached += reached(line.after, line.target);
+        out.reached += meetsTarget(line.after, line.target);
         out.reliefPoints += out.lines.back().reliefPoints;
         if (!out.worst || line.after > out.worstAfter) {
             out.worst = line.cell;
@@ -118,7 +115,7 @@ void tellRelief(Working& w, const Plan& plan, const VariantFigures& f) {
         w.steps.push_back({fmt::format("taken off {}", name), "settled ledger", l.reliefPoints, "points"});
         w.steps.push_back({fmt::format("use of {} after", name),
                            fmt::format("{} its target, {:.0f} %",
-                                       reached(l.after, l.target) ? "within" : "over", 100 * l.target),
+                                       meetsTarget(l.after, l.target) ? "within" : "over", 100 * l.target),
                            100 * l.after, "%"});
         if (l.holdsMonths)
             w.steps.push_back({fmt::format("{} holds", name), "settled ledger", *l.holdsMonths, "months"});

@@ -21,13 +21,11 @@ namespace {
 constexpr std::array kKinds = {ProposalKind::turn,   ProposalKind::tilt,  ProposalKind::turnBoth,
                                ProposalKind::height, ProposalKind::shift, ProposalKind::otherMount};
 constexpr int kEnough = 5;               // of one kind that clear: the best of them is shown
-constexpr double kApartDeg = 10;         // between turns that are compared by fit
+constexpr double kTurnsApartDeg = 10;    // between turns that are compared by fit
 constexpr std::size_t kMostTrials = 150; // of one kind that are reviewed in full
 
 using Key = std::pair<std::string, std::vector<ItemId>>;
 Key keyOf(const Finding& f) { return {f.rule, f.subjects}; }
-
-bool opens(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
 
 int openWarnings(const Review& r) {
     return r.count(Severity::warn, Standing::open) + r.count(Severity::warn, Standing::nowWorse);
@@ -118,7 +116,7 @@ private:
         for (const Trial& t : trials) {
             if (m_job.stopped()) break;
             const Radio& r = t.radios.front();
-            const bool wanted = out.empty() || std::fmod(r.azimuth.deg, kApartDeg) < 0.5;
+            const bool wanted = out.empty() || std::fmod(r.azimuth.deg, kTurnsApartDeg) < 0.5;
             if (!wanted || !hopeful(t) || blocksNew(turned.at(r.id).blocking(r))) continue;
             if (out.empty()) {
                 if (++reviewed > kMostTrials) break;
@@ -140,7 +138,7 @@ private:
 
     [[nodiscard]] bool blocksNew(const std::vector<Finding>& blocking) const {
         return std::any_of(blocking.begin(), blocking.end(),
-                           [&](const Finding& f) { return !m_blocks.count(keyOf(f)) && opens(f); });
+                           [&](const Finding& f) { return !m_blocks.count(keyOf(f)) && isOpen(f); });
     }
 
     // Whether the rule itself may be content, where that is cheap to see.
@@ -213,7 +211,7 @@ private:
             const Key key = keyOf(f);
             if (key == own) return f.severity != Severity::note || m_finding.severity == Severity::note;
             if (f.standing == Standing::nowWorse && m_stands.count(key)) return true;
-            if (!opens(f)) return false;
+            if (!isOpen(f)) return false;
             if (f.severity == Severity::block && !m_blocks.count(key)) return true;
             return f.rule == m_finding.rule && f.severity != Severity::note && !m_before.count(key) &&
                    concerns(t, f);

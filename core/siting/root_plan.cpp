@@ -9,7 +9,7 @@ namespace fw {
 
 namespace {
 
-constexpr int kMostPasses = 50;
+constexpr int kMostRootPasses = 50;
 
 struct RootCost {
     std::int64_t conflicts = 0, reuse = 0;
@@ -40,7 +40,7 @@ public:
         std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
             return m_p.vertices[a].roots > m_p.vertices[b].roots;
         });
-        for (int pass = 0; pass < kMostPasses && !m_job.stopped(); ++pass) {
+        for (int pass = 0; pass < kMostRootPasses && !m_job.stopped(); ++pass) {
             bool better = false;
             for (const std::size_t v : order) better = move(v, firsts) || better;
             if (!better) break;

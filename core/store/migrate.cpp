@@ -37,8 +37,8 @@ Status addIdentitiesAndLocks(Database& db) {
 }
 
 // The step at place n leads from format n + 1 to n + 2.
-using Step = Status (*)(Database&);
-constexpr std::array<Step, kPlanSchemaVersion - 1> kSteps{countSaves, addIdentitiesAndLocks};
+using Migration = Status (*)(Database&);
+constexpr std::array<Migration, kPlanSchemaVersion - 1> kSteps{countSaves, addIdentitiesAndLocks};
 
 } // namespace
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/number_list.h"
 
+#include "base/ascii.h"
+
 #include <charconv>
 
 namespace fw {
@@ -8,13 +10,6 @@ namespace fw {
 namespace {
 
 constexpr std::size_t kLongestList = 1u << 20;
-
-std::string_view trimmed(std::string_view s) {
-    constexpr const char* blanks = " \t\r\n";
-    const std::size_t from = s.find_first_not_of(blanks);
-    if (from == std::string_view::npos) return {};
-    return s.substr(from, s.find_last_not_of(blanks) - from + 1);
-}
 
 } // namespace
 

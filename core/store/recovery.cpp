@@ -123,7 +123,7 @@ Result<std::int64_t> placeIn(JournalReader& reader, LostWork& work, std::int64_t
     return 0;
 }
 
-struct Looked {
+struct FoundJournal {
     LostWork work;
     std::int64_t after = 0;
     std::int64_t fileCount = 0;          ///< saves of the plan file, where there is one
@@ -131,8 +131,8 @@ struct Looked {
     bool nothing = false;                ///< no work in it
 };
 
-Looked lookAt(const fs::path& journal) {
-    Looked looked;
+FoundJournal lookAt(const fs::path& journal) {
+    FoundJournal looked;
     LostWork& work = looked.work;
     work.journal = journal;
     work.bytes = sizeOf(journal);
@@ -238,7 +238,7 @@ void replay(JournalReader& reader, std::int64_t after, std::int64_t edits, Recov
 std::vector<LostWork> findLostWork(const fs::path& folder) try {
     std::vector<LostWork> found;
     for (const fs::path& journal : abandonedIn(folder)) {
-        Looked looked = lookAt(journal);
+        FoundJournal looked = lookAt(journal);
         if (!looked.nothing) found.push_back(std::move(looked.work));
     }
     const auto latest = [](const LostWork& w) -> const std::string& {
@@ -259,7 +259,7 @@ Result<Recovered> recover(LostWork& work) try {
         return Error{ErrorCode::notFound,
                      "The journal is gone; another window may have brought its work back.",
                      work.journal.string()};
-    Looked looked =
+    FoundJournal looked =
         lookAt(work.journal); // anew: the plan may have been put back, or saved, since it was listed
     const LostWork& now = looked.work;
     if (!looked.reader || now.state == State::fileGone || now.state == State::damaged)

@@ -3,6 +3,7 @@
 #include "base/log_exp.h"
 #include "base/parallel.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
 #include "study/cost_spread.h"
@@ -21,8 +22,6 @@ constexpr double kSurfaceCellM = 2.0;
 constexpr double kLargestSideM = 60000;
 constexpr double kUnknownUse =
     0.5; // of a cell whose load was not measured, as its neighbours reckon with it [own]
-
-int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
 
 Digest digestOf(const ModelSettings& m) {
     Digester d;
@@ -163,8 +162,8 @@ Status Maker::roster(Baseline& b) {
         r.pattern = pattern.table;
         r.patternDigest = pattern.digest;
         // Levels are kept per 15 kHz, so that one noise floor serves all subcarrier spacings.
-        r.scsCenti = centi(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
-        r.baseCenti = centi(v.referencePowerDbm + c.offsetDb) + r.pattern->gainCenti - r.scsCenti;
+        r.scsCenti = centiOf(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
+        r.baseCenti = centiOf(v.referencePowerDbm + c.offsetDb) + r.pattern->gainCenti - r.scsCenti;
         r.azimuth = tenths(b.frame.toGrid(s->azimuth, site->at).deg) % 3600;
         if (v.use) {
             r.total = static_cast<std::int64_t>(*v.use * v.resourceBlocks * kPrbUnit);

@@ -11,9 +11,6 @@
 namespace fw {
 namespace {
 
-constexpr auto kArea = static_cast<std::size_t>(kTileArea);
-constexpr double kPixelsInHectare = 10000 / (kPixelM * kPixelM);
-
 bool isLayer(const Baseline& b, int layer) { return layer < static_cast<int>(b.layers.size()); }
 bool wanted(int layer, std::size_t k) { return layer < 0 || layer == static_cast<int>(k); }
 
@@ -67,13 +64,13 @@ public:
         const TilePart& part = m_base.tiles[t];
         RadioRaster r;
         r.key = part.receivers->key;
-        r.levelCenti.assign(kArea, static_cast<std::int16_t>(kNothingHeard));
-        r.server.assign(kArea, kNoServer);
-        r.sinrCenti.assign(kArea, static_cast<std::int16_t>(kNothingHeard));
-        r.rateKbps.assign(kArea, kNoRate);
+        r.levelCenti.assign(kTilePixelCount, static_cast<std::int16_t>(kNothingHeard));
+        r.server.assign(kTilePixelCount, kNoServer);
+        r.sinrCenti.assign(kTilePixelCount, static_cast<std::int16_t>(kNothingHeard));
+        r.rateKbps.assign(kTilePixelCount, kNoRate);
         const auto near = m_core.meeting(r.key, m_sources);
         const SmallsAbove above = near.empty() ? SmallsAbove{} : gather(r.key, near);
-        for (std::size_t i = 0; i < kArea; ++i) pixel(r, part, above, i);
+        for (std::size_t i = 0; i < kTilePixelCount; ++i) pixel(r, part, above, i);
         return r;
     }
 
@@ -81,7 +78,7 @@ private:
     [[nodiscard]] SmallsAbove gather(TileKey key, const std::vector<SmallSource>& near) const {
         SmallsAbove out;
         out.power.resize(m_core.channels.size());
-        out.best.resize(kArea);
+        out.best.resize(kTilePixelCount);
         const int tx = key.x * kTilePixels, ty = key.y * kTilePixels;
         std::array<std::int16_t, kTilePixels> row{};
         for (const SmallSource& s : near) {
@@ -92,7 +89,7 @@ private:
                       r1 = std::min(ty + kTilePixels - 1, p.pixelY + p.radius);
             if (c0 > c1 || r0 > r1) continue; // only users indoors
             auto& power = out.power[static_cast<std::size_t>(s.channel)];
-            if (power.empty()) power.assign(kArea, 0);
+            if (power.empty()) power.assign(kTilePixelCount, 0);
             for (int y = r0; y <= r1; ++y) {
                 smallLevelRow(s, y - p.pixelY, c0 - p.pixelX, c1 - p.pixelX, row.data());
                 for (int x = c0; x <= c1; ++x) {
@@ -213,8 +210,8 @@ public:
         // Buildings reach over the rims of tiles: their sums in one order.
         for (std::size_t t = 0; t < out.size() && !job.stopped(); ++t) {
             out[t].key = m_base.tiles[t].receivers->key;
-            out[t].reliefPerHa.assign(kArea, 0);
-            out[t].harmPerHa.assign(kArea, 0);
+            out[t].reliefPerHa.assign(kTilePixelCount, 0);
+            out[t].harmPerHa.assign(kTilePixelCount, 0);
             take(out[t], t, changes[t]);
         }
         for (std::size_t t = 0; t < out.size() && !job.stopped(); ++t)
@@ -262,12 +259,12 @@ private:
 
     void take(CostChange& out, std::size_t t, const ReceiverChange& c) {
         if (c.relief.empty()) return;
-        for (std::size_t i = 0; i < kArea; ++i) put(out, i, c.relief[i], c.harm[i]);
+        for (std::size_t i = 0; i < kTilePixelCount; ++i) put(out, i, c.relief[i], c.harm[i]);
         const auto& indoor = m_base.tiles[t].receivers->indoor;
         for (std::size_t n = 0; n < indoor.size(); ++n) {
             const auto at = static_cast<std::size_t>(m_roofs.place(indoor[n].building));
-            m_relief[at] += c.relief[kArea + n];
-            m_harm[at] += c.harm[kArea + n];
+            m_relief[at] += c.relief[kTilePixelCount + n];
+            m_harm[at] += c.harm[kTilePixelCount + n];
         }
     }
 

@@ -15,7 +15,7 @@ namespace {
 
 constexpr int kBinTenths = 3600 / CostByBearing::kBins;
 
-std::size_t binOf(int azimuthTenths) {
+std::size_t bearingBin(int azimuthTenths) {
     return static_cast<std::size_t>(((azimuthTenths % 3600) + 3600) % 3600 / kBinTenths);
 }
 
@@ -32,7 +32,7 @@ void addOpenGround(CostByBearing& out, const Baseline& b, const TilePart& t, con
             const std::size_t at = p.index(x - p.pixelX, y - p.pixelY);
             if (!p.clear[at] || p.loss[at] == kNoPath) continue;
             const auto i = static_cast<std::size_t>((y - ty) * kTilePixels + x - tx);
-            out.points[binOf(azimuth[x - p.pixelX])] += costPoints(b, t, i, layer);
+            out.points[bearingBin(azimuth[x - p.pixelX])] += costPoints(b, t, i, layer);
         }
     }
 }
@@ -49,7 +49,7 @@ void addIndoors(CostByBearing& out, const Baseline& b, const TilePart& t, const 
             auto it = std::lower_bound(all.begin(), all.end(), building,
                                        [](const IndoorReceiver& r, ItemId id) { return r.building < id; });
             for (; it != all.end() && it->building == building; ++it)
-                out.points[binOf(tenths(gridAzimuth(p.centre, it->at).deg))] +=
+                out.points[bearingBin(tenths(gridAzimuth(p.centre, it->at).deg))] +=
                     costPoints(b, t, kTileArea + static_cast<std::size_t>(it - all.begin()), layer);
         }
     }

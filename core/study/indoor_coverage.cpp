@@ -2,6 +2,7 @@
 #include "study/indoor_coverage.h"
 
 #include "base/parallel.h"
+#include "base/units.h"
 #include "radio/building_entry.h"
 #include "study/roof_map.h"
 
@@ -11,8 +12,6 @@
 
 namespace fw {
 namespace {
-
-int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
 
 // Whether each receiver indoors of one tile is covered, before and after.
 struct TileCovered {
@@ -26,8 +25,8 @@ public:
         const ModelSettings& m = core.plan.settings->model;
         const double z = normalQuantile(std::clamp(spec.locations, 0.01, 0.99));
         const double from = spec.fromDbm.value_or(m.servedFromDbm);
-        m_macroFrom = centi(from + z * m.macroSigmaDb);
-        m_smallFrom = centi(from + z * m.smallSigmaDb);
+        m_macroFrom = centiOf(from + z * m.macroSigmaDb);
+        m_smallFrom = centiOf(from + z * m.smallSigmaDb);
     }
 
     [[nodiscard]] TileCovered tile(std::size_t t) const {

@@ -27,4 +27,7 @@ std::vector<double> usesOf(const StudyCore& core, const TileSums& sums);
 /// Months until a cell that is at `after` (of which `relieved` was taken off) reaches the trigger again.
 std::optional<double> monthsUntilTrigger(double after, double relieved, const ModelSettings& m);
 
+/// Whether a share in use is no more than its target, but for the rounding of sums.
+inline bool meetsTarget(double use, double target) { return use <= target + 1e-9; }
+
 } // namespace fw

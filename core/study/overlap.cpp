@@ -11,8 +11,7 @@
 namespace fw {
 namespace {
 
-constexpr auto kArea = static_cast<std::size_t>(kTileArea);
-constexpr std::size_t kNowhere = static_cast<std::size_t>(-1);
+constexpr std::size_t kNoPlace = static_cast<std::size_t>(-1);
 
 // Pixels by pair of places; a cell's own ground under (place, place). Macros come first, small cells behind.
 using Counts = PairPixels;
@@ -39,7 +38,7 @@ public:
     }
 
     Counts count() {
-        for (std::size_t i = 0; i < kArea; ++i) {
+        for (std::size_t i = 0; i < kTilePixelCount; ++i) {
             if (m_part.receivers->openCells[i] == 0) continue;
             listen(i);
             add();
@@ -57,7 +56,7 @@ private:
     static constexpr std::size_t kMostPlaces = 1024; ///< of cells heard in one tile; the rest is left out
 
     std::vector<std::int16_t> levelsOf(const SmallSource& s) const {
-        std::vector<std::int16_t> levels(kArea, static_cast<std::int16_t>(kNoLevel));
+        std::vector<std::int16_t> levels(kTilePixelCount, static_cast<std::int16_t>(kNoLevel));
         const SmallPath& p = *s.path;
         const int tx = m_part.receivers->key.x * kTilePixels, ty = m_part.receivers->key.y * kTilePixels;
         const int c0 = std::max(tx, p.pixelX - p.radius),
@@ -109,13 +108,13 @@ private:
         }
         for (const std::size_t a : m_servers)
             for (const std::size_t b : m_good) // its own place is among them: its ground
-                if (a != kNowhere && b != kNowhere) ++m_counts[a * kMostPlaces + b];
+                if (a != kNoPlace && b != kNoPlace) ++m_counts[a * kMostPlaces + b];
     }
 
     std::size_t local(std::size_t place) {
         const auto [it, fresh] = m_local.try_emplace(place, m_places.size());
         if (!fresh) return it->second;
-        if (m_places.size() == kMostPlaces) return it->second = kNowhere;
+        if (m_places.size() == kMostPlaces) return it->second = kNoPlace;
         m_places.push_back(place);
         m_counts.resize(m_places.size() * kMostPlaces, 0);
         return it->second;

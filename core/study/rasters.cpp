@@ -13,9 +13,7 @@ namespace {
 static_assert(kRasterPixels == kTilePixels && kRasterPixelM == kPixelM && kNothingHeard == kNoLevel);
 static_assert(kRasterBlocks == kTileBlocks);
 
-constexpr double kPixelsInHectare = 10000 / (kPixelM * kPixelM);
 constexpr double kWeightInM2 = 256; // steps of TileReceivers::weight
-constexpr auto kArea = static_cast<std::size_t>(kTileArea);
 
 // Layers that a request is about: all, or one.
 std::vector<std::size_t> layersOf(const Baseline& b, int layer) {
@@ -26,7 +24,7 @@ std::vector<std::size_t> layersOf(const Baseline& b, int layer) {
 }
 
 void addLayer(ServingRaster& out, const Baseline& b, const LayerLevels& l) {
-    for (std::size_t i = 0; i < kArea; ++i) {
+    for (std::size_t i = 0; i < kTilePixelCount; ++i) {
         const ServingKey k = l.strongest[0][i];
         if (!k) continue;
         const int level = levelOf(k) + b.runtime[rosterOf(k)].scsCenti;
@@ -83,7 +81,7 @@ public:
 
     std::vector<CostRaster> make(const Job& job) {
         m_out.resize(m_base.tiles.size());
-        m_most.assign(m_out.size(), std::vector<float>(kArea, 0));
+        m_most.assign(m_out.size(), std::vector<float>(kTilePixelCount, 0));
         for (std::size_t t = 0; t < m_out.size(); ++t) {
             if (job.stopped()) return {};
             openGround(t);
@@ -108,10 +106,10 @@ private:
         const TilePart& part = m_base.tiles[t];
         CostRaster& r = m_out[t];
         r.key = part.receivers->key;
-        r.pointsPerHa.assign(kArea, 0);
-        r.demand.assign(kArea, 0);
-        r.cell.assign(kArea, kNoCell);
-        for (std::size_t i = 0; i < kArea; ++i)
+        r.pointsPerHa.assign(kTilePixelCount, 0);
+        r.demand.assign(kTilePixelCount, 0);
+        r.cell.assign(kTilePixelCount, kNoCell);
+        for (std::size_t i = 0; i < kTilePixelCount; ++i)
             if (const std::int32_t w = part.receivers->weight[i]; w > 0)
                 put(t, i, costAt(m_base, part, i, m_layers), w / kWeightInM2);
     }
@@ -124,7 +122,7 @@ private:
             b.demandM2 += in.weight / kWeightInM2;
             for (const std::size_t k : m_layers) {
                 const auto& cost = part.cost->layers[k];
-                const std::size_t i = kArea + n;
+                const std::size_t i = kTilePixelCount + n;
                 if (cost.empty() || cost[i] <= 0) continue;
                 const std::uint16_t m = rosterOf(part.levels->layers[k].strongest[0][i]);
                 b.points[m] += pointsOf(m_base, cost[i], m);
@@ -268,8 +266,8 @@ std::vector<ServingRaster> servingRasters(const Study& study, int layer, const J
         if (job.stopped()) return {};
         ServingRaster& r = out.emplace_back();
         r.key = t.receivers->key;
-        r.levelCenti.assign(kArea, static_cast<std::int16_t>(kNothingHeard));
-        r.server.assign(kArea, kNoCell);
+        r.levelCenti.assign(kTilePixelCount, static_cast<std::int16_t>(kNothingHeard));
+        r.server.assign(kTilePixelCount, kNoCell);
         for (const std::size_t k : layers)
             if (!t.levels->layers[k].empty()) addLayer(r, b, t.levels->layers[k]);
     }

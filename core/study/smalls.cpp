@@ -3,6 +3,7 @@
 #include "base/log_exp.h"
 #include "base/parallel.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "radio/carrier.h"
 #include "radio/link_budget.h"
 #include "study/small_parts.h"
@@ -17,8 +18,6 @@ namespace {
 
 constexpr double kSkylineReachM = 500;
 constexpr double kWallReachM = 2.0; // a wall mount stands within this of the wall that carries it
-
-int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
 
 // The building a wall, parapet or roof mount hangs on.
 int carrierOf(const Mount& m, const Surface& s) {
@@ -165,8 +164,8 @@ Status fillSmallPart(const Plan& plan, const Baseline& b, const SmallOnMount& wh
     for (std::size_t k = 0; k < b.layers.size(); ++k)
         if (b.layers[k].technology == c.carrier.technology && b.layers[k].channel == c.carrier.channel)
             p.layer = static_cast<int>(k);
-    r.scsCenti = centi(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
-    r.baseCenti = centi(p.referencePowerDbm) + r.pattern->gainCenti - r.scsCenti;
+    r.scsCenti = centiOf(decibels(std::max(15, c.carrier.scsKHz) / 15.0));
+    r.baseCenti = centiOf(p.referencePowerDbm) + r.pattern->gainCenti - r.scsCenti;
     // PRB of a layer and of the small cell differ in width and in the time they may use for the downlink.
     for (std::size_t k = 0; k < b.layers.size(); ++k) {
         double share = 1, scs = 15;

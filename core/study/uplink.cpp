@@ -4,6 +4,7 @@
 #include "base/log_exp.h"
 #include "base/parallel.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "radio/throughput.h"
 #include "study/cost_spread.h"
 #include "study/ledger.h"
@@ -57,8 +58,6 @@ struct TileParts {
     std::vector<double> heardMw;                  // by small cell: mean in a PRB
 };
 
-int centi(double db) { return static_cast<int>(std::floor(db * 100 + 0.5)); }
-
 class Uplink {
 public:
     Uplink(const Study& study, const UplinkSettings& settings)
@@ -67,7 +66,7 @@ public:
         for (const double use : usesOf(m_core, m_core.sums())) m_counts.push_back(use > cap ? cap / use : 1);
         for (std::size_t c = 0; c < m_base.cells.size(); ++c) m_macros.push_back(macro(c));
         for (const SmallCellPart& s : m_core.smalls) {
-            m_smallCenti.push_back(centi(s.referencePowerDbm));
+            m_smallCenti.push_back(centiOf(s.referencePowerDbm));
             m_fullBlockDbm.push_back(settings.maxPowerDbm - decibels(settings.blocks));
         }
     }
@@ -166,7 +165,7 @@ private:
         if (!cell || !cell->load.ulPrbUse) return out;
         const int scs = std::max(15, cell->carrier.scsKHz);
         out.curve = &m_curves.try_emplace(scs, m_settings, scs).first->second;
-        out.referenceCenti = centi(part.referencePowerDbm) - m_base.runtime[c].scsCenti;
+        out.referenceCenti = centiOf(part.referencePowerDbm) - m_base.runtime[c].scsCenti;
         out.scales = userScalesOf(m_base, m_core.plan, c);
         const double use = *cell->load.ulPrbUse, prb = kPrbUnit * part.resourceBlocks;
         out.total = static_cast<std::int64_t>(use * prb);

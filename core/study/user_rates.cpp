@@ -26,7 +26,7 @@ struct Spread {
 using Spreads = std::map<std::uint16_t, Spread>;                  // by macro
 using Taken = std::map<std::uint16_t, std::vector<std::int64_t>>; // by small cell
 
-std::size_t binOf(int centi) {
+std::size_t rateBin(int centi) {
     const int held = std::clamp(centi, kLeastCenti, kMostCenti) - kLeastCenti;
     return static_cast<std::size_t>((held + kBinCenti / 2) / kBinCenti);
 }
@@ -158,8 +158,8 @@ private:
         const Stayers stay = stayers(load, top, m_sources, m_counted, t);
         for (std::size_t q = 0; q < kPoints; ++q) {
             const double part = bits * ModelTables::kPointWeight[q] / kChanceOne;
-            spread.before[binOf(load.sinr + t.macroCenti(q))] += static_cast<std::int64_t>(part);
-            spread.after[binOf(stay.sinr[q])] += static_cast<std::int64_t>(part * stay.share[q]);
+            spread.before[rateBin(load.sinr + t.macroCenti(q))] += static_cast<std::int64_t>(part);
+            spread.after[rateBin(stay.sinr[q])] += static_cast<std::int64_t>(part * stay.share[q]);
         }
     }
 
@@ -173,8 +173,8 @@ private:
             auto& bins = taken.try_emplace(c->small, kBins, 0).first->second;
             for (std::size_t q = 0; q < kPoints; ++q)
                 for (const int sinr : moved.sinr[n][q])
-                    bins[binOf(sinr)] += static_cast<std::int64_t>(bits * 0.5 * moved.share[n][q] *
-                                                                   ModelTables::kPointWeight[q] / kChanceOne);
+                    bins[rateBin(sinr)] += static_cast<std::int64_t>(
+                        bits * 0.5 * moved.share[n][q] * ModelTables::kPointWeight[q] / kChanceOne);
         }
     }
 

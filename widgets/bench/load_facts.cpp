@@ -11,7 +11,7 @@
 namespace fw {
 namespace {
 
-class Facts {
+class LoadRows {
     Q_DECLARE_TR_FUNCTIONS(LoadFacts)
 };
 
@@ -23,28 +23,29 @@ double partOf(const UserRatePair& pair, bool median) { return median ? pair.medi
 
 // What users get now and after; `median`, or all but five in a hundred.
 DerivedFact rateFact(Workspace& s, const QString& label, bool median) {
-    return {
-        label,
-        Facts::tr("At least, of what the loads leave free; after: those that stay, by the settled ledger."),
-        [&s, median](ItemId id) {
-            const UserRates* r = s.rates.of(id);
-            if (!r) return unknownFigure();
-            if (!r->after) return rateText(partOf(r->before, median), true);
-            //: what users get now, and after with its unit
-            return Facts::tr("%1 \u2192 %2")
-                .arg(rateText(partOf(r->before, median), false), rateText(partOf(*r->after, median), true));
-        },
-        [&s, median](ItemId id) -> std::optional<Working> {
-            const UserRates* r = s.rates.of(id);
-            if (!r) return std::nullopt;
-            return workingOfRates(*s.rates.study(), *r, median);
-        }};
+    return {label,
+            LoadRows::tr(
+                "At least, of what the loads leave free; after: those that stay, by the settled ledger."),
+            [&s, median](ItemId id) {
+                const UserRates* r = s.rates.of(id);
+                if (!r) return unknownFigure();
+                if (!r->after) return rateText(partOf(r->before, median), true);
+                //: what users get now, and after with its unit
+                return LoadRows::tr("%1 \u2192 %2")
+                    .arg(rateText(partOf(r->before, median), false),
+                         rateText(partOf(*r->after, median), true));
+            },
+            [&s, median](ItemId id) -> std::optional<Working> {
+                const UserRates* r = s.rates.of(id);
+                if (!r) return std::nullopt;
+                return workingOfRates(*s.rates.study(), *r, median);
+            }};
 }
 
 DerivedFact smallRateFact(Workspace& s, const QString& label, bool median) {
     return {label,
-            Facts::tr("At least, of what its own load leaves free: those that it takes, by the settled "
-                      "ledger."),
+            LoadRows::tr("At least, of what its own load leaves free: those that it takes, by the settled "
+                         "ledger."),
             [&s, median](ItemId id) {
                 const SmallRates* r = s.rates.ofSmall(id);
                 return r ? rateText(partOf(r->now, median), true) : unknownFigure();
@@ -73,28 +74,28 @@ std::function<std::optional<Working>(ItemId)> uplinkSmallSteps(Workspace& s) {
 } // namespace
 
 std::vector<DerivedFact> cellRateFacts(Workspace& s) {
-    return {rateFact(s, Facts::tr("Half of users get"), true),
-            rateFact(s, Facts::tr("95 of 100 get"), false)};
+    return {rateFact(s, LoadRows::tr("Half of users get"), true),
+            rateFact(s, LoadRows::tr("95 of 100 get"), false)};
 }
 
 std::vector<DerivedFact> smallRateFacts(Workspace& s) {
-    return {smallRateFact(s, Facts::tr("Half of users get"), true),
-            smallRateFact(s, Facts::tr("95 of 100 get"), false)};
+    return {smallRateFact(s, LoadRows::tr("Half of users get"), true),
+            smallRateFact(s, LoadRows::tr("95 of 100 get"), false)};
 }
 
 std::vector<DerivedFact> cellUplinkFacts(Workspace& s) {
-    DerivedFact use{Facts::tr("Uplink use"),
-                    Facts::tr("Uplink PRB use as measured, and with the chosen small cells."),
+    DerivedFact use{LoadRows::tr("Uplink use"),
+                    LoadRows::tr("Uplink PRB use as measured, and with the chosen small cells."),
                     [&s](ItemId id) {
                         const UplinkLine* l = s.uplink.of(id);
                         if (!l) return unknownFigure();
                         //: uplink use now, and after
-                        return Facts::tr("%1 \u2192 %2").arg(percent(l->before, 1), percent(l->after, 1));
+                        return LoadRows::tr("%1 \u2192 %2").arg(percent(l->before, 1), percent(l->after, 1));
                     },
                     uplinkSteps(s)};
     DerivedFact edge{
-        Facts::tr("Voice at the edge"),
-        Facts::tr("Share of its users where a voice call at full power is under the SINR it needs."),
+        LoadRows::tr("Voice at the edge"),
+        LoadRows::tr("Share of its users where a voice call at full power is under the SINR it needs."),
         [&s](ItemId id) {
             const UplinkLine* l = s.uplink.of(id);
             return l ? percent(l->voiceEdge, 1) : unknownFigure();
@@ -108,9 +109,9 @@ std::vector<DerivedFact> cellUplinkFacts(Workspace& s) {
 
 std::vector<DerivedFact> smallUplinkFacts(Workspace& s) {
     DerivedFact gap{
-        Facts::tr("Uplink boundary"),
-        Facts::tr("How far, in path loss, the place where the uplink would part from the macro lies "
-                  "beyond that of the downlink."),
+        LoadRows::tr("Uplink boundary"),
+        LoadRows::tr("How far, in path loss, the place where the uplink would part from the macro lies "
+                     "beyond that of the downlink."),
         [&s](ItemId id) {
             const UplinkSmall* u = s.uplink.ofSmall(id);
             if (!u || !u->boundaryGapDb) return unknownFigure();
@@ -121,8 +122,8 @@ std::vector<DerivedFact> smallUplinkFacts(Workspace& s) {
             if (!u || !u->boundaryGapDb) return std::nullopt;
             return workingOfBoundary(*s.uplink.study(), *s.uplink.ledger(), id);
         }};
-    DerivedFact noise{Facts::tr("Uplink noise rise"),
-                      Facts::tr("By macro users at full power in its reach that stay with their macro."),
+    DerivedFact noise{LoadRows::tr("Uplink noise rise"),
+                      LoadRows::tr("By macro users at full power in its reach that stay with their macro."),
                       [&s](ItemId id) {
                           const UplinkSmall* u = s.uplink.ofSmall(id);
                           return u ? figure(u->noiseRiseDb, QStringLiteral("dB"), 1) : unknownFigure();
@@ -137,15 +138,15 @@ DerivedFact rimFact(Workspace& s) {
         if (!study || s.live.dragging() || !rimCellOf(*study, id)) return std::nullopt;
         return workingOfRim(*study, id);
     };
-    return {Facts::tr("Near the rim"),
-            Facts::tr(
+    return {LoadRows::tr("Near the rim"),
+            LoadRows::tr(
                 "Use on users near the rim of the computed ground. Those beyond are not in the plan, so that "
                 "their load lies on those inside."),
             [&s](ItemId id) {
                 const auto& study = s.live.study();
                 if (!study) return unknownFigure();
                 const RimCell* c = rimCellOf(*study, id);
-                return figure(c ? c->nearRim * 100 : 0, Facts::tr("points"), 1);
+                return figure(c ? c->nearRim * 100 : 0, LoadRows::tr("points"), 1);
             },
             steps};
 }

@@ -14,7 +14,7 @@ namespace fw {
 
 namespace {
 
-const QString kJob = QStringLiteral("ground-tint");
+const QString kTintJob = QStringLiteral("ground-tint");
 
 int figuresFor(double value) { return value >= 10 ? 0 : value >= 1 ? 1 : 2; }
 
@@ -103,7 +103,7 @@ GroundTintSource::GroundTintSource(Workspace& space, QObject* parent) : QObject(
     look();
 }
 
-GroundTintSource::~GroundTintSource() { m_space.jobs.cancel(kJob); }
+GroundTintSource::~GroundTintSource() { m_space.jobs.cancel(kTintJob); }
 
 void GroundTintSource::take(std::shared_ptr<const TintPicture> picture,
                             std::shared_ptr<const TintPicture> left) {
@@ -125,7 +125,7 @@ void GroundTintSource::look() {
     const GroundTint tint = shown.tint();
     if (!study || tint == GroundTint::none) {
         m_wanted.reset();
-        m_space.jobs.cancel(kJob);
+        m_space.jobs.cancel(kTintJob);
         setBehind(false);
         take(nullptr, nullptr);
         return;
@@ -151,7 +151,7 @@ void GroundTintSource::look() {
     if (!pair && m_left) take(m_picture, nullptr); // the divider goes at once
     auto made = std::make_shared<TintPair>();
     m_space.jobs.start(
-        kJob, tr("Colouring the ground"),
+        kTintJob, tr("Colouring the ground"),
         [made, study, q, pair](const Job& job) {
             if (pair)
                 *made = makeTintPair(study, q, job);

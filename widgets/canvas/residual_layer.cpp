@@ -2,6 +2,7 @@
 #include "canvas/residual_layer.h"
 
 #include "text/figures.h"
+#include "theme/window_palette.h"
 
 #include <QCoreApplication>
 #include <QFontMetricsF>
@@ -18,11 +19,6 @@ constexpr double kRadiusPx = 3.2, kLeastRadiusPx = 1.8; // of a dot near by and 
 constexpr double kRingPx = 0.8;                         // light, to part it from others
 constexpr int kBeyondPx = 128;                       // that the picture reaches beyond the view on each side
 constexpr std::array<double, 3> kBoundsDb{3, 6, 12}; // [own judgement: half, one and two sigma of shadowing]
-
-QColor mixed(const QColor& a, const QColor& b, double share) {
-    const auto of = [share](int x, int y) { return static_cast<int>(std::lround(x + (y - x) * share)); };
-    return {of(a.red(), b.red()), of(a.green(), b.green()), of(a.blue(), b.blue())};
-}
 
 // Down to a street square a dot's full size, then smaller, so that streets stay apart.
 double radiusAt(double metresPerPixel) {
@@ -71,7 +67,7 @@ void stamp(QImage& picture, const QImage& dot, int cx, int cy) {
     }
 }
 
-class LayerWords {
+class ResidualWords {
     Q_DECLARE_TR_FUNCTIONS(ResidualLayer)
 };
 
@@ -97,12 +93,12 @@ QString residualStepText(int step) {
     const auto bound = [&](int k) {
         return signedFigure((beyond < 0 ? -1 : 1) * kBoundsDb[static_cast<std::size_t>(k)], {}, 0);
     };
-    if (beyond == 0) return LayerWords::tr("within %1").arg(figure(kBoundsDb[0], {}, 0));
+    if (beyond == 0) return ResidualWords::tr("within %1").arg(figure(kBoundsDb[0], {}, 0));
     const int last = static_cast<int>(kBoundsDb.size());
-    if (beyond == -last) return LayerWords::tr("below %1").arg(bound(last - 1));
-    if (beyond == last) return LayerWords::tr("above %1").arg(bound(last - 1));
-    return beyond < 0 ? LayerWords::tr("%1 to %2").arg(bound(-beyond), bound(-beyond - 1))
-                      : LayerWords::tr("%1 to %2").arg(bound(beyond - 1), bound(beyond));
+    if (beyond == -last) return ResidualWords::tr("below %1").arg(bound(last - 1));
+    if (beyond == last) return ResidualWords::tr("above %1").arg(bound(last - 1));
+    return beyond < 0 ? ResidualWords::tr("%1 to %2").arg(bound(-beyond), bound(-beyond - 1))
+                      : ResidualWords::tr("%1 to %2").arg(bound(beyond - 1), bound(beyond));
 }
 
 void ResidualLayer::setMarks(std::vector<ResidualMark> marks) {
@@ -163,7 +159,7 @@ void ResidualLayer::paintLegend(QPainter& p, const Camera& camera, const WindowP
     const QFontMetricsF m(p.font());
     const double line = m.height() + 2, pad = 8, radius = m.ascent() * 0.4, dot = 2 * radius;
     double wide = m.horizontalAdvance(m_title);
-    const QString foot = LayerWords::tr("measured less predicted, dB");
+    const QString foot = ResidualWords::tr("measured less predicted, dB");
     wide = std::max(wide, m.horizontalAdvance(foot));
     for (int k = 0; k < kResidualSteps; ++k)
         wide = std::max(wide, dot + 6 + m.horizontalAdvance(residualStepText(k)));

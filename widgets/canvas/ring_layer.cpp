@@ -18,14 +18,7 @@ namespace {
 constexpr double kDotPx = 5;
 constexpr double kNothingPoints = 0.05; // what is written as 0.0
 
-// 1, 2 or 5 times a power of ten, so that there are four or five classes.
-double roundStep(double most) {
-    const double raw = std::max(0.2, most / 5), power = std::pow(10.0, std::floor(std::log10(raw)));
-    const double lead = raw / power;
-    return power * (lead <= 1.001 ? 1 : lead <= 2.001 ? 2 : lead <= 5.001 ? 5 : 10);
-}
-
-class LayerWords {
+class RingWords {
     Q_DECLARE_TR_FUNCTIONS(RingLayer)
 };
 
@@ -45,7 +38,7 @@ void RingLayer::setRing(std::optional<SearchRing> ring, PlanePoint at, const QSt
     double most = 0;
     if (m_ring)
         for (const SearchRing::Sample& s : m_ring->samples) most = std::max(most, s.lostPoints);
-    m_step = roundStep(most);
+    m_step = roundStep(std::max(0.2, most / 5));
     m_classes = std::max(1, static_cast<int>(std::ceil(most / m_step - 1e-9)));
 }
 
@@ -60,8 +53,8 @@ int RingLayer::classOf(double lostPoints) const {
 }
 
 QString RingLayer::classText(int cls) const {
-    if (cls == 0) return LayerWords::tr("nothing, or a gain");
-    return LayerWords::tr("%1 to %2").arg(figure((cls - 1) * m_step, {}, 1), figure(cls * m_step, {}, 1));
+    if (cls == 0) return RingWords::tr("nothing, or a gain");
+    return RingWords::tr("%1 to %2").arg(figure((cls - 1) * m_step, {}, 1), figure(cls * m_step, {}, 1));
 }
 
 void RingLayer::paintDot(QPainter& p, QPointF at, int cls, const WindowPalette& c, double radius) const {
@@ -107,8 +100,8 @@ void RingLayer::paintLegend(QPainter& p, const Camera& camera, const WindowPalet
     if (!m_ring || m_ring->samples.empty()) return;
     const QFontMetricsF m(p.font());
     const double line = m.height() + 2, pad = 8, radius = m.ascent() * 0.36, dot = 2 * radius;
-    const QString head = LayerWords::tr("Shifted from %1").arg(m_name),
-                  foot = LayerWords::tr("relief given up, points");
+    const QString head = RingWords::tr("Shifted from %1").arg(m_name),
+                  foot = RingWords::tr("relief given up, points");
     double wide = std::max(m.horizontalAdvance(head), m.horizontalAdvance(foot));
     for (int k = 0; k <= m_classes; ++k) wide = std::max(wide, dot + 8 + m.horizontalAdvance(classText(k)));
     const QSizeF size(std::min(wide + 2 * pad, camera.size.width() - 20), (m_classes + 3) * line + 2 * pad);
@@ -148,10 +141,10 @@ QString RingLayer::textAt(const Camera& camera, PlanePoint at) const {
     }
     if (!best) return {};
     const QString points =
-        LayerWords::tr("%1 points of relief").arg(figure(std::fabs(best->lostPoints), {}, 1));
+        RingWords::tr("%1 points of relief").arg(figure(std::fabs(best->lostPoints), {}, 1));
     //: %1 a distance, %2 a direction in words, %3 an amount with its unit
-    return (best->lostPoints >= 0 ? LayerWords::tr("%1 to the %2: gives up %3")
-                                  : LayerWords::tr("%1 to the %2: brings %3 more"))
+    return (best->lostPoints >= 0 ? RingWords::tr("%1 to the %2: gives up %3")
+                                  : RingWords::tr("%1 to the %2: brings %3 more"))
         .arg(distance(best->metres), coreText(best->towards), points);
 }
 

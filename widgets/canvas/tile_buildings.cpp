@@ -3,6 +3,8 @@
 // of ground that they cover. Corners are read where the plan keeps them.
 #include "canvas/tile_picture.h"
 
+#include "theme/window_palette.h"
+
 #include <QPainter>
 #include <QPainterPath>
 

@@ -2,17 +2,13 @@
 // Ground of a tile: land, light on slopes, water.
 #include "canvas/tile_picture.h"
 
+#include "theme/window_palette.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 
 namespace fw {
-
-QColor mixed(const QColor& a, const QColor& b, double share) {
-    const auto mix = [share](int u, int v) { return static_cast<int>(std::lround(u + (v - u) * share)); };
-    return {mix(a.red(), b.red()), mix(a.green(), b.green()), mix(a.blue(), b.blue()),
-            mix(a.alpha(), b.alpha())};
-}
 
 const std::vector<float>& ShadedTerrain::light() const {
     look();

@@ -113,7 +113,4 @@ private:
     bool m_stopped = false;
 };
 
-/// Between two colours, 0 the first.
-QColor mixed(const QColor& a, const QColor& b, double share);
-
 } // namespace fw

@@ -13,7 +13,6 @@ namespace {
 
 constexpr auto kPixels = static_cast<std::size_t>(kRasterPixels) * kRasterPixels;
 constexpr float kNothing = std::numeric_limits<float>::quiet_NaN();
-constexpr int kPerStep = 32;
 constexpr std::uint8_t kLeast = 1, kMost = 255;
 
 std::vector<double> steps(double first, double by) {

@@ -13,7 +13,7 @@ namespace fw {
 
 namespace {
 
-constexpr float kLeastAlpha = 0.3F, kAlphaStep = 0.06F; // little is fainter than much
+constexpr float kFaintest = 0.3F, kAlphaStep = 0.06F; // little is fainter than much
 constexpr float kLeastChangeAlpha = 0.22F, kChangeAlphaStep = 0.2F;
 constexpr float kClassAlpha = 0.42F, kClassAlphaDark = 0.34F, kBorderAlpha = 0.85F;
 constexpr double kHatchPx = 7;                      // between the lines of a fringe's hatch
@@ -205,7 +205,7 @@ QColor tintColor(GroundTint tint, int step, const WindowPalette& colors, TintMom
         return c;
     }
     QColor c = classes ? colors.classes[k] : colors.amount[k];
-    c.setAlphaF(!classes      ? kLeastAlpha + kAlphaStep * static_cast<float>(k)
+    c.setAlphaF(!classes      ? kFaintest + kAlphaStep * static_cast<float>(k)
                 : colors.dark ? kClassAlphaDark
                               : kClassAlpha);
     return c;

@@ -14,7 +14,6 @@ namespace fw {
 namespace {
 
 constexpr int kSide = kRasterPixels;
-constexpr int kPerStep = 32;       // values of an amount in one step of the legend
 constexpr double kTopShare = 0.97; // of pixels with an amount: below the last bound
 constexpr int kGapPixels = 10;     // serving areas are neighbours across a house
 // Of the class colours those that are neither the small cells' own hue nor as grey as houses.

@@ -20,6 +20,7 @@
 namespace fw {
 
 inline constexpr int kTintSteps = 8; ///< colours of a ramp, and of classes
+inline constexpr int kPerStep = 32;  ///< values of an amount in one step of the legend
 /// Between the steps of SINR (dB), on the map and on paper.
 inline constexpr std::array<double, kTintSteps - 1> kSinrBounds{-5, 0, 5, 10, 15, 20, 25};
 inline constexpr int kTintDetails = 4; ///< resolutions: 4, 8, 16 and 32 m

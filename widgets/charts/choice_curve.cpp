@@ -17,12 +17,6 @@ namespace fw {
 
 namespace {
 
-// 1, 2 or 5 times a power of ten, so that about four lines fit.
-double roundStep(double span) {
-    const double raw = span / 4, power = std::pow(10.0, std::floor(std::log10(raw))), lead = raw / power;
-    return power * (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10);
-}
-
 constexpr double kDot = 3.2;
 
 void dot(QPainter& p, QPointF at, const QColor& line, const QColor& fill) {
@@ -76,7 +70,7 @@ void ChoiceCurve::setRange() {
         low = std::max(0.0, low - least / 2);
         high = low + least;
     }
-    m_step = roundStep(high - low);
+    m_step = roundStep((high - low) / 4);
     m_low = std::floor(low / m_step + 1e-9) * m_step;
     m_high = std::ceil(high / m_step - 1e-9) * m_step;
 }
@@ -164,7 +158,7 @@ void ChoiceCurve::drawAxes(QPainter& p) const {
         p.drawText(QRectF(m.height(), y - m.height() / 2, plot.left() - m.height() - 6, m.height()),
                    Qt::AlignRight | Qt::AlignVCenter, axisText(m_low + k * m_step));
     }
-    const double every = std::max(1.0, roundStep(m_iterations));
+    const double every = std::max(1.0, roundStep(std::max(1, m_iterations) / 4.0));
     for (double at = 0; at <= m_iterations; at += every) {
         const double x = plot.left() + plot.width() * at / m_iterations;
         p.setPen(QPen(c.inkFaint, 0));

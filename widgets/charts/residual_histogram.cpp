@@ -27,13 +27,6 @@ std::size_t at(const ErrorHistogram& h, int cls) { return h[static_cast<std::siz
 
 QString counted(std::size_t n) { return QLocale().toString(static_cast<qulonglong>(n)); }
 
-// 1, 2 or 5 times a power of ten, so that about four lines fit.
-double roundStep(double most) {
-    const double raw = std::max(1.0, most / 4), power = std::pow(10.0, std::floor(std::log10(raw)));
-    const double lead = raw / power;
-    return power * (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10);
-}
-
 } // namespace
 
 ResidualHistogram::ResidualHistogram(QWidget* parent) : QWidget(parent) {
@@ -145,7 +138,7 @@ void ResidualHistogram::drawAxes(QPainter& p) const {
     const QRectF plot = plotRect();
     const QFontMetricsF m(font());
     const double most = static_cast<double>(this->most());
-    for (double n = 0, step = roundStep(most); n <= most; n += step) {
+    for (double n = 0, step = roundStep(std::max(1.0, most / 4)); n <= most; n += step) {
         const double y = plot.bottom() - plot.height() * n / most;
         p.setPen(QPen(c.line, 0));
         p.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y));

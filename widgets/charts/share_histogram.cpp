@@ -25,12 +25,9 @@ double shareAt(const std::vector<double>& v, int cls) {
     return k < v.size() ? v[k] : 0;
 }
 
-// 1, 2 or 5 times a power of ten in per cent, so that no more than so many lines stand there.
-double roundStep(double most, double lines) {
-    const double raw = std::max(0.1, most * 100 / std::max(1.0, lines)),
-                 power = std::pow(10.0, std::floor(std::log10(raw)));
-    const double lead = raw / power;
-    return power * (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10) / 100;
+// In per cent a round number, so that no more than so many lines stand there.
+double percentStep(double most, double lines) {
+    return roundStep(std::max(0.1, most * 100 / std::max(1.0, lines))) / 100;
 }
 
 QString percentTick(double share, double step) { return percent(share, step < 0.00999 ? 1 : 0); }
@@ -175,7 +172,7 @@ void ShareHistogram::drawAxes(QPainter& p) const {
     const WindowPalette& c = windowPalette(palette());
     const QRectF plot = plotRect();
     const QFontMetricsF m(font());
-    for (double v = 0, step = roundStep(m_most, plot.height() / m.height() / 1.4); v <= m_most; v += step) {
+    for (double v = 0, step = percentStep(m_most, plot.height() / m.height() / 1.4); v <= m_most; v += step) {
         const double y = plot.bottom() - plot.height() * v / m_most;
         p.setPen(QPen(c.line, 0));
         p.drawLine(QPointF(plot.left(), y), QPointF(plot.right(), y));

@@ -23,7 +23,7 @@ namespace fw {
 
 namespace {
 
-const QString kJob = QStringLiteral("after load");
+const QString kAfterJob = QStringLiteral("after load");
 
 using Weight = IntakeRemark::Weight;
 
@@ -60,7 +60,7 @@ AfterWindow::AfterWindow(Workspace& space, QWidget* parent) : QDialog(parent), m
     showAll();
 }
 
-AfterWindow::~AfterWindow() { m_space.jobs.cancel(kJob); }
+AfterWindow::~AfterWindow() { m_space.jobs.cancel(kAfterJob); }
 
 void AfterWindow::setAfter(const QString& file) {
     m_after->setText(file);
@@ -100,7 +100,7 @@ void AfterWindow::asked(const std::function<void(IntakeRequest&)>& how) {
 void AfterWindow::read() {
     ++m_round;
     m_reading = false;
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kAfterJob);
     m_days.reset();
     m_trouble.clear();
     if (m_files.after.empty() || !m_space.document.isOpen()) {
@@ -119,7 +119,7 @@ void AfterWindow::read() {
         else
             result->fault = days.error();
     };
-    m_space.jobs.start(kJob, tr("Reading counters"), work, [this, result](Outcome outcome) {
+    m_space.jobs.start(kAfterJob, tr("Reading counters"), work, [this, result](Outcome outcome) {
         if (result->round != m_round) return; // asked for something else meanwhile
         m_reading = false;
         if (outcome == Outcome::done)
@@ -133,7 +133,7 @@ void AfterWindow::read() {
 }
 
 void AfterWindow::stop() {
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kAfterJob);
     if (!std::exchange(m_reading, false)) return;
     ++m_round;
     m_trouble = tr("Reading was stopped.");

@@ -21,7 +21,7 @@ namespace fw {
 
 namespace {
 
-const QString kJob = QStringLiteral("audit");
+const QString kAuditJob = QStringLiteral("audit");
 
 } // namespace
 
@@ -45,7 +45,7 @@ AuditWindow::AuditWindow(Workspace& space, QWidget* parent) : QDialog(parent), m
     showState();
 }
 
-AuditWindow::~AuditWindow() { m_space.jobs.cancel(kJob); }
+AuditWindow::~AuditWindow() { m_space.jobs.cancel(kAuditJob); }
 
 void AuditWindow::makeWindow() {
     setWindowTitle(tr("Inventory audit"));
@@ -129,7 +129,7 @@ AuditEvidence AuditWindow::evidence() const {
 void AuditWindow::audit() {
     ++m_round;
     if (!m_space.document.isOpen()) {
-        m_space.jobs.cancel(kJob);
+        m_space.jobs.cancel(kAuditJob);
         m_model->setFindings({});
         m_fresh = true;
         showCurrent();
@@ -144,7 +144,7 @@ void AuditWindow::audit() {
         e.countedCells = counted;
         run->findings = auditInventory(plan, e);
     };
-    m_space.jobs.start(kJob, tr("Looking through the inventory"), work,
+    m_space.jobs.start(kAuditJob, tr("Looking through the inventory"), work,
                        [this, run](Outcome outcome) { audited(outcome, *run); });
     showState();
 }

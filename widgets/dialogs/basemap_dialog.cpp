@@ -25,7 +25,7 @@ namespace fw {
 
 namespace {
 
-constexpr auto kJob = "look at basemap";
+constexpr auto kLookJob = "look at basemap";
 
 QLabel* wordsUnder(QWidget* parent) {
     auto* words = new QLabel(parent);
@@ -72,7 +72,7 @@ BasemapDialog::BasemapDialog(Workspace& space, QWidget* parent)
     resize(fontMetrics().averageCharWidth() * 76, sizeHint().height());
 }
 
-BasemapDialog::~BasemapDialog() { m_space.jobs.cancel(QString::fromLatin1(kJob)); }
+BasemapDialog::~BasemapDialog() { m_space.jobs.cancel(QString::fromLatin1(kLookJob)); }
 
 QWidget* BasemapDialog::fileRows() {
     auto* part = new QWidget(this);
@@ -205,7 +205,7 @@ void BasemapDialog::look() {
                            m_fileForm->isRowVisible(m_epsg) ? m_epsg->value() : 0};
     auto head = std::make_shared<std::optional<Result<BasemapHead>>>();
     m_space.jobs.start(
-        QString::fromLatin1(kJob), tr("Looking at the background map"),
+        QString::fromLatin1(kLookJob), tr("Looking at the background map"),
         [head, what, plan = m_space.document.frame()](const Job& job) {
             *head = lookAtBasemap(what, plan, job);
         },

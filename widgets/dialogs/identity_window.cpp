@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/identity_window.h"
 
+#include "base/parallel.h"
 #include "bench/panel_looks.h"
 #include "delivery/integration_sheet.h"
 #include "dialogs/dialog_parts.h"
@@ -24,15 +25,13 @@
 namespace fw {
 namespace {
 
-const QString kJob = QStringLiteral("identities"), kSheetJob = QStringLiteral("integration sheet");
+const QString kIdentityJob = QStringLiteral("identities"), kSheetJob = QStringLiteral("integration sheet");
 
 enum Column { Name, Pci, Roots, Area, Identity, NeighbourCount, Left, kColumns };
 
 Qt::Alignment alignmentOf(int column) {
     return Qt::AlignVCenter | (column == Name || column == Left ? Qt::AlignLeft : Qt::AlignRight);
 }
-
-unsigned workers() { return static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1)); }
 
 //: %1 what a cell has now, %2 what it is given
 QString changeText(const QString& before, const QString& after) {
@@ -131,7 +130,7 @@ IdentityWindow::IdentityWindow(Workspace& space, QWidget* parent) : QDialog(pare
 }
 
 IdentityWindow::~IdentityWindow() {
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kIdentityJob);
     m_space.jobs.cancel(kSheetJob);
 }
 
@@ -187,7 +186,7 @@ void IdentityWindow::makeWindow() {
     connect(m_working, &QPushButton::clicked, this, &IdentityWindow::openWorking);
     connect(m_sheet, &QPushButton::clicked, this, &IdentityWindow::askForSheet);
     connect(m_apply, &QPushButton::clicked, this, &IdentityWindow::apply);
-    connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kJob); });
+    connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kIdentityJob); });
     openAtSize(*this, {fontMetrics().averageCharWidth() * 118, fontMetrics().height() * 40});
 }
 
@@ -198,7 +197,7 @@ void IdentityWindow::showEvent(QShowEvent* e) {
 
 void IdentityWindow::hideEvent(QHideEvent* e) {
     QDialog::hideEvent(e);
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kIdentityJob);
 }
 
 IdentityOptions IdentityWindow::options() const {
@@ -206,7 +205,7 @@ IdentityOptions IdentityWindow::options() const {
     out.ranges = m_ranges->settings();
     out.keep = m_ranges->keeps();
     if (const auto said = preamblesOf(m_ranges->preambles())) out.preambles = *said;
-    out.threads = workers();
+    out.threads = spareThreads();
     return out;
 }
 
@@ -237,7 +236,7 @@ void IdentityWindow::plan() {
     if (const Ledger* settled = m_space.live.settled(); settled && !m_space.live.settling())
         work->ledger = *settled;
     m_space.jobs.start(
-        kJob, tr("Planning identities"), [work](const Job& job) { work->run(job); },
+        kIdentityJob, tr("Planning identities"), [work](const Job& job) { work->run(job); },
         [this, work](Outcome outcome) {
             if (work->study != m_of || work->options != m_asked) return; // a later one is on its way
             m_running = false;

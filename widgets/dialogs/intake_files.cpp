@@ -12,7 +12,7 @@ namespace fw {
 
 namespace {
 
-const QString kJob = QStringLiteral("intake");
+const QString kIntakeJob = QStringLiteral("intake");
 
 } // namespace
 
@@ -49,7 +49,7 @@ IntakeFiles::IntakeFiles(Workspace& space, QObject* parent) : QObject(parent), m
 }
 
 IntakeFiles::~IntakeFiles() {
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kIntakeJob);
     m_space.jobs.cancel(kTakingJob);
 }
 
@@ -78,7 +78,7 @@ void IntakeFiles::remove(int file) {
     m_stale.erase(m_stale.begin() + file);
     ++m_round;
     m_reading = -1;
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kIntakeJob);
     emit listChanged();
     next();
 }
@@ -102,7 +102,7 @@ void IntakeFiles::readAnew(int file) {
     if (m_reading == file) {
         ++m_round;
         m_reading = -1;
-        m_space.jobs.cancel(kJob);
+        m_space.jobs.cancel(kIntakeJob);
     }
     emit changed(file);
     next();
@@ -117,7 +117,7 @@ void IntakeFiles::setCurrent(int file) {
 void IntakeFiles::planChanged() {
     ++m_round;
     m_reading = -1;
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kIntakeJob);
     for (std::size_t k = 0; k < m_files.size(); ++k)
         if (!m_files[k].taken) m_stale[k] = true;
     next();
@@ -175,7 +175,7 @@ void IntakeFiles::next() {
         read->preview = kept(previewIntake(plan, **source, request, job), read->fault);
     };
     m_job = tr("Reading %1").arg(QFileInfo(f.path).fileName());
-    m_space.jobs.start(kJob, m_job, work, [this, read](Outcome outcome) { readDone(outcome, *read); });
+    m_space.jobs.start(kIntakeJob, m_job, work, [this, read](Outcome outcome) { readDone(outcome, *read); });
     emit changed(file);
 }
 
@@ -227,7 +227,7 @@ void IntakeFiles::stop() {
     m_space.jobs.cancel(kTakingJob);
     if (!reading()) return;
     m_stopped = true;
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kIntakeJob);
 }
 
 } // namespace fw

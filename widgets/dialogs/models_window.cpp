@@ -25,7 +25,7 @@
 namespace fw {
 namespace {
 
-enum Column { What, Now, Unit, Usual, kColumns };
+enum ModelColumn { What, Now, Unit, Usual, kModelColumns };
 
 class ModelText {
     Q_DECLARE_TR_FUNCTIONS(ModelsWindow)
@@ -175,7 +175,7 @@ void ModelsWindow::addChoices(QWidget* box) {
 void ModelsWindow::addValues() {
     m_values = new QTableWidget(this);
     m_values->setAccessibleName(tr("Values of the computation"));
-    m_values->setColumnCount(kColumns);
+    m_values->setColumnCount(kModelColumns);
     m_values->setHorizontalHeaderLabels({tr("Value"), tr("Now"), tr("Unit"), tr("Usual")});
     lookLikeTable(*m_values);
     m_values->setTabKeyNavigation(false);
@@ -192,8 +192,9 @@ void ModelsWindow::addValues() {
             m_rows.push_back({name, std::is_same_v<V, int>});
             QString words = coreText(fieldWords(name).words);
             if (!words.isEmpty()) words[0] = words[0].toUpper();
-            const QString texts[kColumns] = {words, {}, coreText(fieldWords(name).unit), numberText(value)};
-            for (int c = 0; c < kColumns; ++c) {
+            const QString texts[kModelColumns] = {
+                words, {}, coreText(fieldWords(name).unit), numberText(value)};
+            for (int c = 0; c < kModelColumns; ++c) {
                 auto* item = new QTableWidgetItem(texts[c]);
                 item->setToolTip(coreText(reasonOf(name)));
                 if (c != Now) item->setFlags(item->flags() & ~Qt::ItemIsEditable);

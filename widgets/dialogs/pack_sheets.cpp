@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/pack_sheets.h"
 
+#include "base/parallel.h"
 #include "base/text.h"
 #include "review/review.h"
 #include "study/settled.h"
@@ -13,7 +14,6 @@ namespace fw {
 namespace {
 
 // One core is left to the window.
-unsigned workers() { return std::max(1u, std::thread::hardware_concurrency() - 1); }
 
 Error stopped() { return {ErrorCode::cancelled, CORE_TEXT("stopped")}; }
 
@@ -42,7 +42,7 @@ Result<std::shared_ptr<const PackContent>> buildPackContent(const std::shared_pt
     if (job.stopped()) return stopped();
     std::optional<Ledger> ledger = settled;
     if (!ledger) {
-        auto made = settle(*study, part(job, 0.5, 0.8), workers());
+        auto made = settle(*study, part(job, 0.5, 0.8), spareThreads());
         if (!made) return made.error();
         ledger = *std::move(made);
     }

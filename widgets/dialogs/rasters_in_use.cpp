@@ -11,7 +11,7 @@ namespace fw {
 
 namespace {
 
-constexpr RasterUse kUses[] = {RasterUse::height, RasterUse::demand, RasterUse::landCover};
+constexpr RasterUse kUsesInOrder[] = {RasterUse::height, RasterUse::demand, RasterUse::landCover};
 
 QString fileOf(const GroundFiles& files, RasterUse use) {
     return QString::fromStdString(use == RasterUse::height   ? files.terrain.file
@@ -76,7 +76,7 @@ void RastersInUse::refresh() {
         delete item;
     }
     int line = 1;
-    for (const RasterUse use : kUses) {
+    for (const RasterUse use : kUsesInOrder) {
         if (text(use).isEmpty()) continue;
         QLabel* says = sentenceLabel(this);
         says->setText(text(use));

@@ -13,11 +13,11 @@ namespace fw {
 
 namespace {
 
-struct Row {
+struct Shortcut {
     QString what, keys;
 };
 
-QList<Row> handKeys() {
+QList<Shortcut> handKeys() {
     const auto tr = [](const char* text) { return ShortcutList::tr(text); };
     return {
         {tr("Map: zoom at the pointer"), tr("Wheel")},
@@ -44,12 +44,12 @@ ShortcutList::ShortcutList(const QList<QAction*>& actions, QWidget* parent) : QD
     filter->setPlaceholderText(tr("Find a command or a key"));
     filter->setClearButtonEnabled(true);
     page->addWidget(filter);
-    QList<Row> rows;
+    QList<Shortcut> rows;
     for (const QAction* a : actions)
         if (!a->shortcut().isEmpty()) {
             QStringList keys;
             for (const QKeySequence& k : a->shortcuts()) keys << k.toString(QKeySequence::NativeText);
-            rows << Row{a->text().remove(QLatin1Char('&')), keys.join(QStringLiteral(", "))};
+            rows << Shortcut{a->text().remove(QLatin1Char('&')), keys.join(QStringLiteral(", "))};
         }
     rows << handKeys();
     auto* table = new QTableWidget(static_cast<int>(rows.size()), 2, this);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dialogs/variants_window.h"
 
+#include "base/parallel.h"
 #include "bench/panel_looks.h"
 #include "dialogs/dialog_parts.h"
 #include "plan/variant_edits.h"
@@ -20,7 +21,7 @@
 namespace fw {
 namespace {
 
-const QString kJob = QStringLiteral("variants");
+const QString kVariantsJob = QStringLiteral("variants");
 
 QString name(const VariantFigures& f) { return QString::fromStdString(f.name); }
 
@@ -114,7 +115,7 @@ VariantsWindow::VariantsWindow(Workspace& space, QWidget* parent) : QDialog(pare
     showState();
 }
 
-VariantsWindow::~VariantsWindow() { m_space.jobs.cancel(kJob); }
+VariantsWindow::~VariantsWindow() { m_space.jobs.cancel(kVariantsJob); }
 
 void VariantsWindow::makeWindow() {
     setWindowTitle(tr("Variants"));
@@ -144,7 +145,7 @@ void VariantsWindow::makeWindow() {
     const DialogFoot foot = dialogFoot(*this, {m_steps});
     m_bar = foot.bar;
     m_stop = foot.stop;
-    connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kJob); });
+    connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kVariantsJob); });
     page->addWidget(foot.box);
     const int em = fontMetrics().averageCharWidth();
     openAtSize(*this, {em * 100, fontMetrics().height() * 32});
@@ -181,7 +182,7 @@ void VariantsWindow::showEvent(QShowEvent* e) {
 
 void VariantsWindow::hideEvent(QHideEvent* e) {
     QDialog::hideEvent(e);
-    m_space.jobs.cancel(kJob);
+    m_space.jobs.cancel(kVariantsJob);
 }
 
 // Anew for every computed state of the plan; never in a drag.
@@ -196,10 +197,10 @@ void VariantsWindow::compare() {
     m_of = m_space.live.study();
     m_running = true;
     CompareOptions options;
-    options.threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
+    options.threads = spareThreads();
     auto result = std::make_shared<std::vector<VariantFigures>>();
     m_space.jobs.start(
-        kJob, tr("Comparing variants"),
+        kVariantsJob, tr("Comparing variants"),
         [result, options, study = m_of, terrain = m_space.document.terrain()](const Job& job) {
             if (auto all = compareVariants(study, terrain, options, job)) *result = std::move(*all);
         },

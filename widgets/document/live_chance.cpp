@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_chance.h"
 
+#include "base/parallel.h"
+
 #include <QThread>
 
 #include <algorithm>
@@ -8,7 +10,7 @@
 namespace fw {
 namespace {
 
-const QString kKey = QStringLiteral("chance");
+const QString kChanceKey = QStringLiteral("chance");
 constexpr int kCalmMs = 400; // edits that follow one another draw once
 
 } // namespace
@@ -55,7 +57,7 @@ void LiveChance::follow() {
 
 void LiveChance::drop() {
     m_calm.stop();
-    if (m_drawing) m_jobs.cancel(kKey);
+    if (m_drawing) m_jobs.cancel(kChanceKey);
     const bool had = m_chance || m_drawing;
     m_chance.reset();
     m_study.reset();
@@ -68,10 +70,10 @@ void LiveChance::draw() {
     m_drawing = true;
     emit changed();
     ChanceOptions options;
-    options.threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
+    options.threads = spareThreads();
     auto result = std::make_shared<std::optional<Chance>>();
     m_jobs.start(
-        kKey, tr("Drawing chances"),
+        kChanceKey, tr("Drawing chances"),
         [result, options, study = m_study, ledger = *m_live.settled()](const Job& job) {
             if (auto chance = chanceOf(*study, ledger, options, job)) *result = std::move(*chance);
         },

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_indoor.h"
 
+#include "base/parallel.h"
+
 #include <QThread>
 
 #include <algorithm>
@@ -8,7 +10,7 @@
 namespace fw {
 namespace {
 
-const QString kKey = QStringLiteral("indoor figures");
+const QString kIndoorKey = QStringLiteral("indoor figures");
 
 } // namespace
 
@@ -25,7 +27,7 @@ const BuildingCoverage* LiveIndoor::of(ItemId building) const {
 }
 
 void LiveIndoor::drop() {
-    if (m_asked && !m_study) m_jobs.cancel(kKey);
+    if (m_asked && !m_study) m_jobs.cancel(kIndoorKey);
     m_asked.reset();
     if (!m_study) return;
     m_study.reset();
@@ -40,9 +42,9 @@ void LiveIndoor::follow() {
     if (!still || !m_document.isOpen() || !m_document.plan().scenery.building(m_selection.primary())) return;
     m_asked = m_live.study();
     const auto result = std::make_shared<IndoorCoverage>();
-    const auto threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
+    const auto threads = spareThreads();
     m_jobs.start(
-        kKey, tr("Working out indoor coverage"),
+        kIndoorKey, tr("Working out indoor coverage"),
         [result, threads, study = m_asked, spec = m_spec](const Job& job) {
             *result = indoorCoverage(*study, spec, threads, job);
         },

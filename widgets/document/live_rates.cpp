@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_rates.h"
 
+#include "base/parallel.h"
+
 #include <QThread>
 
 #include <algorithm>
@@ -8,7 +10,7 @@
 namespace fw {
 namespace {
 
-const QString kKey = QStringLiteral("user rates");
+const QString kRatesKey = QStringLiteral("user rates");
 
 } // namespace
 
@@ -20,7 +22,7 @@ LiveRates::LiveRates(LiveStudy& live, JobBoard& jobs, QObject* parent)
 }
 
 void LiveRates::drop() {
-    if (m_asked && !m_study) m_jobs.cancel(kKey);
+    if (m_asked && !m_study) m_jobs.cancel(kRatesKey);
     m_asked.reset();
     if (!m_study) return;
     m_study.reset();
@@ -40,9 +42,9 @@ void LiveRates::follow() {
         std::vector<SmallRates> smalls;
     };
     const auto result = std::make_shared<Both>();
-    const auto threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
+    const auto threads = spareThreads();
     m_jobs.start(
-        kKey, tr("Working out what users get"),
+        kRatesKey, tr("Working out what users get"),
         [result, threads, study = m_asked, ledger = *m_live.settled()](const Job& job) {
             result->cells = userRates(*study, ledger, threads, job);
             result->smalls = smallRates(*study, ledger, threads, job);

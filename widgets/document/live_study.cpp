@@ -2,6 +2,7 @@
 #include "document/live_study.h"
 
 #include "base/one_heap.h"
+#include "base/parallel.h"
 #include "store/plan_terrain.h"
 #include "study/settled.h"
 
@@ -17,12 +18,11 @@ const QString kCompute = QStringLiteral("study"), kSettle = QStringLiteral("sett
               kRemedies = QStringLiteral("remedies");
 
 // One core is left to the window.
-unsigned workers() { return std::max(1u, std::thread::hardware_concurrency() - 1); }
 
 ReviewOptions quick() {
     ReviewOptions o;
     o.remedies = false;
-    o.threads = workers();
+    o.threads = spareThreads();
     return o;
 }
 
@@ -117,7 +117,7 @@ void LiveStudy::compute() {
     auto result = std::make_shared<Computation>();
     const auto before = m_computed;
     // Nothing is in view before the first one: it may have every core.
-    const StudyOptions options{before ? workers() : 0};
+    const StudyOptions options{before ? spareThreads() : 0};
     result->ground = m_document.plan().settings->groundFiles();
     m_jobs.start(
         kCompute, tr("Computing"),
@@ -183,7 +183,7 @@ void LiveStudy::settleNow() {
     m_jobs.start(
         kSettle, tr("Settling the loads"),
         [result, study = m_computed](const Job& job) {
-            if (auto ledger = settle(*study, job, workers())) *result = std::move(*ledger);
+            if (auto ledger = settle(*study, job, spareThreads())) *result = std::move(*ledger);
             if (!job.stopped()) giveBackFreeMemory(); // the state before is gone by now
         },
         [this, result](Outcome outcome) {

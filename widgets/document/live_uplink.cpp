@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_uplink.h"
 
+#include "base/parallel.h"
+
 #include <QThread>
 
 #include <algorithm>
@@ -8,7 +10,7 @@
 namespace fw {
 namespace {
 
-const QString kKey = QStringLiteral("uplink");
+const QString kUplinkKey = QStringLiteral("uplink");
 
 } // namespace
 
@@ -34,7 +36,7 @@ const UplinkSmall* LiveUplink::ofSmall(ItemId small) const {
 }
 
 void LiveUplink::drop() {
-    if (m_asked && !m_study) m_jobs.cancel(kKey);
+    if (m_asked && !m_study) m_jobs.cancel(kUplinkKey);
     m_asked.reset();
     if (!m_study) return;
     m_study.reset();
@@ -49,9 +51,9 @@ void LiveUplink::follow() {
     if (!still) return;
     m_asked = m_live.study();
     const auto result = std::make_shared<UplinkLedger>();
-    const auto threads = static_cast<unsigned>(std::max(1, QThread::idealThreadCount() - 1));
+    const auto threads = spareThreads();
     m_jobs.start(
-        kKey, tr("Working out the uplink"),
+        kUplinkKey, tr("Working out the uplink"),
         [result, threads, study = m_asked](const Job& job) {
             *result = uplinkLedger(*study, study->plan().settings->uplink, threads, job);
         },

@@ -11,6 +11,11 @@
 
 namespace fw::field_making {
 
+// Units as the fields show them.
+inline const QString kDeg = QStringLiteral("°"), kM = QStringLiteral("m"), kDbm = QStringLiteral("dBm"),
+                     kDb = QStringLiteral("dB"), kDbi = QStringLiteral("dBi"), kMhz = QStringLiteral("MHz"),
+                     kKhz = QStringLiteral("kHz"), kPercent = QStringLiteral("%");
+
 /// Context of the fields' texts.
 class FieldText {
     Q_DECLARE_TR_FUNCTIONS(FieldText)

@@ -8,10 +8,6 @@ namespace fw::field_making {
 
 namespace {
 
-const QString kDeg = QStringLiteral("°"), kM = QStringLiteral("m"), kDbm = QStringLiteral("dBm"),
-              kDb = QStringLiteral("dB"), kDbi = QStringLiteral("dBi"), kMhz = QStringLiteral("MHz"),
-              kKhz = QStringLiteral("kHz"), kPercent = QStringLiteral("%");
-
 QStringList mountKinds() {
     QStringList out;
     for (const auto k : {MountKind::pole, MountKind::wall, MountKind::parapet, MountKind::roof})

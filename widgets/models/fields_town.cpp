@@ -5,8 +5,6 @@
 namespace fw::field_making {
 
 namespace {
-const QString kDeg = QStringLiteral("°"), kM = QStringLiteral("m"), kDbi = QStringLiteral("dBi");
-
 template <class T>
 void addName(std::vector<ItemField>& f, const QString& meaning) {
     f.push_back(text<T>(

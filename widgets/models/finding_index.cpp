@@ -7,8 +7,6 @@
 
 namespace fw {
 
-bool isOpen(const Finding& f) { return f.standing == Standing::open || f.standing == Standing::nowWorse; }
-
 QString severityWord(Severity severity) { return coreText(wordFor(severity)); }
 QString standingWord(Standing standing) { return coreText(wordFor(standing)); }
 

@@ -34,8 +34,6 @@ private:
     std::vector<About> m_about; ///< by item
 };
 
-/// To be dealt with: open, or kept and now worse.
-bool isOpen(const Finding& finding);
 /// "block", "warn", "note" for people.
 QString severityWord(Severity severity);
 /// "open", "stands", "now worse", "stale" for people.

@@ -14,8 +14,6 @@ namespace fw {
 
 namespace {
 
-QString q(const std::string& s) { return QString::fromStdString(s); }
-
 // The largest of the sizes at which a title keeps to its lines; the last one is cut when even that fails.
 TextStyle titleStyle(const QString& text, double width) {
     TextStyle style{24, true};

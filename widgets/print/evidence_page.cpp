@@ -18,9 +18,6 @@ namespace {
 
 constexpr std::size_t kMostRows = 6, kMostReasons = 3; // so that all goes on one page, Letter too
 
-QString q(const std::string& s) { return QString::fromStdString(s); }
-QString percent(double share) { return QStringLiteral("%1 %").arg(std::lround(share * 100)); }
-
 void printHead(Flow& flow, const Overview& o) {
     Paper& paper = flow.paper();
     const double x = flow.left(), w = flow.width(), facts = 62;
@@ -65,18 +62,18 @@ void printFigures(Flow& flow, const Evidence& e) {
     flow.down(tall + 4);
 }
 
-struct Column {
+struct FigureColumn {
     QString head;
     double wide;
 };
 
-std::vector<Column> columnsOf(double width) {
-    std::vector<Column> out{
+std::vector<FigureColumn> columnsOf(double width) {
+    std::vector<FigureColumn> out{
         {Pack::tr("Full cell"), 0},    {Pack::tr("now"), 10},           {Pack::tr("nothing: full in"), 21},
         {Pack::tr("balanced"), 14},    {Pack::tr("carrier more"), 18},  {Pack::tr("sector split"), 17},
         {Pack::tr("small cells"), 16}, {Pack::tr("8 of 10 draws"), 22}, {Pack::tr("at target"), 16}};
     double rest = width;
-    for (const Column& c : out) rest -= c.wide;
+    for (const FigureColumn& c : out) rest -= c.wide;
     out.front().wide = rest;
     return out;
 }
@@ -85,13 +82,13 @@ std::vector<Column> columnsOf(double width) {
 QStringList wordsOf(const EvidenceRow& r) {
     const CellCase& c = r.ways;
     return {q(r.name),
-            percent(c.before),
+            percentText(c.before),
             c.fullMonths ? Pack::tr("%1 months").arg(static_cast<int>(std::floor(*c.fullMonths))) : QString(),
-            c.carriers > 1 ? percent(c.balanced) : QStringLiteral("\u2013"),
-            percent(c.lit),
-            percent(c.split),
-            percent(c.small),
-            Pack::tr("%1 to %2").arg(percent(r.after.p10), percent(r.after.p90)),
+            c.carriers > 1 ? percentText(c.balanced) : QStringLiteral("\u2013"),
+            percentText(c.lit),
+            percentText(c.split),
+            percentText(c.small),
+            Pack::tr("%1 to %2").arg(percentText(r.after.p10), percentText(r.after.p90)),
             Pack::tr("%1 in 100").arg(std::lround(100 * r.reaches))};
 }
 
@@ -112,9 +109,10 @@ void printWays(Flow& flow, const Evidence& e) {
         flow.down(tall + 0.7);
     };
     flow.heading(Pack::tr("Use in the busy hour, by what is done"), 12,
-                 e.rows.empty() ? QString() : Pack::tr("target %1").arg(percent(e.rows.front().ways.target)));
+                 e.rows.empty() ? QString()
+                                : Pack::tr("target %1").arg(percentText(e.rows.front().ways.target)));
     QStringList heads;
-    for (const Column& c : columns) heads << c.head;
+    for (const FigureColumn& c : columns) heads << c.head;
     line(heads, {7, false, paper.colors().inkSoft}, columns.size(), "head");
     const std::size_t shown = std::min(e.rows.size(), kMostRows);
     for (std::size_t i = 0; i < shown; ++i) {
@@ -142,7 +140,7 @@ void drawChance(Paper& paper, const EvidenceChance& c, const QRectF& room) {
     double y = room.top();
     y += paper.text({room.left(), y}, room.width(),
                     Pack::tr("Least sure: %1, %2 in 100 draws at or under %3")
-                        .arg(q(c.name), QString::number(std::lround(100 * c.reaches)), percent(c.target)),
+                        .arg(q(c.name), QString::number(std::lround(100 * c.reaches)), percentText(c.target)),
                     head, "chance") +
          1.5;
     double low = std::min({c.ledger, c.target, c.all.p10}), high = std::max({c.ledger, c.target, c.all.p90});
@@ -160,7 +158,7 @@ void drawChance(Paper& paper, const EvidenceChance& c, const QRectF& room) {
         TextStyle right = soft;
         right.align = Qt::AlignRight;
         paper.text({room.right() - figures + 1, y + 1}, figures - 1,
-                   Pack::tr("%1 to %2").arg(percent(v.p10), percent(v.p90)), right, "span");
+                   Pack::tr("%1 to %2").arg(percentText(v.p10), percentText(v.p90)), right, "span");
         y += row;
     };
     bar(Pack::tr("everything"), c.all, colors.inkSoft);

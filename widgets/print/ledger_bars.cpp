@@ -8,17 +8,15 @@ namespace fw {
 
 namespace {
 
-constexpr double kRowMm = 6.6, kHeadMm = 5, kKeyMm = 6, kNameMm = 46, kBarMm = 78;
-
-QString percent(double share) { return QStringLiteral("%1 %").arg(std::lround(share * 100)); }
+constexpr double kRowMm = 6.6, kHeadMm = 5, kKeyMm = 6, kNameMm = 46, kUseBarMm = 78;
 
 // A bar's end, clipped at full use: what lies beyond is said by the figure.
-double mm(double share) { return std::clamp(share, 0.0, 1.0) * kBarMm; }
+double mm(double share) { return std::clamp(share, 0.0, 1.0) * kUseBarMm; }
 
 void drawBars(Paper& paper, const OverviewCell& c, double x, double y) {
     QPainter& p = paper.painter();
     const PaperPalette& colors = paper.colors();
-    p.fillRect(QRectF(x, y + 0.9, kBarMm, 4.2), colors.wash);
+    p.fillRect(QRectF(x, y + 0.9, kUseBarMm, 4.2), colors.wash);
     p.setPen(paper.pen(colors.inkFaint, 0.2));
     p.setBrush(colors.block);
     p.drawRect(QRectF(x, y + 0.9, mm(c.before), 4.2));
@@ -38,33 +36,33 @@ void printRow(Flow& flow, const OverviewCell& c) {
     TextStyle name{8.5, c.congested, paper.colors().ink, Qt::AlignLeft, 1};
     paper.text({x, y + 1}, kNameMm - 2, QString::fromStdString(c.name), name, "cell");
     drawBars(paper, c, x + kNameMm, y);
-    paper.place(QRectF(x + kNameMm, y + 0.3, kBarMm, 5.4), "bar");
+    paper.place(QRectF(x + kNameMm, y + 0.3, kUseBarMm, 5.4), "bar");
     TextStyle figure{8.5, false, paper.colors().ink, Qt::AlignRight, 1};
-    const double f = x + kNameMm + kBarMm;
-    paper.text({f + 2, y + 1}, 11, percent(c.before), figure, "before");
+    const double f = x + kNameMm + kUseBarMm;
+    paper.text({f + 2, y + 1}, 11, percentText(c.before), figure, "before");
     figure.bold = true;
-    paper.text({f + 14, y + 1}, 11, percent(c.after), figure, "after");
+    paper.text({f + 14, y + 1}, 11, percentText(c.after), figure, "after");
     figure.bold = false;
     const QString holds = c.holdsMonths
                               ? Pack::tr("%1 months").arg(static_cast<int>(std::floor(*c.holdsMonths)))
                           : c.congested ? Pack::tr("target not met")
                                         : QString();
     figure.pt = 8;
-    paper.text({f + 26, y + 1.1}, flow.width() - kNameMm - kBarMm - 26, holds, figure, "holds");
+    paper.text({f + 26, y + 1.1}, flow.width() - kNameMm - kUseBarMm - 26, holds, figure, "holds");
     flow.down(kRowMm);
 }
 
 void printHead(Flow& flow) {
     Paper& paper = flow.paper();
     TextStyle soft{7, false, paper.colors().inkSoft, Qt::AlignLeft, 1};
-    const double x = flow.left(), y = flow.y(), f = x + kNameMm + kBarMm;
+    const double x = flow.left(), y = flow.y(), f = x + kNameMm + kUseBarMm;
     paper.text({x, y}, kNameMm - 2, Pack::tr("Cell (bold: congested)"), soft, "head");
-    paper.text({x + kNameMm, y}, kBarMm, Pack::tr("Downlink PRB use in the busy hour, 0 to 100 %"), soft,
+    paper.text({x + kNameMm, y}, kUseBarMm, Pack::tr("Downlink PRB use in the busy hour, 0 to 100 %"), soft,
                "head");
     soft.align = Qt::AlignRight;
     paper.text({f + 1, y}, 12, Pack::tr("before"), soft, "head");
     paper.text({f + 14, y}, 11, Pack::tr("after"), soft, "head");
-    paper.text({f + 26, y}, flow.width() - kNameMm - kBarMm - 26, Pack::tr("holds for"), soft, "head");
+    paper.text({f + 26, y}, flow.width() - kNameMm - kUseBarMm - 26, Pack::tr("holds for"), soft, "head");
     flow.down(kHeadMm);
 }
 

@@ -11,6 +11,7 @@
 #include <QPainterPath>
 #include <QTextLayout>
 
+#include <cmath>
 #include <memory>
 
 namespace fw {
@@ -19,6 +20,11 @@ namespace fw {
 struct Pack {
     Q_DECLARE_TR_FUNCTIONS(Pack)
 };
+
+inline QString q(const std::string& s) { return QString::fromStdString(s); }
+
+/// "61 %" of a share, the same in every locale.
+inline QString percentText(double share) { return QStringLiteral("%1 %").arg(std::lround(share * 100)); }
 
 struct TextStyle {
     double pt = 8.5;

@@ -13,9 +13,7 @@ namespace fw {
 
 namespace {
 
-constexpr double kAimMm = 42, kTiltMm = 46, kTiltDrawMm = 16, kGapMm = 4;
-
-QString q(const std::string& s) { return QString::fromStdString(s); }
+constexpr double kAimMm = 42, kTiltMm = 46, kTiltDrawMm = 16, kCardGapMm = 4;
 
 double printAim(Paper& paper, const RadioSheet& r, double x, double top) {
     const auto line = [&](double y, const QString& number, double pt, const QString& word) {
@@ -87,7 +85,7 @@ double printSettings(Paper& paper, const RadioSheet& r, double x, double top, do
 // Height of the whole card, measured before it is drawn so that it is never torn; a little generous.
 double cardHeight(const SiteSheet& s, std::size_t i, double width) {
     const RadioSheet& r = s.radios[i];
-    const double settingsW = width - kAimMm - kTiltMm - 2 * kGapMm;
+    const double settingsW = width - kAimMm - kTiltMm - 2 * kCardGapMm;
     const double line = Paper::textHeight(QStringLiteral("x"), 50, {8.5});
     double settings =
         line + Paper::textHeight(QStringLiteral("Antenna 00.0 dBi, beam 000° by 000°, ") + q(r.antenna),
@@ -139,7 +137,7 @@ void printRadioCard(Flow& flow, const SiteSheet& s, std::size_t i) {
     flow.down(1.2);
     flow.down(paper.text({flow.left(), flow.y()}, flow.width(), title, head, "radio") + 1.2);
     const double top = flow.y(), x = flow.left();
-    const double tiltX = x + kAimMm + kGapMm, settingsX = tiltX + kTiltMm + kGapMm;
+    const double tiltX = x + kAimMm + kCardGapMm, settingsX = tiltX + kTiltMm + kCardGapMm;
     const double a = printAim(paper, r, x, top);
     const double b = printTilt(paper, s, r, tiltX, top);
     const double c = printSettings(paper, r, settingsX, top, x + flow.width() - settingsX);

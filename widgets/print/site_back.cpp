@@ -12,8 +12,6 @@ namespace {
 
 constexpr double kColumnGapMm = 6, kPartGapMm = 2.2;
 
-QString q(const std::string& s) { return QString::fromStdString(s); }
-
 double columnWidth(const Flow& flow) { return (flow.width() - kColumnGapMm) / 2; }
 
 // Name and text in one of two columns; drawn when `at` is given, measured always.

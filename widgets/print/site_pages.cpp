@@ -17,8 +17,6 @@ namespace {
 
 constexpr double kQrMm = 22, kMapMm = 70, kStripMm = 35;
 
-QString q(const std::string& s) { return QString::fromStdString(s); }
-
 void printHead(Flow& flow, const PackContent& content, std::size_t index) {
     const SiteSheet& s = content.sites[index].sheet;
     Paper& paper = flow.paper();

@@ -4,6 +4,7 @@
 #include "skyline/distance_class.h"
 #include "text/figures.h"
 #include "text/line_of_words.h"
+#include "theme/window_palette.h"
 
 #include <QCoreApplication>
 #include <QPainterPath>
@@ -18,13 +19,6 @@ namespace {
 
 constexpr int kClasses = static_cast<int>(kDistanceClasses.size());
 constexpr int kGround = kClasses, kOwn = kClasses + 1, kKinds = kClasses + 2;
-
-QColor mixed(const QColor& a, const QColor& b, double share) {
-    const auto mix = [share](float x, float y) {
-        return static_cast<float>(x + (y - x) * static_cast<float>(share));
-    };
-    return QColor::fromRgbF(mix(a.redF(), b.redF()), mix(a.greenF(), b.greenF()), mix(a.blueF(), b.blueF()));
-}
 
 // Near stands out most: darker by day, lighter by night.
 QColor colorOf(const WindowPalette& c, int kind) {

@@ -59,6 +59,12 @@ QString distance(double metres) {
     return figure(metres, QStringLiteral("m"), std::fabs(metres) < 9.95 ? 1 : 0);
 }
 
+double roundStep(double least) {
+    const double power = std::pow(10.0, std::floor(std::log10(least))), lead = least / power;
+    const double held = lead - 1e-9; // a power of ten is not exact
+    return power * (held <= 1 ? 1 : held <= 2 ? 2 : held <= 5 ? 5 : 10);
+}
+
 QString unknownFigure() { return QString(QChar(u'\u2013')); }
 
 } // namespace fw

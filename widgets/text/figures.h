@@ -23,6 +23,9 @@ QString signedFigure(double value, const QString& unit, int decimals = 1);
 /// "412 m" below a kilometre, "1.24 km" above.
 QString distance(double metres);
 
+/// The least of 1, 2 or 5 times a power of ten that is not below `least` > 0: a step of an axis.
+double roundStep(double least);
+
 /// A dash for what is not known.
 QString unknownFigure();
 

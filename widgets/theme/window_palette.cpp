@@ -101,6 +101,12 @@ const WindowPalette& windowPalette(const QPalette& desktop) {
     return desktop.color(QPalette::Window).lightnessF() < 0.5 ? nightPalette() : dayPalette();
 }
 
+QColor mixed(const QColor& a, const QColor& b, double share) {
+    const auto mix = [share](int u, int v) { return static_cast<int>(std::lround(u + (v - u) * share)); };
+    return {mix(a.red(), b.red()), mix(a.green(), b.green()), mix(a.blue(), b.blue()),
+            mix(a.alpha(), b.alpha())};
+}
+
 QColor along(const std::array<QColor, 8>& ramp, double share) {
     const double at = std::clamp(share, 0.0, 1.0) * 7;
     const auto k = std::min<std::size_t>(6, static_cast<std::size_t>(at));

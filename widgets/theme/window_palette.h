@@ -44,6 +44,8 @@ const WindowPalette& windowPalette(const QPalette& desktop);
 const WindowPalette& dayPalette();
 const WindowPalette& nightPalette();
 
+/// Colour `share` (0..1) of the way from a to b, its alpha too.
+QColor mixed(const QColor& a, const QColor& b, double share);
 /// Colour `share` (0..1) along a ramp, between its stops.
 QColor along(const std::array<QColor, 8>& ramp, double share);
 

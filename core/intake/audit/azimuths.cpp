@@ -15,7 +15,6 @@ namespace fw {
 namespace {
 
 constexpr double kSameDeg = 5;
-constexpr const char* kOwn = "own judgement";
 
 using CarrierKey = std::pair<Technology, std::int32_t>;
 

@@ -21,7 +21,6 @@ constexpr double kLeastTotalDbm = 30, kMostTotalDbm = 55, kLeastReferenceDbm = 0
 constexpr double kOddsDb = 10;
 constexpr const char* kBandSource = "3GPP TS 36.104, table 5.7.3-1; TS 38.104, table 5.4.2.3-1";
 constexpr const char* kWidthSource = "3GPP TS 36.104, table 5.6-1; TS 38.104, table 5.3.2-1";
-constexpr const char* kOwn = "own judgement";
 
 const char* wordOf(Technology t) { return t == Technology::lte ? "LTE" : "NR"; }
 

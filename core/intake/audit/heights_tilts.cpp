@@ -4,6 +4,8 @@
 // sectors at least, none with a mechanical tilt. Source of the limits: own judgement.
 #include "intake/audit/view.h"
 
+#include "base/units.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -12,9 +14,8 @@ namespace fw {
 
 namespace {
 
-constexpr double kLowestM = 3, kHighestM = 150, kLeastFeet = 60, kMetresAFoot = 0.3048;
+constexpr double kLowestM = 3, kHighestM = 150, kLeastFeet = 60;
 constexpr std::size_t kLeastSectors = 5, kLeastForTilt = 3;
-constexpr const char* kOwn = "own judgement";
 
 bool plausible(double m) { return m >= kLowestM && m <= kHighestM; }
 // To the decimetre, as heights are known.
@@ -82,7 +83,7 @@ void checkFeet(const AuditView& view, AuditFindings& out) {
         lowest = std::min(lowest, s.height.m);
         f.subjects.push_back(s.id);
         Sector mended = s;
-        mended.height = {toDecimetre(s.height.m * kMetresAFoot)};
+        mended.height = {toDecimetre(s.height.m * kFootM)};
         edit.changes.push_back(Put{mended});
     }
     f.measured = {lowest, "m"};
@@ -91,7 +92,7 @@ void checkFeet(const AuditView& view, AuditFindings& out) {
     f.text = fmt::format("All {} sectors stand {:.0f} m and more above ground, mostly in fives: these are "
                          "probably feet.",
                          plan.sectors.size(), lowest);
-    f.proposal = fmt::format("Turn them into metres; the lowest is then {:.1f} m.", lowest * kMetresAFoot);
+    f.proposal = fmt::format("Turn them into metres; the lowest is then {:.1f} m.", lowest * kFootM);
     f.edit = std::move(edit);
     out.push_back(std::move(f));
 }

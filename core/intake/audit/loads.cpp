@@ -8,9 +8,7 @@
 
 namespace fw {
 
-namespace {
-constexpr const char* kOwn = "own judgement";
-}
+namespace {}
 
 void checkLoadWithoutCell(const AuditView& view, AuditFindings& out) {
     std::set<std::string> there, lost;

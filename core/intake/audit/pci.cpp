@@ -27,12 +27,12 @@ std::optional<std::int32_t> onlyPci(const Plan& plan, Technology t) {
     return n >= kLeastCells ? only : std::nullopt;
 }
 
-struct Placed {
+struct PlacedCell {
     const Cell* cell;
     const MacroSite* site;
 };
 // By technology, channel and PCI.
-using Groups = std::map<std::tuple<Technology, std::int32_t, std::int32_t>, std::vector<Placed>>;
+using Groups = std::map<std::tuple<Technology, std::int32_t, std::int32_t>, std::vector<PlacedCell>>;
 
 // 504 identities of LTE, 1008 of NR (3GPP TS 36.211, 6.11; TS 38.211, 7.4.2.1).
 std::int32_t identities(Technology t) { return t == Technology::lte ? 504 : 1008; }

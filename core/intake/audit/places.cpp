@@ -16,7 +16,6 @@ namespace fw {
 namespace {
 
 constexpr double kTimesFarther = 10, kLeastFarM = 20000, kOnePlaceM = 2, kNullIslandDeg = 0.01;
-constexpr const char* kOwn = "own judgement";
 
 double distanceToBox(PlanePoint p, const Box& box) {
     return length({std::max({box.x0 - p.x, 0.0, p.x - box.x1}), std::max({box.y0 - p.y, 0.0, p.y - box.y1})});

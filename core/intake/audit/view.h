@@ -9,6 +9,9 @@
 
 namespace fw {
 
+/// Source of a limit that is nobody else's.
+inline constexpr const char* kOwn = "own judgement";
+
 /// A plan's network by site and sector. Pointers live as long as the plan.
 class AuditView {
 public:

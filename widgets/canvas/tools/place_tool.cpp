@@ -16,7 +16,6 @@ namespace fw {
 
 namespace {
 
-constexpr double kSnapPx = 16, kSnapFarthestM = 20;
 constexpr double kUsualM = 7;        // middle of the street's window of 6 to 9 m [prac]
 constexpr double kBelowEavesM = 0.8; // a wall has to reach past the antenna [own]
 constexpr double kOverParapetM = 1.0, kOverRoofM = 1.5;

@@ -11,7 +11,6 @@ namespace fw {
 
 namespace {
 
-constexpr double kSnapPx = 16, kSnapFarthestM = 20;
 constexpr double kTurnStepDeg = 1, kTurnCoarseDeg = 5; // nobody aims a bracket finer than a degree
 
 bool adds(Qt::KeyboardModifiers m) { return m & (Qt::ControlModifier | Qt::ShiftModifier); }

@@ -10,6 +10,9 @@
 
 namespace fw {
 
+/// How far from a wall the pointer still takes it: pixels, and metres however small the scale.
+inline constexpr double kSnapPx = 16, kSnapFarthestM = 20;
+
 class MapView;
 
 /// Keeps the walls of the open plan at hand for the tools of one map. Large towns are indexed by a worker:
