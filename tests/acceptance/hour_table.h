@@ -12,6 +12,9 @@
 
 namespace fwtest {
 
+/// 2026-05-04 was a Monday: day 20577 (`date -d 2026-05-04 +%s` over 86400).
+inline constexpr std::int32_t kMonday = 20577;
+
 /// The hour from 18:00 on has the use given, the others half of it; per cent to three decimals.
 inline std::string dayRows(std::string_view cell, std::int32_t day, double busyUse, int hours = 24) {
     std::string rows;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "acceptance/after_load.h"
+#include "acceptance/hour_table.h"
 #include "base/random.h"
 #include "catch.h"
 #include "support/random_plan.h"
@@ -8,12 +9,10 @@
 #include <map>
 
 using namespace fw;
+using namespace fwtest;
 using Catch::Matchers::Contains;
 
 namespace {
-
-// 2026-05-04 was a Monday: day 20577 (`date -d 2026-05-04 +%s` over 86400).
-constexpr std::int32_t kMonday = 20577;
 
 // Ten cells: the first two relieved by 20 and 10 points, the third by half a point, the fourth harmed, six
 // untouched.

@@ -13,15 +13,15 @@ using Json = nlohmann::json;
 
 namespace {
 
-constexpr std::int32_t kMonday = 20577, kOnAir = kMonday + 14; // 2026-05-04, 2026-05-18
+constexpr std::int32_t kOnAir = kMonday + 14; // 2026-05-18
 
 /// A plan, and counters of it in which each cell that the ledger relieves loses `share` of what it predicts,
 /// while all rise by two points.
-struct Desk {
+struct DeskWithLedger {
     fw::testing::TestFolder folder;
     std::string plan = folder / "town.plan.gpkg";
 
-    Desk() {
+    DeskWithLedger() {
         fw::Random random(41);
         fw::testing::RandomPlanSpec spec;
         spec.sites = 3;
@@ -60,7 +60,7 @@ struct Desk {
 } // namespace
 
 TEST_CASE("after tells relief target by target, and puts the lesson into the plan when asked", "[cli]") {
-    const Desk desk;
+    const DeskWithLedger desk;
     const std::string file = desk.write("all.csv", 0.7, kMonday, kOnAir + 28);
     const std::string before = fw::testing::bytesOf(desk.plan);
     const Ran words = desk.run({"after", desk.plan, file, "--on-air", "2026-05-18"});
@@ -99,7 +99,7 @@ TEST_CASE("after tells relief target by target, and puts the lesson into the pla
 }
 
 TEST_CASE("after takes the plan's own days for those before, and says which state it is in", "[cli]") {
-    const Desk desk;
+    const DeskWithLedger desk;
     const std::string file = desk.write("after.csv", 0.9, kOnAir, kOnAir + 4);
     const Ran words = desk.run({"after", desk.plan, file});
     INFO(words.err << words.out);
@@ -115,7 +115,7 @@ TEST_CASE("after takes the plan's own days for those before, and says which stat
 }
 
 TEST_CASE("after refuses what it cannot follow, in a sentence, and changes nothing", "[cli]") {
-    const Desk desk;
+    const DeskWithLedger desk;
     const std::string before = fw::testing::bytesOf(desk.plan);
     const std::string file =
         desk.write("after.csv", 0.9, kMonday - 30, kMonday - 20); // from before its loads

@@ -46,12 +46,12 @@ Json findingsOf(const Ran& ran, const std::string& check) {
     return out;
 }
 
-struct Desk {
+struct DeskWithNetwork {
     fw::testing::TestFolder folder;
     Network network{2, 20};
     std::string plan = (folder / "net.plan.gpkg").string();
 
-    Desk() { REQUIRE(savePlan(network.plan, plan).ok()); }
+    DeskWithNetwork() { REQUIRE(savePlan(network.plan, plan).ok()); }
     std::string write(const std::string& name, const std::string& bytes) const {
         fw::testing::writeBytes(folder / name, bytes);
         return (folder / name).string();
@@ -64,7 +64,7 @@ struct Desk {
 } // namespace
 
 TEST_CASE("audit --measurements names swapped sectors, and --apply puts them right", "[cli]") {
-    const Desk desk;
+    const DeskWithNetwork desk;
     const std::string levels = desk.write("drive.csv", drive(desk.network.plan));
     CHECK(findingsOf(desk.run({"audit", desk.plan, "--json"}), "swapped-sectors").empty());
     const Ran found = desk.run({"audit", desk.plan, "--measurements", levels, "--crs", "4326", "--json"});
@@ -89,7 +89,7 @@ TEST_CASE("audit --measurements names swapped sectors, and --apply puts them rig
 }
 
 TEST_CASE("audit --counters names cells that the plan does not know", "[cli]") {
-    const Desk desk;
+    const DeskWithNetwork desk;
     const std::string name = desk.network.plan.cells.begin()->name;
     const std::string both = desk.write("week.csv", "cell,time,dl_prb_use\n" + name +
                                                         ",2026-05-04 18:00,0.7\nQ-17,2026-05-04 18:00,0.4\n");
@@ -105,7 +105,7 @@ TEST_CASE("audit --counters names cells that the plan does not know", "[cli]") {
 }
 
 TEST_CASE("audit says what keeps a file of evidence from being read", "[cli]") {
-    const Desk desk;
+    const DeskWithNetwork desk;
     const Ran gone = desk.run({"audit", desk.plan, "--counters", (desk.folder / "none.csv").string()});
     CHECK(gone.code == 3);
     CHECK(gone.out.empty());

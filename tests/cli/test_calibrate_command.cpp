@@ -2,7 +2,7 @@
 // calibrate: from a table of measured levels to offsets in the plan.
 #include "base/random.h"
 #include "catch.h"
-#include "cli/program.h"
+#include "cli/json_answer.h"
 #include "study/study.h"
 
 #include <cmath>
@@ -38,7 +38,6 @@ void writeDrive(const std::filesystem::path& file, const Plan& plan, int places)
     }
 }
 
-double lastOf(const Json& working) { return working.at("steps").back().at("value").get<double>(); }
 double valueOf(const Json& working, const std::string& what) {
     for (const Json& s : working.at("steps"))
         if (s.at("what") == what) return s.at("value").get<double>();

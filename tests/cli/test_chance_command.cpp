@@ -2,7 +2,7 @@
 // The command that says how sure verdicts are: its shape, that its figures are the ledger's, and that they
 // hang together.
 #include "catch.h"
-#include "cli/program.h"
+#include "cli/json_answer.h"
 
 #include <nlohmann/json.hpp>
 
@@ -12,19 +12,6 @@
 using namespace fwtest;
 using Catch::Matchers::Contains;
 using Json = nlohmann::json;
-
-namespace {
-
-Json jsonOf(Words words) {
-    words.emplace_back("--json");
-    const Ran r = run(words);
-    INFO(words.front() << ": " << r.err);
-    REQUIRE(r.code == 0);
-    CHECK(r.err.empty());
-    return Json::parse(r.out);
-}
-
-} // namespace
 
 TEST_CASE("chance draws round the ledger that it names", "[cli]") {
     const std::string kind = GENERATE("settled", "live");

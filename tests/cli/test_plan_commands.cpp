@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // info, review, fit and ledger on a small plan: shapes, exit codes, and that figures hang together.
 #include "catch.h"
-#include "cli/program.h"
+#include "cli/json_answer.h"
 #include "geo/frame.h"
 #include "plan/edit.h"
 
@@ -14,15 +14,6 @@ using Catch::Matchers::Contains;
 using Json = nlohmann::json;
 
 namespace {
-
-Json jsonOf(Words words, int code = 0) {
-    words.emplace_back("--json");
-    const Ran r = run(words);
-    INFO(words.front() << ": " << r.err);
-    REQUIRE(r.code == code);
-    CHECK(r.err.empty());
-    return Json::parse(r.out);
-}
 
 const Json& reviewed() {
     static const Json json = [] {

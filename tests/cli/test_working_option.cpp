@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The steps behind what ledger and review print: their last step is the figure itself.
 #include "catch.h"
-#include "cli/program.h"
+#include "cli/json_answer.h"
 
 #include <nlohmann/json.hpp>
 
@@ -11,7 +11,7 @@ using Json = nlohmann::json;
 
 namespace {
 
-Json printed(Words words) {
+Json printedJson(Words words) {
     words.emplace_back("--json");
     const Ran r = run(words);
     INFO(words.front() << ": " << r.err);
@@ -19,12 +19,10 @@ Json printed(Words words) {
     return Json::parse(r.out);
 }
 
-double lastOf(const Json& working) { return working.at("steps").back().at("value").get<double>(); }
-
 } // namespace
 
 TEST_CASE("ledger --working opens every figure, and says what the rim cuts off", "[cli]") {
-    const Json j = printed({"ledger", "--live", "--working", townFile()});
+    const Json j = printedJson({"ledger", "--live", "--working", townFile()});
     const Json& live = j.at("live");
     REQUIRE_FALSE(live.at("cells").empty());
     for (const Json& c : live.at("cells")) {
@@ -50,11 +48,11 @@ TEST_CASE("ledger --working opens every figure, and says what the rim cuts off",
     CHECK_THAT(words, Contains("=> use after: now - taken off + added"));
     CHECK_THAT(words, Contains("=> own use: "));
     for (const Json& remark : rim.at("remarks")) CHECK_THAT(words, Contains(remark.get<std::string>()));
-    CHECK_FALSE(printed({"ledger", "--live", townFile()}).at("live").at("cells")[0].contains("working"));
+    CHECK_FALSE(printedJson({"ledger", "--live", townFile()}).at("live").at("cells")[0].contains("working"));
 }
 
 TEST_CASE("review --working opens what each finding measured", "[cli]") {
-    const Json j = printed({"review", "--no-remedies", "--working", townFile()});
+    const Json j = printedJson({"review", "--no-remedies", "--working", townFile()});
     int opened = 0;
     for (const Json& f : j.at("findings")) {
         if (f.at("state") == "stale" || f.at("measured").is_null()) continue;
@@ -65,5 +63,5 @@ TEST_CASE("review --working opens what each finding measured", "[cli]") {
     CHECK(opened > 5);
     const std::string words = run({"review", "--no-remedies", "--working", townFile()}).out;
     CHECK_THAT(words, Contains("=> "));
-    CHECK_FALSE(printed({"review", "--no-remedies", townFile()}).at("findings")[0].contains("working"));
+    CHECK_FALSE(printedJson({"review", "--no-remedies", townFile()}).at("findings")[0].contains("working"));
 }

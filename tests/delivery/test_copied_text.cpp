@@ -12,7 +12,7 @@ using namespace fw::testing;
 
 namespace {
 
-Plan town() {
+Plan townWithOneCut() {
     Random random(5);
     Plan plan = randomPlan(random);
     Radio radio = *plan.radios.begin();
@@ -47,7 +47,7 @@ bool names(const std::string& sentence, const char* part) { return sentence.find
 } // namespace
 
 TEST_CASE("what is copied as JSON comes back to the last bit") {
-    const Plan plan = town();
+    const Plan plan = townWithOneCut();
     const CopiedItems copied = copyItems(plan, allMounts(plan));
     const auto back = copiedFromJson(copiedJson(copied));
     INFO((back ? std::string() : back.error().sentence()));
@@ -66,7 +66,7 @@ TEST_CASE("foreign text is refused by a sentence that says what to copy instead"
 }
 
 TEST_CASE("broken copies are refused, newer ones by both versions") {
-    const Plan plan = town();
+    const Plan plan = townWithOneCut();
     const std::string good = copiedJson(copyItems(plan, {plan.radios.begin()->id}));
     CHECK(names(refusal(replaced(good, "\"version\": 1", "\"version\": 9")), "version 9"));
     CHECK(names(refusal(replaced(good, "\"version\": 1", "\"version\": 9")), "up to 1"));
@@ -93,7 +93,7 @@ TEST_CASE("broken copies are refused, newer ones by both versions") {
 }
 
 TEST_CASE("cut anywhere or with one byte changed, a copy is read or refused and never pastes nonsense") {
-    const Plan plan = town();
+    const Plan plan = townWithOneCut();
     const std::string good = copiedJson(copyItems(plan, {plan.radios.begin()->id}));
     Random random(77);
     int refusedCount = 0;
@@ -113,7 +113,7 @@ TEST_CASE("cut anywhere or with one byte changed, a copy is read or refused and 
 }
 
 TEST_CASE("CSV has a line for each thing and a place for each line") {
-    const Plan plan = town();
+    const Plan plan = townWithOneCut();
     const auto frame = Frame::fromEpsg(plan.settings->epsg);
     REQUIRE(frame);
     const CopiedItems copied = copyItems(plan, allMounts(plan));
@@ -131,7 +131,7 @@ TEST_CASE("CSV has a line for each thing and a place for each line") {
 }
 
 TEST_CASE("GeoJSON puts longitude first and closes the rings of areas") {
-    Plan plan = town();
+    Plan plan = townWithOneCut();
     const auto frame = Frame::fromEpsg(plan.settings->epsg);
     const Mount mount = *plan.mounts.begin();
     auto drawn = drawArea(plan, {mount.at, mount.at + PlanePoint{50, 0}, mount.at + PlanePoint{0, 50}});

@@ -6,6 +6,7 @@
 #include "catch.h"
 #include "geo/frame.h"
 #include "geo/geodesy.h"
+#include "store/folder.h"
 
 #include <gdal.h>
 #include <nlohmann/json.hpp>
@@ -15,9 +16,7 @@
 #include <chrono>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <memory>
-#include <sstream>
 #include <thread>
 
 using namespace fw;
@@ -30,13 +29,6 @@ fs::path folder() {
     const fs::path dir = fw::testing::builtFile("test_files/delivery");
     fs::create_directories(dir);
     return dir;
-}
-
-std::string bytesOf(const fs::path& file) {
-    std::ifstream in(file, std::ios::binary);
-    std::ostringstream out;
-    out << in.rdbuf();
-    return out.str();
 }
 
 WorksRow rowAt(GeoPoint geo, const std::string& name, double azimuth) {
@@ -246,7 +238,7 @@ TEST_CASE("the same works give the same bytes a second later") {
     REQUIRE(writeWorksGeoPackage(folder() / "a.gpkg", rows()).ok());
     std::this_thread::sleep_for(std::chrono::milliseconds(1100));
     REQUIRE(writeWorksGeoPackage(folder() / "b.gpkg", rows()).ok());
-    CHECK(bytesOf(folder() / "a.gpkg") == bytesOf(folder() / "b.gpkg"));
+    CHECK(testing::bytesOf(folder() / "a.gpkg") == testing::bytesOf(folder() / "b.gpkg"));
     CHECK(worksKml(rows(), "x") == worksKml(rows(), "x"));
 }
 

@@ -8,6 +8,7 @@
 
 #include "catch.h"
 #include "geo/geodesy.h"
+#include "study/hand_plan.h"
 #include "study/settled.h"
 #include "support/random_plan.h"
 
@@ -30,14 +31,6 @@ struct Town {
     Review review;
     MagneticField field;
 };
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto terrain = std::make_shared<Terrain>();
-    terrain->flatM = plan.settings->terrain.flatM;
-    auto study = Study::advance(nullptr, plan, terrain);
-    REQUIRE(study.ok());
-    return *study;
-}
 
 const Town& town() {
     static const Town made = [] {

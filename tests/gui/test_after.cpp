@@ -20,7 +20,7 @@ using namespace fwtest;
 
 namespace {
 
-constexpr std::int32_t kMonday = 20577, kOnAir = kMonday + 14; // 2026-05-04, 2026-05-18
+constexpr std::int32_t kOnAir = kMonday + 14; // 2026-05-18
 
 /// A full cell, a small cell on a carrier of its own before it, cells far to the north, and
 /// counters in which relieved cells lose a share of what the settled ledger predicts while traffic rises by

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Calibration in its window: measured levels of a known truth go in by a drop, the truth comes out, is
 // applied by a real click, and undone.
+#include "drop_files.h"
 #include "store/folder.h"
 #include "window_hand.h"
 
@@ -13,7 +14,6 @@
 
 #include <QComboBox>
 #include <QLabel>
-#include <QMimeData>
 #include <QTableView>
 
 #include <fmt/format.h>
@@ -78,16 +78,6 @@ struct CalibrationDesk : OpenedWindow {
     }
 };
 
-void drop(QWidget& on, const QString& file) {
-    QMimeData data;
-    data.setUrls({QUrl::fromLocalFile(file)});
-    QDragEnterEvent enter({60, 60}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&on, &enter);
-    CHECK(enter.isAccepted());
-    QDropEvent event({60, 60}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&on, &event);
-}
-
 std::size_t total(const ErrorHistogram& h) { return std::accumulate(h.begin(), h.end(), std::size_t{0}); }
 
 } // namespace
@@ -100,7 +90,7 @@ TEST_CASE("measurements of a known truth are dropped, shown, applied as one step
     const Plan before = desk.now();
     const int steps = desk.steps();
     CHECK_FALSE(buttonIn(desk.tool(), QStringLiteral("Apply offsets"))->isEnabled());
-    drop(desk.tool(), file);
+    drop(desk.tool(), {file});
     desk.compared();
     INFO(desk.tool().stateText().toStdString() << " / " << desk.tool().verdictText().toStdString());
     REQUIRE(desk.tool().run().result());

@@ -19,12 +19,12 @@ using namespace fwtest;
 
 namespace {
 
-struct Desk {
+struct ChanceDesk {
     Workspace space;
     WindowPlan plan;
     Bench bench{space};
 
-    Desk() : plan(windowPlan()) {
+    ChanceDesk() : plan(windowPlan()) {
         REQUIRE(space.document.adopt(plan.loaded).ok());
         bench.resize(1400, 300);
         bench.show();
@@ -40,7 +40,7 @@ struct Desk {
 
 TEST_CASE("chance follows the settled ledger and equals a computation from nothing", "[gui][charts]") {
     needGuiApp();
-    Desk desk;
+    ChanceDesk desk;
     REQUIRE(desk.drawn());
     const auto study = Study::advance(nullptr, desk.space.document.plan(), desk.plan.loaded.terrain, {1});
     REQUIRE(study);
@@ -53,7 +53,7 @@ TEST_CASE("chance follows the settled ledger and equals a computation from nothi
 
 TEST_CASE("a chosen macro cell shows its chance in the place of the fit", "[gui][charts]") {
     needGuiApp();
-    Desk desk;
+    ChanceDesk desk;
     REQUIRE(desk.drawn());
     ChanceChart& chart = *desk.bench.chance();
     desk.space.selection.setOne(desk.plan.small);
@@ -81,7 +81,7 @@ TEST_CASE("a chosen macro cell shows its chance in the place of the fit", "[gui]
 
 TEST_CASE("space opens the working behind a chance", "[gui][charts]") {
     needGuiApp();
-    Desk desk;
+    ChanceDesk desk;
     REQUIRE(desk.drawn());
     desk.space.selection.setOne(desk.plan.cell);
     ChanceChart& chart = *desk.bench.chance();
@@ -98,7 +98,7 @@ TEST_CASE("space opens the working behind a chance", "[gui][charts]") {
 
 TEST_CASE("the ledger says how sure its target is, until something moves", "[gui][charts]") {
     needGuiApp();
-    Desk desk;
+    ChanceDesk desk;
     REQUIRE(desk.drawn());
     LedgerChart& ledger = *desk.bench.ledger();
     const auto row = [&]() -> const LedgerRow& {

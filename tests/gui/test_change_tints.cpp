@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Tints of before, after and change: pictures, the source that keeps them, what card and legend say.
 #include "catch.h"
+#include "drawn_tint.h"
 #include "gui_app.h"
 #include "window_plan.h"
 
@@ -22,25 +23,11 @@ using namespace fwtest;
 
 namespace {
 
-std::shared_ptr<const Study> townStudy() {
-    Random random(5);
-    return *fw::testing::compute(fw::testing::randomPlan(random, {}));
-}
-
 TintRequest asked(GroundTint tint, TintMoment moment) {
     TintRequest q;
     q.tint = tint;
     q.moment = moment;
     return q;
-}
-
-QImage drawn(const TintPicture& p, const Box& box, double metresPerPixel) {
-    QImage image(QSizeF(box.width() / metresPerPixel, box.height() / metresPerPixel).toSize(),
-                 QImage::Format_ARGB32_Premultiplied);
-    image.fill(Qt::transparent);
-    QPainter painter(&image);
-    paintTint(painter, box, metresPerPixel, p, dayPalette());
-    return image;
 }
 
 // The strongest chosen small cell and macro at a place (dBm).
@@ -54,15 +41,6 @@ Levels levelsAt(const Study& study, PlanePoint p) {
         if (const auto level = s.chosen ? study.smallAt(s.id, p) : std::nullopt)
             out.after = std::max(out.after.value_or(-999), *level);
     return out;
-}
-
-int stepOf(const TintPicture& p, double amount) {
-    return static_cast<int>(std::upper_bound(p.bounds.begin(), p.bounds.end(), amount) - p.bounds.begin());
-}
-
-bool near(QRgb a, QRgb b) {
-    return std::abs(qRed(a) - qRed(b)) <= 1 && std::abs(qGreen(a) - qGreen(b)) <= 1 &&
-           std::abs(qBlue(a) - qBlue(b)) <= 1 && std::abs(qAlpha(a) - qAlpha(b)) <= 1;
 }
 
 double onBound(const TintPicture& p, double v) {

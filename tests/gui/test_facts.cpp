@@ -19,8 +19,8 @@ using namespace fwtest;
 
 namespace {
 
-struct Bench {
-    Bench() {
+struct FactsBench {
+    FactsBench() {
         needGuiApp();
         plan = windowPlan();
         REQUIRE(space.document.adopt(LoadedPlan(plan.loaded)));
@@ -55,7 +55,7 @@ struct Bench {
 } // namespace
 
 TEST_CASE("A small cell brings its radio and mount, a macro cell its sector and site", "[facts]") {
-    Bench b;
+    FactsBench b;
     CHECK(b.panel->section(Kind::mount) == nullptr);
     b.space.selection.setOne(b.plan.small);
     REQUIRE(b.panel->section(Kind::mount));
@@ -71,7 +71,7 @@ TEST_CASE("A small cell brings its radio and mount, a macro cell its sector and 
 
 TEST_CASE("A number entered is one named step; a bad one is refused in place and the old one kept",
           "[facts]") {
-    Bench b;
+    FactsBench b;
     b.space.selection.setOne(b.plan.small);
     b.type(Kind::mount, "height_m", "8,5");
     CHECK(b.now().mounts.find(b.chain().mount)->height.m == 7); // no comma in this locale
@@ -96,7 +96,7 @@ TEST_CASE("A number entered is one named step; a bad one is refused in place and
 
 TEST_CASE("Clearing an optional field makes it unknown, and a place goes in as latitude and longitude",
           "[facts]") {
-    Bench b;
+    FactsBench b;
     b.space.selection.setOne(b.plan.small);
     b.type(Kind::mount, "fibre_m", "120");
     CHECK(b.now().mounts.find(b.chain().mount)->fibreM == 120.0);
@@ -120,7 +120,7 @@ TEST_CASE("Clearing an optional field makes it unknown, and a place goes in as l
 }
 
 TEST_CASE("Facts follow a drag while the button is down", "[facts]") {
-    Bench b;
+    FactsBench b;
     REQUIRE(allQuiet(b.space));
     b.space.selection.setOne(b.chain().mount);
     FactsSection& mount = *b.panel->section(Kind::mount);
@@ -146,7 +146,7 @@ TEST_CASE("Facts follow a drag while the button is down", "[facts]") {
 }
 
 TEST_CASE("Several chosen share their fields, and one entry sets them all in one step", "[facts]") {
-    Bench b;
+    FactsBench b;
     b.space.selection.set({b.plan.small, b.plan.otherSmall});
     FactsSection* radios = b.panel->section(Kind::radio);
     REQUIRE(radios);
@@ -164,7 +164,7 @@ TEST_CASE("Several chosen share their fields, and one entry sets them all in one
 }
 
 TEST_CASE("Choices, ticks and workings answer to mouse and keyboard", "[facts]") {
-    Bench b;
+    FactsBench b;
     REQUIRE(allQuiet(b.space));
     b.space.selection.setOne(b.plan.small);
     b.panel->editField(Kind::mount, "consent");
@@ -185,7 +185,7 @@ TEST_CASE("Choices, ticks and workings answer to mouse and keyboard", "[facts]")
 }
 
 TEST_CASE("Esc brings back what stood in a field", "[facts]") {
-    Bench b;
+    FactsBench b;
     b.space.selection.setOne(b.plan.small);
     b.panel->editField(Kind::radio, "tilt_deg");
     auto* line = qobject_cast<QLineEdit*>(b.panel->section(Kind::radio)->editor("tilt_deg"));

@@ -23,8 +23,8 @@ using namespace fwtest;
 
 namespace {
 
-struct Desk {
-    explicit Desk(double firstAzimuth = 90) {
+struct FindingsDesk {
+    explicit FindingsDesk(double firstAzimuth = 90) {
         needGuiApp();
         QSettings().remove("you/name");
         plan = windowPlan();
@@ -67,7 +67,7 @@ struct Desk {
 
 TEST_CASE("A finding comes while a radio is turned before a macro, and goes when it is turned away",
           "[findings]") {
-    Desk d;
+    FindingsDesk d;
     d.space.selection.setOne(d.chain().mount);
     REQUIRE(d.rowOf("faces-macro") < 0);
     QSignalSpy resets(&d.model(), &QAbstractItemModel::modelReset);
@@ -92,7 +92,7 @@ TEST_CASE("A finding comes while a radio is turned before a macro, and goes when
 
 TEST_CASE("Propose shows the remedy as a ghost, and taking it is one step that clears the finding",
           "[findings]") {
-    Desk d(270);
+    FindingsDesk d(270);
     d.space.selection.setOne(d.plan.small);
     d.choose("faces-macro");
     REQUIRE(QTest::qWaitFor([&] { return d.button("Take")->isEnabled(); }, 90000));
@@ -117,7 +117,7 @@ TEST_CASE("Propose shows the remedy as a ghost, and taking it is one step that c
 }
 
 TEST_CASE("A finding stands only with a reason and a name; reopened it is open again", "[findings]") {
-    Desk d(270);
+    FindingsDesk d(270);
     d.space.selection.setOne(d.plan.small);
     d.choose("faces-macro");
     QTest::mouseClick(d.button("Stands, because …"), Qt::LeftButton);
@@ -160,7 +160,7 @@ TEST_CASE("A finding stands only with a reason and a name; reopened it is open a
 
 TEST_CASE("Next and previous go through all open findings of the plan in order, whatever is chosen",
           "[findings]") {
-    Desk d(270);
+    FindingsDesk d(270);
     const auto all = d.model().openFindings();
     REQUIRE(all.size() >= 2);
     QSignalSpy went(d.panel.get(), &FindingsPanel::goTo);
@@ -186,7 +186,7 @@ TEST_CASE("Next and previous go through all open findings of the plan in order, 
 }
 
 TEST_CASE("Enter goes to the finding, and copying gives its sentence and figures", "[findings]") {
-    Desk d(270);
+    FindingsDesk d(270);
     d.choose("faces-macro");
     QSignalSpy went(d.panel.get(), &FindingsPanel::goTo);
     d.panel->list().setFocus();
@@ -203,7 +203,7 @@ TEST_CASE("Enter goes to the finding, and copying gives its sentence and figures
 TEST_CASE("The list of findings stays consistent and in order through drags and edits", "[findings]") {
     static QStringList complaints;
     complaints.clear();
-    Desk d;
+    FindingsDesk d;
     const auto before =
         qInstallMessageHandler([](QtMsgType, const QMessageLogContext& where, const QString& text) {
             if (where.category && QLatin1String(where.category) == QLatin1String("qt.modeltest"))

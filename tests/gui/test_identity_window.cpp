@@ -20,12 +20,12 @@ using namespace fwtest;
 
 namespace {
 
-struct Desk {
+struct IdentityDesk {
     Workspace space;
     WindowPlan plan;
     IdentityWindow window{space};
 
-    Desk() : plan(windowPlan()) {
+    IdentityDesk() : plan(windowPlan()) {
         for (const ItemId id : {plan.small, plan.otherSmall}) { // both as if nobody had looked
             SmallCell c = *plan.loaded.plan.smallCells.find(id);
             c.pci = 5;
@@ -70,7 +70,7 @@ struct Desk {
 TEST_CASE("the identity plan is shown as core makes it, applied as one step and written as a sheet",
           "[gui][identity]") {
     needGuiApp();
-    Desk desk;
+    IdentityDesk desk;
     CHECK(desk.window.stateText().contains(" block"));
     desk.type("eNB numbers for small cells", "5000-5099");
     REQUIRE(QTest::qWaitFor([&] { return desk.window.current() && desk.window.identities()->cells[0].node; },
@@ -115,7 +115,7 @@ TEST_CASE("the identity plan is shown as core makes it, applied as one step and 
 TEST_CASE("a range that cannot be read is said, and a cell's conflicts and working open by keys",
           "[gui][identity]") {
     needGuiApp();
-    Desk desk;
+    IdentityDesk desk;
     desk.type("PCI for LTE small cells", "many");
     REQUIRE(QTest::qWaitFor([&] { return !desk.window.identities(); }, kPatienceMs));
     bool said = false;

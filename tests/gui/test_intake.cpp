@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Files on their way in: shown first, asked about, taken in as one step, by real clicks.
+#include "drop_files.h"
 #include "intake/file_openings.h"
 #include "store/folder.h"
 #include "window_hand.h"
@@ -8,7 +9,6 @@
 
 #include <QLabel>
 #include <QListWidget>
-#include <QMimeData>
 #include <QTableView>
 #include <QTableWidget>
 
@@ -47,18 +47,6 @@ struct IntakeDesk : OpenedWindow {
         return rows + fmt::format("P-99;{:.0f};{:.0f};7,5x\n", at.x, at.y);
     }
 };
-
-void drop(MainWindow& window, const QStringList& files) {
-    QMimeData data;
-    QList<QUrl> urls;
-    for (const QString& f : files) urls << QUrl::fromLocalFile(f);
-    data.setUrls(urls);
-    QDragEnterEvent enter({200, 200}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&window, &enter);
-    CHECK(enter.isAccepted());
-    QDropEvent event({200, 200}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&window, &event);
-}
 
 } // namespace
 

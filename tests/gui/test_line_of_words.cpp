@@ -18,7 +18,7 @@ namespace {
 const QRectF kRoom(10, 6, 150, 30);
 
 template <class Draw>
-QImage drawn(double ratio, Qt::LayoutDirection direction, const Draw& draw) {
+QImage drawnWords(double ratio, Qt::LayoutDirection direction, const Draw& draw) {
     QImage image((QSizeF(170, 42) * ratio).toSize(), QImage::Format_RGB32);
     image.setDevicePixelRatio(ratio);
     image.fill(Qt::white);
@@ -58,7 +58,7 @@ TEST_CASE("a line of words stands where the painter puts the same words", "[word
                   Qt::Alignment(Qt::AlignCenter)}) {
                 CAPTURE(ratio, int(direction), int(where));
                 const auto paint = [&](auto body) {
-                    return drawn(ratio, direction, [&](QPainter& p) {
+                    return drawnWords(ratio, direction, [&](QPainter& p) {
                         QFont font = p.font();
                         font.setPixelSize(11);
                         p.setFont(font);
@@ -84,7 +84,7 @@ TEST_CASE("a line that does not fit ends in an ellipsis inside its room", "[word
     CHECK(widthOfWords(font, words) == Approx(QFontMetricsF(font).horizontalAdvance(words)));
     REQUIRE(widthOfWords(font, words) > kRoom.width());
     for (const Qt::LayoutDirection direction : {Qt::LeftToRight, Qt::RightToLeft}) {
-        const QImage ours = drawn(1, direction, [&](QPainter& p) {
+        const QImage ours = drawnWords(1, direction, [&](QPainter& p) {
             p.setFont(font);
             drawWords(p, kRoom, Qt::AlignLeft | Qt::AlignVCenter, words);
         });
@@ -93,7 +93,7 @@ TEST_CASE("a line that does not fit ends in an ellipsis inside its room", "[word
             for (int x = 0; x < ours.width(); ++x)
                 if (x < kRoom.left() - 1 || x > kRoom.right() + 1) CHECK(qGray(ours.pixel(x, y)) == 255);
     }
-    const QImage none = drawn(1, Qt::LeftToRight, [&](QPainter& p) {
+    const QImage none = drawnWords(1, Qt::LeftToRight, [&](QPainter& p) {
         drawWords(p, kRoom, Qt::AlignLeft, {});
         drawWords(p, {10, 10, 0, 20}, Qt::AlignLeft, words);
     });

@@ -2,6 +2,7 @@
 // The window as a whole: how it opens, what it refuses and says, its keys and names, what it remembers.
 #include "base/sanitized.h"
 #include "catch.h"
+#include "drop_files.h"
 #include "store/folder.h"
 #include "support/random_plan.h"
 #include "window_hand.h"
@@ -47,18 +48,6 @@ QString wordsOf(const QWidget& where) {
     for (const QLabel* l : where.findChildren<QLabel*>())
         if (l->isVisible()) all << l->text();
     return all.join(QLatin1Char('\n'));
-}
-
-void drop(QWidget& window, const QStringList& files) {
-    QMimeData data;
-    QList<QUrl> urls;
-    for (const QString& f : files) urls << QUrl::fromLocalFile(f);
-    data.setUrls(urls);
-    QDragEnterEvent enter({40, 40}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&window, &enter);
-    CHECK(enter.isAccepted());
-    QDropEvent event({40, 40}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&window, &event);
 }
 
 /// The box that something opens, left by Esc. Its class, or "none".

@@ -5,6 +5,7 @@
 #include "delivery/place_text.h"
 #include "gui/gui_app.h"
 #include "gui/pack_demo.h"
+#include "gui/pdf_reader.h"
 #include "gui/qr_reader.h"
 #include "print/pack.h"
 #include "print/symbols.h"
@@ -15,7 +16,6 @@
 
 #include <QFile>
 #include <QImage>
-#include <QProcess>
 #include <QRegularExpression>
 
 #include <cmath>
@@ -25,7 +25,7 @@
 using namespace fw;
 using fwtest::DemoNames;
 using fwtest::demoPack;
-using fwtest::kPatienceMs;
+using fwtest::outputOf;
 
 namespace {
 
@@ -53,14 +53,6 @@ const Printed& printed(DemoNames names, QPageSize::PageSizeId page = QPageSize::
                                   std::to_string(it->first.second) + ".pdf");
     REQUIRE(printPack(demoPack(names), options, it->second.file, &it->second.record).ok());
     return it->second;
-}
-
-QByteArray outputOf(const QString& program, const QStringList& arguments) {
-    QProcess process;
-    process.start(program, arguments);
-    REQUIRE(process.waitForFinished(kPatienceMs));
-    REQUIRE(process.exitCode() == 0);
-    return process.readAllStandardOutput();
 }
 
 QString path(const fs::path& p) { return QString::fromStdString(p.string()); }

@@ -4,6 +4,7 @@
 #include "dialogs/pack_preview.h"
 #include "dialogs/pack_sites.h"
 #include "dialogs/page_column.h"
+#include "gui/fresh_folder.h"
 #include "gui/gui_app.h"
 #include "gui/pdf_reader.h"
 #include "gui/window_plan.h"
@@ -30,13 +31,6 @@ const MagneticField& field() {
     static const auto loaded = MagneticField::load(fw::testing::sourceFile("resources/magnetic"));
     REQUIRE(loaded.ok());
     return *loaded;
-}
-
-fs::path folder(const char* name) {
-    const fs::path dir = fw::testing::builtFile("test_files/pack_preview") / name;
-    fs::remove_all(dir);
-    fs::create_directories(dir.parent_path());
-    return dir;
 }
 
 /// A plan of two sites with the preview open before it.
@@ -142,7 +136,7 @@ TEST_CASE("paper, issue and hillshade change the pages", "[pack_preview]") {
 TEST_CASE("what is written is what is shown", "[pack_preview]") {
     Fixture f;
     f.open();
-    const fs::path dir = folder("written") / "new";
+    const fs::path dir = fwtest::freshFolder("pack_preview/written") / "new";
     f.preview->setFolder(fwtest::pathOf(dir));
     QSignalSpy written(f.preview.get(), &PackPreview::written);
     QTest::mouseClick(f.child<QPushButton>("Write"), Qt::LeftButton);
@@ -173,7 +167,7 @@ TEST_CASE("what is written is what is shown", "[pack_preview]") {
 TEST_CASE("a folder that cannot be written to gives a sentence in place", "[pack_preview]") {
     Fixture f;
     f.open();
-    const fs::path dir = folder("refused");
+    const fs::path dir = fwtest::freshFolder("pack_preview/refused");
     fs::create_directories(dir);
     std::ofstream(dir / "file") << "mine";
     QSignalSpy written(f.preview.get(), &PackPreview::written);
@@ -193,7 +187,7 @@ TEST_CASE("a folder that cannot be written to gives a sentence in place", "[pack
 TEST_CASE("a writing that is stopped leaves nothing behind", "[pack_preview]") {
     Fixture f;
     f.open();
-    const fs::path dir = folder("stopped");
+    const fs::path dir = fwtest::freshFolder("pack_preview/stopped");
     f.preview->setFolder(fwtest::pathOf(dir));
     f.space.jobs.setResting(true); // holds the work until it was stopped
     f.preview->write();

@@ -2,6 +2,7 @@
 // The pack as drawings for the screen, and as files: what is shown is what is printed, and what is written is
 // whole or not there.
 #include "catch.h"
+#include "gui/fresh_folder.h"
 #include "gui/gui_app.h"
 #include "gui/pack_demo.h"
 #include "gui/pdf_reader.h"
@@ -18,13 +19,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-fs::path folder(const char* name) {
-    const fs::path dir = fw::testing::builtFile("test_files/pack_record") / name;
-    fs::remove_all(dir);
-    fs::create_directories(dir.parent_path());
-    return dir;
-}
-
 Job stoppedJob() {
     std::stop_source stop;
     stop.request_stop();
@@ -37,7 +31,7 @@ Job stoppedJob() {
 
 TEST_CASE("a page on the screen is the page of the PDF", "[pack][slow]") {
     fwtest::needGuiApp();
-    const fs::path dir = folder("equal");
+    const fs::path dir = fwtest::freshFolder("pack_record/equal");
     fs::create_directories(dir);
     for (const auto names : {DemoNames::plain, DemoNames::nasty}) {
         const PackContent content = demoPack(names);
@@ -85,7 +79,7 @@ TEST_CASE("progress of drawing never falls and ends whole", "[pack]") {
         falls = falls || share < last;
         last = share;
     };
-    const fs::path dir = folder("progress");
+    const fs::path dir = fwtest::freshFolder("pack_record/progress");
     REQUIRE(writePackFiles(demoPack(), {}, dir, {}, job).ok());
     CHECK_FALSE(falls);
     CHECK(last == 1);
@@ -93,7 +87,7 @@ TEST_CASE("progress of drawing never falls and ends whole", "[pack]") {
 
 TEST_CASE("a pack is written whole, over the one before, and leaves nothing else", "[pack]") {
     fwtest::needGuiApp();
-    const fs::path dir = folder("whole") / "deep" / "er";
+    const fs::path dir = fwtest::freshFolder("pack_record/whole") / "deep" / "er";
     PackContent content = demoPack();
     const std::size_t all = content.sites.size();
     keepOnly(content, {content.sites.front().sheet.mount});
@@ -113,7 +107,7 @@ TEST_CASE("a pack is written whole, over the one before, and leaves nothing else
 
 TEST_CASE("a pack that is stopped or refused leaves the folder as it was", "[pack]") {
     fwtest::needGuiApp();
-    const fs::path dir = folder("refused");
+    const fs::path dir = fwtest::freshFolder("pack_record/refused");
     const auto stopped = writePackFiles(demoPack(), {}, dir / "new", {}, stoppedJob());
     REQUIRE_FALSE(stopped.ok());
     CHECK(stopped.error().code == ErrorCode::cancelled);

@@ -20,8 +20,8 @@ using namespace fwtest;
 
 namespace {
 
-struct Desk {
-    Desk() {
+struct ProposalsDesk {
+    ProposalsDesk() {
         needGuiApp();
         plan = windowPlan();
         const ItemId radio = chainOf(plan.loaded.plan, plan.small).radio;
@@ -60,7 +60,7 @@ struct Desk {
 
 TEST_CASE("Proposals are listed best fit first, each is a ghost, and Enter takes the one in hand",
           "[findings]") {
-    Desk d;
+    ProposalsDesk d;
     const Plan before = d.space.document.plan();
     d.ask();
     REQUIRE(d.list().list().count() >= 2);
@@ -95,7 +95,7 @@ TEST_CASE("Proposals are listed best fit first, each is a ghost, and Enter takes
 
 TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan drops them",
           "[findings][slow]") {
-    Desk d;
+    ProposalsDesk d;
     const Plan before = d.space.document.plan();
     d.ask();
     QTest::keyClick(&d.list().list(), Qt::Key_Escape);
@@ -115,7 +115,7 @@ TEST_CASE("Esc leaves the proposals without a trace, and a change of the plan dr
 }
 
 TEST_CASE("Asked again while it searches, the first search is stopped", "[findings][slow]") {
-    Desk d;
+    ProposalsDesk d;
     d.panel->propose(true);
     CHECK(d.list().searching());
     d.panel->propose(false);

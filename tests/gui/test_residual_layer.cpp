@@ -26,7 +26,7 @@ Camera view() {
     return c;
 }
 
-QImage drawn(ResidualLayer& layer, const Camera& camera, const WindowPalette& colors) {
+QImage drawnLayer(ResidualLayer& layer, const Camera& camera, const WindowPalette& colors) {
     QImage picture(camera.size.toSize(), QImage::Format_ARGB32_Premultiplied);
     picture.fill(colors.ground);
     QPainter p(&picture);
@@ -58,7 +58,7 @@ TEST_CASE("each point is drawn in the colour of its step where it lies, by day a
         Camera camera = view();
         for (const PlanePoint by : {PlanePoint{0, 0}, PlanePoint{37, -21}, PlanePoint{300, 0}}) {
             camera.centre = view().centre + by;
-            const QImage picture = drawn(layer, camera, *colors);
+            const QImage picture = drawnLayer(layer, camera, *colors);
             for (int k = 0; k < kResidualSteps; ++k) {
                 const QPoint at = camera.toScreen(marks[std::size_t(k)].at).toPoint();
                 if (!picture.rect().adjusted(5, 5, -5, -5).contains(at)) continue;
@@ -92,17 +92,17 @@ TEST_CASE("a hundred thousand points cost one picture, not one a frame; nothing 
     Camera camera = view();
     for (int k = 0; k < 100; ++k) {
         camera.centre.x += 1;
-        drawn(layer, camera, dayPalette());
+        drawnLayer(layer, camera, dayPalette());
     }
     CHECK(layer.drawn() == 1);
     camera.centre.x += 100; // beyond what the picture holds
-    drawn(layer, camera, dayPalette());
+    drawnLayer(layer, camera, dayPalette());
     CHECK(layer.drawn() == 2);
     camera.metresPerPixel = 2;
-    drawn(layer, camera, dayPalette());
+    drawnLayer(layer, camera, dayPalette());
     CHECK(layer.drawn() == 3);
     layer.setMarks({});
-    const QImage bare = drawn(layer, camera, dayPalette());
+    const QImage bare = drawnLayer(layer, camera, dayPalette());
     CHECK(layer.drawn() == 3);
     CHECK(bare.pixelColor(200, 150) == dayPalette().ground);
 }

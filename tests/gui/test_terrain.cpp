@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Ground heights through the window: shown, taken in beside the plan as one step, undone, brought back;
 // always what a cold computation of the saved file says.
+#include "drop_files.h"
 #include "store/folder.h"
 #include "window_hand.h"
 
@@ -16,7 +17,6 @@
 #include <QComboBox>
 #include <QLabel>
 #include <QLineEdit>
-#include <QMimeData>
 #include <QPushButton>
 
 #include <cmath>
@@ -98,15 +98,6 @@ struct GroundDesk : OpenedWindow {
     }
 };
 
-void drop(MainWindow& window, const QString& file) {
-    QMimeData data;
-    data.setUrls({QUrl::fromLocalFile(file)});
-    QDragEnterEvent enter({200, 200}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&window, &enter);
-    QDropEvent event({200, 200}, Qt::CopyAction, &data, Qt::LeftButton, {});
-    QCoreApplication::sendEvent(&window, &event);
-}
-
 } // namespace
 
 TEST_CASE("a dropped terrain is shown, taken in beside the plan as one step, undone and redone",
@@ -116,7 +107,7 @@ TEST_CASE("a dropped terrain is shown, taken in beside the plan as one step, und
     const Plan before = desk.now();
     const std::string flat = desk.shown();
     const int steps = desk.steps();
-    drop(desk.window, desk.write("heights.tif"));
+    drop(desk.window, {desk.write("heights.tif")});
     desk.read();
     REQUIRE(desk.first().ground);
     CHECK(desk.first().ground->usable());

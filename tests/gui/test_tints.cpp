@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What colours the ground: pictures, their drawing, and the source that keeps them.
 #include "catch.h"
+#include "drawn_tint.h"
 #include "gui_app.h"
 #include "window_plan.h"
 
@@ -16,32 +17,6 @@ using namespace fw;
 using namespace fwtest;
 
 namespace {
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) { return *fw::testing::compute(plan); }
-
-std::shared_ptr<const Study> townStudy() {
-    Random random(5);
-    return studyOf(fw::testing::randomPlan(random, {}));
-}
-
-QImage drawn(const TintPicture& p, const Box& box, double metresPerPixel, double ratio = 1) {
-    const QSizeF size(box.width() / metresPerPixel, box.height() / metresPerPixel);
-    QImage image((size * ratio).toSize(), QImage::Format_ARGB32_Premultiplied);
-    image.setDevicePixelRatio(ratio);
-    image.fill(Qt::transparent);
-    QPainter painter(&image);
-    paintTint(painter, box, metresPerPixel, p, dayPalette());
-    return image;
-}
-
-int stepOf(const TintPicture& p, double amount) {
-    return static_cast<int>(std::upper_bound(p.bounds.begin(), p.bounds.end(), amount) - p.bounds.begin());
-}
-
-bool near(QRgb a, QRgb b) {
-    return std::abs(qRed(a) - qRed(b)) <= 1 && std::abs(qGreen(a) - qGreen(b)) <= 1 &&
-           std::abs(qBlue(a) - qBlue(b)) <= 1 && std::abs(qAlpha(a) - qAlpha(b)) <= 1;
-}
 
 bool toldOff(Workspace& space, GroundTint tint, const GroundTintSource& source) {
     space.shown.setTint(tint);
@@ -171,7 +146,7 @@ TEST_CASE("serving areas that meet have different colours", "[tints]") {
 TEST_CASE("fringes of congested cells are hatched over the demand", "[tints]") {
     needGuiApp();
     const WindowPlan w = windowPlan();
-    const auto study = studyOf(w.loaded.plan);
+    const auto study = testing::studyOf(w.loaded.plan);
     const auto p = makeTintPicture(study, GroundTint::demandFringe, -1);
     REQUIRE(p);
     REQUIRE(p->fringes.size() == 1);

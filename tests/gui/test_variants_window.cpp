@@ -17,12 +17,12 @@ using namespace fwtest;
 
 namespace {
 
-struct Desk {
+struct VariantsDesk {
     Workspace space;
     WindowPlan plan;
     VariantsWindow window{space};
 
-    Desk() : plan(windowPlan()) {
+    VariantsDesk() : plan(windowPlan()) {
         REQUIRE(space.document.adopt(plan.loaded).ok());
         window.show();
         REQUIRE(ready(1));
@@ -54,7 +54,7 @@ struct Desk {
 
 TEST_CASE("the window of variants shows what the core says of each", "[gui][variants]") {
     needGuiApp();
-    Desk desk;
+    VariantsDesk desk;
     const auto copy =
         copyVariant(desk.now(), desk.now().settings->activeVariant, "A variant with a rather long name");
     REQUIRE(copy);
@@ -86,7 +86,7 @@ TEST_CASE("the window of variants shows what the core says of each", "[gui][vari
 
 TEST_CASE("copying, working on and removing a variant are steps that can be undone", "[gui][variants]") {
     needGuiApp();
-    Desk desk;
+    VariantsDesk desk;
     const Plan before = desk.now();
     const ItemId first = desk.now().settings->activeVariant;
     desk.choose(0);
@@ -111,7 +111,7 @@ TEST_CASE("copying, working on and removing a variant are steps that can be undo
 TEST_CASE("chosen cells go into another variant, and what cannot be done is said in the window",
           "[gui][variants]") {
     needGuiApp();
-    Desk desk;
+    VariantsDesk desk;
     desk.press("New, empty");
     REQUIRE(desk.ready(2));
     desk.space.selection.setOne(desk.plan.small);

@@ -19,7 +19,7 @@ using namespace fwtest;
 
 namespace {
 
-std::string printed(const Words& words) {
+std::string saidTo(const Words& words) {
     const Ran ran = run(words, {{"QT_QPA_PLATFORM", ""}});
     INFO(ran.err);
     REQUIRE((ran.code == cli::exitClean || ran.code == cli::exitBlocked));
@@ -37,14 +37,14 @@ void checkAgainstTheProgram(OpenedWindow& o, const std::filesystem::path& file) 
     const Study& study = *live.study();
     Review review = live.review();
     for (Finding& f : review.findings) f.remedy.reset();
-    CHECK(cli::reviewJson(study, review) == printed({"review", file.string(), "--no-remedies", "--json"}));
+    CHECK(cli::reviewJson(study, review) == saidTo({"review", file.string(), "--no-remedies", "--json"}));
     CHECK(cli::ledgerJson(study, live.ledger(), nullptr) ==
-          printed({"ledger", file.string(), "--live", "--json"}));
+          saidTo({"ledger", file.string(), "--live", "--json"}));
     std::vector<Fit> fits;
     for (const SmallCellPart& s : study.smallCells()) fits.push_back(live.fit(s.id).value());
     std::stable_sort(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.value > b.value; });
     CHECK(fits.size() == 2);
-    CHECK(cli::fitJson(study, fits, false) == printed({"fit", file.string(), "--json"}));
+    CHECK(cli::fitJson(study, fits, false) == saidTo({"fit", file.string(), "--json"}));
 }
 
 // Of the open findings about the cell, one to keep: any but the one that comes and goes.

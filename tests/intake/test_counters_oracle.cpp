@@ -12,15 +12,15 @@ using namespace fwtest;
 namespace {
 
 // cell -> day -> hour -> use; the later row has replaced the earlier.
-using Table = std::map<std::string, std::map<int, std::map<int, double>>>;
+using UseByCell = std::map<std::string, std::map<int, std::map<int, double>>>;
 
-struct Plain {
+struct PlainWeek {
     std::vector<double> daily;
     std::map<int, int> hours; ///< how often each was the busy one
     int leftOut = 0;
 };
-Plain plainOf(const std::map<int, std::map<int, double>>& days, int networkHour) {
-    Plain out;
+PlainWeek plainOf(const std::map<int, std::map<int, double>>& days, int networkHour) {
+    PlainWeek out;
     for (const auto& [day, hours] : days) {
         const bool has = networkHour < 0 || hours.count(networkHour);
         if (hours.size() < 20 || !has) {
@@ -37,7 +37,7 @@ Plain plainOf(const std::map<int, std::map<int, double>>& days, int networkHour)
     return out;
 }
 
-int plainNetworkHour(const Table& table) {
+int plainNetworkHour(const UseByCell& table) {
     double most = -1;
     int best = -1;
     for (int h = 0; h < 24; ++h) {
@@ -69,7 +69,7 @@ TEST_CASE("random weeks with gaps and duplicates agree with a plain computation"
     for (int round = 0; round < 60; ++round) {
         CAPTURE(round);
         CounterCollector collector;
-        Table table;
+        UseByCell table;
         std::int64_t identical = 0, conflicts = 0;
         const int cells = 1 + static_cast<int>(random.below(5)),
                   days = 1 + static_cast<int>(random.below(20));
@@ -116,7 +116,7 @@ TEST_CASE("random weeks with gaps and duplicates agree with a plain computation"
             const int span = (last.first - first.first) * 24 + last.second - first.second + 1;
             for (const auto& [name, byDay] : table) {
                 const CounterCell& c = r.cells[k++];
-                const Plain plain = plainOf(byDay, network ? at : -1);
+                const PlainWeek plain = plainOf(byDay, network ? at : -1);
                 int has = 0;
                 for (const auto& [day, hours] : byDay) has += static_cast<int>(hours.size());
                 REQUIRE(c.cell == name);

@@ -18,7 +18,7 @@ Doubts doubtsOf(const std::vector<AuditFinding>& findings) {
     for (const AuditFinding& f : findings) out.insert({f.check, f.subjects});
     return out;
 }
-std::string textOf(const Doubts& doubts) {
+std::string doubtsText(const Doubts& doubts) {
     std::string text;
     for (const auto& [check, subjects] : doubts) {
         text += check + ":";
@@ -69,7 +69,7 @@ TEST_CASE("the audit finds what a plain count over all pairs finds, no more and 
         for (std::uint32_t k = random.below(6); k > 0; --k) n.plant(random);
         INFO("seed " << seed);
         const Doubts found = doubtsOf(auditInventory(n.plan)), expected = AuditOracle(n.plan).all();
-        CHECK(textOf(found) == textOf(expected));
+        CHECK(doubtsText(found) == doubtsText(expected));
     }
 }
 

@@ -13,7 +13,7 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-SourceHead headOf(const std::vector<std::string>& columns) {
+SourceHead headWith(const std::vector<std::string>& columns) {
     SourceHead head;
     head.file = "table.csv";
     head.format = "text";
@@ -21,12 +21,12 @@ SourceHead headOf(const std::vector<std::string>& columns) {
     return head;
 }
 
-std::string columnOf(const IntakeKindInfo& info, const SourceHead& head, const Mapping& m,
-                     const char* field) {
+std::string mappedColumn(const IntakeKindInfo& info, const SourceHead& head, const Mapping& m,
+                         const char* field) {
     const int c = m[static_cast<std::size_t>(fieldNumber(info, field))].column;
     return c < 0 ? std::string() : head.columns[static_cast<std::size_t>(c)].name;
 }
-std::string unitOf(const IntakeKindInfo& info, const Mapping& m, const char* field) {
+std::string mappedUnit(const IntakeKindInfo& info, const Mapping& m, const char* field) {
     return m[static_cast<std::size_t>(fieldNumber(info, field))].unit;
 }
 
@@ -76,7 +76,7 @@ TEST_CASE("a template's own headers map to just its fields, needed ones with an 
             columns.push_back(first.substr(from, end - from));
             from = end + 1;
         }
-        const SourceHead head = headOf(columns);
+        const SourceHead head = headWith(columns);
         const auto mapping = mappingFor(info, head, {});
         REQUIRE(mapping);
         CHECK(missingFields(info, *mapping).empty());
@@ -89,29 +89,29 @@ TEST_CASE("a template's own headers map to just its fields, needed ones with an 
 
 TEST_CASE("what the user says comes before what is remembered, and that before the headers") {
     const IntakeKindInfo& info = infoOf(IntakeKind::buildings);
-    const SourceHead head = headOf({"height", "H_EAVES_FT", "levels", "wkt"});
+    const SourceHead head = headWith({"height", "H_EAVES_FT", "levels", "wkt"});
     const auto plain = mappingFor(info, head, {});
     REQUIRE(plain);
-    CHECK(columnOf(info, head, *plain, "height_m") == "height");
+    CHECK(mappedColumn(info, head, *plain, "height_m") == "height");
     const MapWords remembered{{"height_m", {"H_EAVES_FT", ""}}};
     const auto recalled = mappingFor(info, head, {}, remembered);
     REQUIRE(recalled);
-    CHECK(columnOf(info, head, *recalled, "height_m") == "H_EAVES_FT");
-    CHECK(unitOf(info, *recalled, "height_m") == "ft");
+    CHECK(mappedColumn(info, head, *recalled, "height_m") == "H_EAVES_FT");
+    CHECK(mappedUnit(info, *recalled, "height_m") == "ft");
     const auto said = mappingFor(info, head, {{"height_m", {"height", "cm"}}}, remembered);
     REQUIRE(said);
-    CHECK(columnOf(info, head, *said, "height_m") == "height");
-    CHECK(unitOf(info, *said, "height_m") == "cm");
+    CHECK(mappedColumn(info, head, *said, "height_m") == "height");
+    CHECK(mappedUnit(info, *said, "height_m") == "cm");
     const auto none = mappingFor(info, head, {{"storeys", {"", ""}}});
     REQUIRE(none);
-    CHECK(columnOf(info, head, *none, "storeys").empty());
+    CHECK(mappedColumn(info, head, *none, "storeys").empty());
     // A memory that names what is gone is passed over.
     CHECK(mappingFor(info, head, {}, {{"height_m", {"gone", ""}}}).ok());
 }
 
 TEST_CASE("fields, columns and units that do not exist are refused with those that do") {
     const IntakeKindInfo& info = infoOf(IntakeKind::buildings);
-    const SourceHead head = headOf({"height", "wkt"});
+    const SourceHead head = headWith({"height", "wkt"});
     const auto field = mappingFor(info, head, {{"hight", {"height", ""}}}),
                column = mappingFor(info, head, {{"height_m", {"HOEHE", ""}}}),
                unit = mappingFor(info, head, {{"height_m", {"height", "dBm"}}});
@@ -133,7 +133,7 @@ TEST_CASE("a mapping is remembered by kind and headers, and a broken memory is n
     const testing::TestFolder folder;
     MappingMemory memory(folder / "deep/mappings.json");
     const IntakeKindInfo& info = infoOf(IntakeKind::buildings);
-    const SourceHead head = headOf({"A", "B"}), other = headOf({"A", "C"});
+    const SourceHead head = headWith({"A", "B"}), other = headWith({"A", "C"});
     const auto mapping = mappingFor(info, head, {{"height_m", {"B", "ft"}}});
     REQUIRE(mapping);
     CHECK(memory.recall(info, head).empty());
@@ -152,7 +152,7 @@ TEST_CASE("a mapping is remembered by kind and headers, and a broken memory is n
 
 TEST_CASE("what a file holds is guessed from its geometry, headers and name") {
     const auto guessed = [](const char* file, const char* shapes, const std::vector<std::string>& columns) {
-        SourceHead head = headOf(columns);
+        SourceHead head = headWith(columns);
         head.file = file;
         head.shapes = shapes;
         head.hasShapes = *shapes != 0;

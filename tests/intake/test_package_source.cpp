@@ -127,7 +127,7 @@ void runSql(const fs::path& file, const std::string& sql) {
     sqlite3_close(db);
 }
 
-std::string opening(const fs::path& file, const std::string& layer = {}) {
+std::string layerOpening(const fs::path& file, const std::string& layer = {}) {
     SourceOptions options;
     options.layer = layer;
     const auto source = openSource(file, options);
@@ -212,25 +212,25 @@ TEST_CASE("nothing that a package carries is computed", "[package]") {
                "CREATE VIEW v AS SELECT * FROM buildings; INSERT INTO gpkg_contents (table_name, data_type) "
                "VALUES ('v','features'); INSERT INTO gpkg_geometry_columns VALUES "
                "('v','geom','POLYGON',32629,0,0)");
-        CHECK(opening(file) == "opens");
-        CHECK(opening(file, "v").find("computed when it is looked at") != std::string::npos);
+        CHECK(layerOpening(file) == "opens");
+        CHECK(layerOpening(file, "v").find("computed when it is looked at") != std::string::npos);
         CHECK(layersOf(file)->size() == 1);
     }
     SECTION("a view in the place of the layer") {
         runSql(file, "ALTER TABLE buildings RENAME TO b; CREATE VIEW buildings AS SELECT * FROM b");
         runSql(file, "UPDATE gpkg_contents SET table_name='buildings'; UPDATE gpkg_geometry_columns SET "
                      "table_name='buildings'");
-        CHECK(opening(file).find("computed, or pictures") != std::string::npos);
+        CHECK(layerOpening(file).find("computed, or pictures") != std::string::npos);
     }
     SECTION("a virtual table") {
         runSql(file,
                "CREATE VIRTUAL TABLE f USING fts5(x); INSERT INTO gpkg_contents (table_name, data_type) "
                "VALUES ('f','attributes')");
-        CHECK(opening(file, "f").find("computed when it is looked at") != std::string::npos);
+        CHECK(layerOpening(file, "f").find("computed when it is looked at") != std::string::npos);
     }
     SECTION("a view in the place of the list of layers") {
         runSql(file, "ALTER TABLE gpkg_contents RENAME TO c; CREATE VIEW gpkg_contents AS SELECT * FROM c");
-        CHECK(opening(file).find("no list of layers") != std::string::npos);
+        CHECK(layerOpening(file).find("no list of layers") != std::string::npos);
     }
     SECTION("a column made from others is left out") {
         runSql(file, "ALTER TABLE buildings ADD COLUMN twice REAL AS (height * 2)");
@@ -256,9 +256,9 @@ TEST_CASE("nothing that a package carries is computed", "[package]") {
     SECTION("cut off") {
         const std::string bytes = bytesOf(file);
         writeBytes(file, bytes.substr(0, bytes.size() / 2));
-        CHECK(opening(file) != "opens");
+        CHECK(layerOpening(file) != "opens");
         writeBytes(file, bytes.substr(0, 200));
-        CHECK(opening(file) != "opens");
+        CHECK(layerOpening(file) != "opens");
     }
 }
 

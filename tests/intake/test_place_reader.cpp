@@ -24,7 +24,7 @@ PlaceReader readerOf(const SourceSystem& from, const Frame& plan) {
     return *reader;
 }
 
-std::string refusal(const SourceSystem& from) {
+std::string placeRefusal(const SourceSystem& from) {
     const auto reader = PlaceReader::open(from, frameOf(32629));
     return reader ? "" : reader.error().sentence();
 }
@@ -106,19 +106,19 @@ TEST_CASE("plane systems come into the plan by the library's own way", "[places]
 }
 
 TEST_CASE("what names no place in the plane is refused", "[places]") {
-    CHECK(refusal({999999, {}}).find("not a reference system") != std::string::npos);
-    CHECK(refusal({5731, {}}).find("no places in the plane") != std::string::npos); // heights
-    CHECK(refusal({4978, {}}).find("no places in the plane") != std::string::npos); // geocentric
-    CHECK(refusal({}).find("names no coordinate system") != std::string::npos);
-    CHECK(refusal({0, "http://example.invalid/system"}).find("names no coordinate system") !=
+    CHECK(placeRefusal({999999, {}}).find("not a reference system") != std::string::npos);
+    CHECK(placeRefusal({5731, {}}).find("no places in the plane") != std::string::npos); // heights
+    CHECK(placeRefusal({4978, {}}).find("no places in the plane") != std::string::npos); // geocentric
+    CHECK(placeRefusal({}).find("names no coordinate system") != std::string::npos);
+    CHECK(placeRefusal({0, "http://example.invalid/system"}).find("names no coordinate system") !=
           std::string::npos);
-    CHECK(refusal({0, R"(LOCAL_CS["site grid",UNIT["metre",1]])"}).find("no places in the plane") !=
+    CHECK(placeRefusal({0, R"(LOCAL_CS["site grid",UNIT["metre",1]])"}).find("no places in the plane") !=
           std::string::npos);
     // A datum that nothing is known of: the library alone would pretend that it is WGS 84.
     const std::string unknown =
         R"(GEOGCS["survey of 1911",DATUM["survey of 1911",SPHEROID["Bessel 1841",6377397.155,299.1528128]],)"
         R"(PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]])";
-    CHECK(refusal({0, unknown}).find("no sure way") != std::string::npos);
+    CHECK(placeRefusal({0, unknown}).find("no sure way") != std::string::npos);
 }
 
 TEST_CASE("places outside the plan's system stay as they were", "[places]") {

@@ -61,14 +61,14 @@ void writeRaster(const fs::path& file, const Grid0& grid, const std::function<do
     REQUIRE(copy);
 }
 
-RasterHead headOf(const fs::path& file) {
+RasterHead rasterHeadOf(const fs::path& file) {
     auto head = lookAtRaster(file);
     INFO((head ? "" : head.error().sentence()));
     REQUIRE(head.ok());
     return *head;
 }
 
-std::string refusal(const fs::path& file) {
+std::string rasterRefusal(const fs::path& file) {
     const auto head = lookAtRaster(file);
     return head ? "" : head.error().sentence();
 }
@@ -112,7 +112,7 @@ TEST_CASE("a raster says what it is before it is taken", "[raster]") {
     SECTION("heights in feet") {
         writeRaster(folder / "ft.tif", {680000, 5912000, 10, 300, 200}, slope,
                     {.noData = -9999, .unit = "ft"});
-        const RasterHead head = headOf(folder / "ft.tif");
+        const RasterHead head = rasterHeadOf(folder / "ft.tif");
         CHECK(head.format == "GeoTIFF");
         CHECK(head.width == 300);
         CHECK(head.height == 200);
@@ -128,7 +128,7 @@ TEST_CASE("a raster says what it is before it is taken", "[raster]") {
     SECTION("a filler that is not declared") {
         writeRaster(folder / "f.tif", {680000, 5912000, 10, 100, 100},
                     [&](PlanePoint p) { return p.y > 5911500 ? -9999 : slope(p); });
-        const RasterHead head = headOf(folder / "f.tif");
+        const RasterHead head = rasterHeadOf(folder / "f.tif");
         CHECK(head.filler == -9999);
         CHECK(*head.least >= 0);
         CHECK(head.emptyShare == Approx(0.5));
@@ -136,9 +136,9 @@ TEST_CASE("a raster says what it is before it is taken", "[raster]") {
     SECTION("an ASCII grid without its system") {
         writeRaster(folder / "a.asc", {680000, 5912000, 25, 60, 40}, slope,
                     {.driver = "AAIGrid", .noData = -1});
-        CHECK(headOf(folder / "a.asc").system.epsg == 32629);
+        CHECK(rasterHeadOf(folder / "a.asc").system.epsg == 32629);
         fs::remove(folder / "a.prj");
-        const RasterHead head = headOf(folder / "a.asc");
+        const RasterHead head = rasterHeadOf(folder / "a.asc");
         CHECK(head.format == "ASCII grid");
         CHECK_FALSE(head.system.known());
         REQUIRE(head.notes.size() == 1);
@@ -147,13 +147,13 @@ TEST_CASE("a raster says what it is before it is taken", "[raster]") {
     SECTION("no data at all") {
         writeRaster(folder / "n.tif", {680000, 5912000, 10, 10, 10}, [](PlanePoint) { return -1; },
                     {.noData = -1});
-        const RasterHead head = headOf(folder / "n.tif");
+        const RasterHead head = rasterHeadOf(folder / "n.tif");
         CHECK_FALSE(head.least);
         CHECK(head.emptyShare == 1);
     }
     SECTION("large ones are sampled") {
         writeRaster(folder / "l.tif", {680000, 5912000, 1, 3000, 2500}, slope);
-        const RasterHead head = headOf(folder / "l.tif");
+        const RasterHead head = rasterHeadOf(folder / "l.tif");
         CHECK(head.sampled);
         CHECK(*head.most == Approx(30).margin(0.1));
     }
@@ -176,7 +176,7 @@ TEST_CASE("terrain in degrees becomes the plan's terrain", "[raster]") {
     };
     writeRaster(folder / "deg.tif", {-6.5, 53.5, 1.0 / 3600, 1440, 1440},
                 [&](PlanePoint p) { return height(p.x, p.y); }, {.epsg = 4326});
-    const RasterHead head = headOf(folder / "deg.tif");
+    const RasterHead head = rasterHeadOf(folder / "deg.tif");
     CHECK(head.system.epsg == 4326);
     const auto place = placeOf(head, head.system, plan);
     REQUIRE(place.ok());
@@ -209,7 +209,7 @@ TEST_CASE("feet become metres and fillers stay out of what lies between", "[rast
     const TestFolder folder;
     writeRaster(folder / "ft.tif", {679000, 5913000, 20, 250, 200},
                 [](PlanePoint p) { return p.x > 682000 ? -32768 : 100; }, {.type = GDT_Int16, .unit = "ft"});
-    const RasterHead head = headOf(folder / "ft.tif");
+    const RasterHead head = rasterHeadOf(folder / "ft.tif");
     CHECK(head.filler == -32768);
     warp(folder / "ft.tif", {head.system, RasterUse::height, kTown, 10, head.metresPerUnit},
          folder / "m.tif");
@@ -277,20 +277,20 @@ TEST_CASE("rasters that cannot be taken are refused and leave nothing", "[raster
     CHECK(refusedWarp({utm, RasterUse::height, kTown, 1, 1}, job).find("stopped") != std::string::npos);
 
     writeBytes(folder / "v.tif", "<VRTDataset rasterXSize=\"1\" rasterYSize=\"1\"/>");
-    CHECK(refusal(folder / "v.tif").find("virtual") != std::string::npos);
+    CHECK(rasterRefusal(folder / "v.tif").find("virtual") != std::string::npos);
     writeBytes(folder / "t.tif", "a;b\n1;2\n");
-    CHECK(refusal(folder / "t.tif").find("not a raster") != std::string::npos);
+    CHECK(rasterRefusal(folder / "t.tif").find("not a raster") != std::string::npos);
     const std::string bytes = bytesOf(folder / "a.tif");
     writeBytes(folder / "cut.tif", bytes.substr(0, 64));
-    CHECK(refusal(folder / "cut.tif").find("cannot be read") != std::string::npos);
+    CHECK(rasterRefusal(folder / "cut.tif").find("cannot be read") != std::string::npos);
     writeBytes(folder / "N53W007.hgt", "too short for a tile");
-    CHECK(refusal(folder / "N53W007.hgt").find("cannot be read") != std::string::npos);
+    CHECK(rasterRefusal(folder / "N53W007.hgt").find("cannot be read") != std::string::npos);
     // Side files are not looked at: they can name other files.
     writeBytes(
         folder / "a.tif.aux.xml",
         "<PAMDataset><Metadata domain=\"OVERVIEWS\"><MDI key=\"OVERVIEW_FILE\">/etc/passwd</MDI></Metadata>"
         "<PAMRasterBand band=\"1\"><NoDataValue>12</NoDataValue></PAMRasterBand></PAMDataset>");
-    CHECK(headOf(folder / "a.tif").emptyShare == 0);
+    CHECK(rasterHeadOf(folder / "a.tif").emptyShare == 0);
 }
 
 TEST_CASE("a tile of heights by its name is read", "[raster]") {
@@ -299,7 +299,7 @@ TEST_CASE("a tile of heights by its name is read", "[raster]") {
     writeRaster(folder / "N53W007.hgt", {-7 - half, 54 + half, 1.0 / 1200, 1201, 1201},
                 [](PlanePoint p) { return std::round(100 + 50 * (p.y - 53)); },
                 {.driver = "SRTMHGT", .epsg = 4326, .type = GDT_Int16});
-    const RasterHead head = headOf(folder / "N53W007.hgt");
+    const RasterHead head = rasterHeadOf(folder / "N53W007.hgt");
     CHECK(head.format == "HGT");
     CHECK(head.system.epsg == 4326);
     CHECK(*head.least == 100);

@@ -9,7 +9,7 @@ using namespace fwtest;
 
 namespace {
 
-struct Plain {
+struct PlainTable {
     Names names;
     Fields rows;
 };
@@ -84,7 +84,7 @@ TEST_CASE("random tables in random writing come back equal", "[text][random]") {
         const auto columns = 2 + random.below(6), rows = 1 + random.below(30);
         const int encoding = static_cast<int>(random.below(5));
         std::u32string text;
-        Plain plain;
+        PlainTable plain;
         for (std::uint32_t r = 0; r <= rows; ++r) {
             Names fields;
             for (std::uint32_t c = 0; c < columns; ++c) {

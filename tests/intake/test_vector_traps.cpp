@@ -35,7 +35,7 @@ bool says(const SourceHead& head, const std::string& part) {
 std::string valueOf(const Source& source, const SourceRow& row, const std::string& column) {
     const auto& columns = source.head().columns;
     for (std::size_t k = 0; k < columns.size(); ++k)
-        if (columns[k].name == column) return textOf(row.values[k]);
+        if (columns[k].name == column) return testing::textOf(row.values[k]);
     FAIL("no column " << column);
     return {};
 }

@@ -14,7 +14,7 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-Plan town(std::uint64_t seed = 7) {
+Plan townWithTwelveMounts(std::uint64_t seed = 7) {
     Random random(seed);
     RandomPlanSpec spec;
     spec.mounts = 12;
@@ -42,7 +42,7 @@ std::multiset<std::string> shapeOf(const Plan& plan, ItemId variant) {
 } // namespace
 
 TEST_CASE("a copied variant has the same cells on radios of its own, and undo leaves no trace") {
-    Plan plan = town();
+    Plan plan = townWithTwelveMounts();
     const ItemId active = plan.settings->activeVariant;
     const Plan before = plan;
     const auto copy = copyVariant(plan, active);
@@ -68,7 +68,7 @@ TEST_CASE("a copied variant has the same cells on radios of its own, and undo le
 }
 
 TEST_CASE("what stands in a variant stands in its copy") {
-    Plan plan = town();
+    Plan plan = townWithTwelveMounts();
     const ItemId active = plan.settings->activeVariant;
     const SmallCell cell = *cellsOf(plan, active).front();
     Waiver w;
@@ -96,7 +96,7 @@ TEST_CASE("what stands in a variant stands in its copy") {
 }
 
 TEST_CASE("cells copied across are those asked for, each once") {
-    Plan plan = town();
+    Plan plan = townWithTwelveMounts();
     const ItemId active = plan.settings->activeVariant;
     const auto fresh = newVariant(plan, "Cheap");
     REQUIRE(fresh);
@@ -119,7 +119,7 @@ TEST_CASE("cells copied across are those asked for, each once") {
 }
 
 TEST_CASE("a removed variant takes its cells and radios, and leaves those of others") {
-    Plan plan = town();
+    Plan plan = townWithTwelveMounts();
     const ItemId active = plan.settings->activeVariant;
     const Plan before = plan;
     const auto copy = copyVariant(plan, active);
@@ -147,7 +147,7 @@ TEST_CASE("a removed variant takes its cells and radios, and leaves those of oth
 }
 
 TEST_CASE("variants have names of their own") {
-    Plan plan = town();
+    Plan plan = townWithTwelveMounts();
     const ItemId active = plan.settings->activeVariant;
     const std::string name = plan.variants.find(active)->name;
     CHECK_FALSE(copyVariant(plan, active, name));

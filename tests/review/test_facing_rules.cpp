@@ -1,12 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Rules about who looks at whom: each at, just under and just over its limits, by hand.
+#include "holds.h"
 #include "small_plan.h"
 
 using namespace fwtest;
-
-namespace {
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-} // namespace
 
 TEST_CASE("faces-macro: half the beamwidth and the margin, to both sides and over north", "[review][rules]") {
     SmallPlan p;
@@ -106,10 +103,10 @@ TEST_CASE("faces-macro: a macro that soon takes over along the boresight raises 
 namespace {
 
 // Two small cells, the second due 70 deg from the first, looking at each other but for `offA` and `offB`.
-struct Pair {
+struct FacingPair {
     SmallPlan p;
     ItemId a, b;
-    explicit Pair(double metres, double offA = 0, double offB = 0, std::int32_t channelB = 1300) {
+    explicit FacingPair(double metres, double offA = 0, double offB = 0, std::int32_t channelB = 1300) {
         const PlanePoint from = p.away(p.middle, 250, metres / 2), to = p.away(from, 70, metres);
         a = p.cell(p.mount(from), 70 + offA);
         b = p.cell(p.mount(to), 250 + offB, channelB);
@@ -121,24 +118,24 @@ struct Pair {
 } // namespace
 
 TEST_CASE("mutual-facing: distances, beams, carriers and walls", "[review][rules]") {
-    CHECK(Pair(119.9).mutual() == "block");
-    Pair far(120.1);
+    CHECK(FacingPair(119.9).mutual() == "block");
+    FacingPair far(120.1);
     far.p.set("mutual-facing.contested", 100);
     CHECK(far.mutual() == "none");
-    CHECK(Pair(100, 32.45).mutual() == "block");
-    CHECK(Pair(100, 32.55).mutual() == "none");
-    CHECK(Pair(100, -32.55).mutual() == "none");
-    CHECK(Pair(100, 0, 32.45).mutual() == "block");
-    CHECK(Pair(100, 0, -32.55).mutual() == "none");
-    CHECK(Pair(100, 0, 0, 2850).mutual() == "none");
-    Pair wall(100);
+    CHECK(FacingPair(100, 32.45).mutual() == "block");
+    CHECK(FacingPair(100, 32.55).mutual() == "none");
+    CHECK(FacingPair(100, -32.55).mutual() == "none");
+    CHECK(FacingPair(100, 0, 32.45).mutual() == "block");
+    CHECK(FacingPair(100, 0, -32.55).mutual() == "none");
+    CHECK(FacingPair(100, 0, 0, 2850).mutual() == "none");
+    FacingPair wall(100);
     const PlanePoint half = wall.p.away(
         wall.p.plan.mounts.find(wall.p.plan.radios.find(wall.p.radioOf(wall.a))->mount)->at, 70, 50);
     wall.p.building(half, 160, 30, 2, 6.9); // antennas stand at 7 m
     CHECK(wall.mutual() == "block");
     wall.p.building(half, 160, 30, 2, 7.1);
     CHECK(wall.mutual() == "none");
-    Pair spare(100);
+    FacingPair spare(100);
     SmallCell c = *spare.p.plan.smallCells.find(spare.b);
     c.chosen = false;
     spare.p.plan.smallCells.put(c);
@@ -146,7 +143,7 @@ TEST_CASE("mutual-facing: distances, beams, carriers and walls", "[review][rules
 }
 
 TEST_CASE("mutual-facing: farther off the contested share decides", "[review][rules]") {
-    Pair far(150);
+    FacingPair far(150);
     far.p.macro(far.p.away(far.p.middle, 0, 600)); // load to contest
     const auto study = far.p.study();
     const double worst =
@@ -164,15 +161,15 @@ TEST_CASE("mutual-facing: farther off the contested share decides", "[review][ru
 }
 
 TEST_CASE("one-way-facing: one looks, the other does not", "[review][rules]") {
-    CHECK(Pair(119.9, 0, 90).oneWay() == "warn");
-    CHECK(Pair(120.1, 0, 90).oneWay() == "none");
-    CHECK(Pair(100, 32.45, 180).oneWay() == "warn");
-    CHECK(Pair(100, 32.55, 180).oneWay() == "none");
-    CHECK(Pair(100, 0, 32.45).oneWay() == "none"); // both look: mutual
-    CHECK(Pair(100, 0, 32.55).oneWay() == "warn");
-    CHECK(Pair(100, 120, 0).oneWay() == "warn");
-    CHECK(Pair(100, 0, 90, 2850).oneWay() == "none");
-    Pair p(100, 120, 0);
+    CHECK(FacingPair(119.9, 0, 90).oneWay() == "warn");
+    CHECK(FacingPair(120.1, 0, 90).oneWay() == "none");
+    CHECK(FacingPair(100, 32.45, 180).oneWay() == "warn");
+    CHECK(FacingPair(100, 32.55, 180).oneWay() == "none");
+    CHECK(FacingPair(100, 0, 32.45).oneWay() == "none"); // both look: mutual
+    CHECK(FacingPair(100, 0, 32.55).oneWay() == "warn");
+    CHECK(FacingPair(100, 120, 0).oneWay() == "warn");
+    CHECK(FacingPair(100, 0, 90, 2850).oneWay() == "none");
+    FacingPair p(100, 120, 0);
     const auto f = p.p.finding("one-way-facing", {p.a, p.b});
     REQUIRE(f);
     CHECK(f->text.rfind(p.p.plan.label(p.b) + " looks at " + p.p.plan.label(p.a), 0) == 0);

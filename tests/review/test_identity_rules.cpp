@@ -20,7 +20,7 @@ namespace {
 
 const std::set<std::string> kRules{"pci-collision", "pci-confusion", "pci-modulo", "root-sequence-overlap"};
 
-std::shared_ptr<const Study> studied(const std::shared_ptr<const Study>& before, const Plan& plan) {
+std::shared_ptr<const Study> studiedOnNewLand(const std::shared_ptr<const Study>& before, const Plan& plan) {
     auto s = Study::advance(before, plan, SmallPlan::dryLand(), {1});
     if (!s.ok()) FAIL(s.error().sentence());
     return *s;
@@ -220,7 +220,7 @@ TEST_CASE("Findings about identities are those of a checker that tries every pai
                 plan.cells.put(c);
             }
         }
-        const auto study = studied(nullptr, plan);
+        const auto study = studiedOnNewLand(nullptr, plan);
         INFO("seed " << seed);
         const auto want = wanted(*study);
         CHECK(found(reviewAll(*study, {false, {}})) == want);
@@ -238,17 +238,17 @@ TEST_CASE("Identities are reviewed anew after an edit, and passed on within a dr
     const std::vector<EditKind> kinds{EditKind::mount, EditKind::radio, EditKind::smallCell, EditKind::macro};
     Random random(31);
     Plan plan = crowdedTown(random);
-    auto study = studied(nullptr, plan);
+    auto study = studiedOnNewLand(nullptr, plan);
     Review review = reviewAll(*study, {false, {}});
     int changed = 0;
     for (int k = 0; k < 12; ++k) {
         const Edit edit = randomEdit(plan, random, kinds[static_cast<std::size_t>(k) % kinds.size()]);
         INFO("edit " << k << ": " << edit.text);
         REQUIRE(apply(plan, edit).ok());
-        const auto next = studied(study, plan);
+        const auto next = studiedOnNewLand(study, plan);
         const auto before = found(review);
         Review after = reviewAfter(*next, review, *study, {false, {}});
-        CHECK(after == reviewAll(*studied(nullptr, plan), {false, {}}));
+        CHECK(after == reviewAll(*studiedOnNewLand(nullptr, plan), {false, {}}));
         changed += found(after) != before;
         study = next;
         review = std::move(after);
@@ -274,7 +274,7 @@ TEST_CASE("Identities are reviewed anew after an edit, and passed on within a dr
     };
     Plan moved = plan;
     moved.mounts.put(*h.mount);
-    const Review cold = reviewAll(*studied(nullptr, moved), {false, {}});
+    const Review cold = reviewAll(*studiedOnNewLand(nullptr, moved), {false, {}});
     CHECK(others(dragged) == others(cold));
     CHECK(dragged.blockedItems == cold.blockedItems); // a number makes no mount unfit
     CHECK(reviewAfter(*over, dragged, *over, {false, {}}) == cold);
@@ -285,7 +285,7 @@ TEST_CASE("The PCI that a remedy names clears the finding and makes no new one",
     for (const std::uint64_t seed : {41u, 42u}) {
         Random random(seed);
         const Plan plan = crowdedTown(random);
-        const auto study = studied(nullptr, plan);
+        const auto study = studiedOnNewLand(nullptr, plan);
         const Review before = reviewAll(*study, {false, {}});
         const auto was = found(before);
         const Limits limits(plan.settings->profile);
@@ -308,7 +308,7 @@ TEST_CASE("The PCI that a remedy names clears the finding and makes no new one",
                             other.pci);
             Plan mended = plan;
             mended.smallCells.put(other);
-            const auto now = found(reviewAll(*studied(nullptr, mended), {false, {}}));
+            const auto now = found(reviewAll(*studiedOnNewLand(nullptr, mended), {false, {}}));
             CHECK(now.count({f.rule, {f.subjects.begin(), f.subjects.end()}}) == 0);
             for (const auto& [key, severity] : now)
                 if (severity == Severity::block) CHECK(was.count(key) == 1);

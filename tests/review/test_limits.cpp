@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
+#include "review/holds.h"
 #include "review/limits.h"
 #include "review/line_zone.h"
 #include "support/places.h"
@@ -8,6 +9,7 @@
 #include <sstream>
 
 using namespace fw;
+using namespace fwtest;
 
 namespace {
 
@@ -23,8 +25,6 @@ std::string refusalOf(const std::string& toml) {
     REQUIRE(!r.ok());
     return r.error().sentence();
 }
-
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 } // namespace
 

@@ -1,15 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Rules about the place itself: each at, just under and just over its limits, by hand.
+#include "holds.h"
 #include "review/lip.h"
 #include "small_plan.h"
 
 #include <cmath>
 
 using namespace fwtest;
-
-namespace {
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-} // namespace
 
 TEST_CASE("height-window: at its ends and just past them", "[review][rules]") {
     SmallPlan p;

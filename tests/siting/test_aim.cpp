@@ -6,27 +6,22 @@
 #include "review/small_plan.h"
 #include "siting/aim.h"
 #include "study/fit.h"
+#include "support/flat_study.h"
 
 #include <algorithm>
 #include <cmath>
 #include <set>
 
+using namespace fw::testing;
 using namespace fwtest;
 
 namespace {
 
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto s = Study::advance(nullptr, plan, std::make_shared<const Terrain>(), StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
-
 // A pole between two macros, with houses about it, and a second small cell down the street.
-struct Corner {
+struct PoleBetweenMacros {
     SmallPlan p;
     ItemId north, pole, small, other;
-    Corner() {
+    PoleBetweenMacros() {
         north = p.macro(p.away(p.middle, 0, 120));
         p.macro(p.away(p.middle, 140, 420));
         p.building(p.away(p.middle, 200, 60), 20, 60, 14, 15);
@@ -48,8 +43,8 @@ std::set<std::pair<std::string, std::vector<ItemId>>> blocking(const Review& rev
 } // namespace
 
 TEST_CASE("every point of the rose is what a cold computation of the radio so turned says") {
-    Corner c;
-    const auto study = studyOf(c.p.plan);
+    PoleBetweenMacros c;
+    const auto study = flatStudyOf(c.p.plan);
     AimOptions options;
     options.stepDeg = 15;
     const auto aim = aimOf(*study, c.small, options);
@@ -66,7 +61,7 @@ TEST_CASE("every point of the rose is what a cold computation of the radio so tu
             r.azimuth = TrueAzimuth{15.0 * k};
             r.tiltDeg = tilt;
             turned.radios.put(r);
-            const auto cold = studyOf(turned);
+            const auto cold = flatStudyOf(turned);
             fits.push_back(fitOf(*cold, c.small).value);
             ReviewOptions only;
             only.remedies = false;
@@ -101,7 +96,7 @@ TEST_CASE("a near macro blocks exactly the azimuths within half the beam and the
     const ItemId pole = p.mount(p.middle);
     p.changeMount(pole, [](Mount& m) { m.tiltsDeg = {3}; });
     const ItemId small = p.cell(pole, 250);
-    const auto aim = aimOf(*studyOf(p.plan), small);
+    const auto aim = aimOf(*flatStudyOf(p.plan), small);
     REQUIRE(aim);
     REQUIRE(aim->rose.size() == 360);
     for (std::size_t k = 0; k < 360; ++k) {
@@ -112,8 +107,8 @@ TEST_CASE("a near macro blocks exactly the azimuths within half the beam and the
 }
 
 TEST_CASE("lobes are open, apart, best first, and the first is the best of all that is open") {
-    Corner c;
-    const auto aim = aimOf(*studyOf(c.p.plan), c.small, {5, {}, 1});
+    PoleBetweenMacros c;
+    const auto aim = aimOf(*flatStudyOf(c.p.plan), c.small, {5, {}, 1});
     REQUIRE(aim);
     REQUIRE(!aim->lobes.empty());
     double best = 0;
@@ -147,7 +142,7 @@ TEST_CASE("a radio on a wall is not aimed behind it") {
     const ItemId wall = p.mount(p.middle, MountKind::wall);
     p.changeMount(wall, [](Mount& m) { m.faces = TrueAzimuth{180}; });
     const ItemId small = p.cell(wall, 180);
-    const auto aim = aimOf(*studyOf(p.plan), small, {10, {3}, 1});
+    const auto aim = aimOf(*flatStudyOf(p.plan), small, {10, {3}, 1});
     REQUIRE(aim);
     for (const AimPoint& a : aim->rose) {
         INFO("azimuth " << a.azimuth.deg);
@@ -156,15 +151,15 @@ TEST_CASE("a radio on a wall is not aimed behind it") {
 }
 
 TEST_CASE("the rose does not depend on the number of threads nor on where the radio points now") {
-    Corner c;
+    PoleBetweenMacros c;
     AimOptions options;
     options.stepDeg = 30;
     options.threads = 1;
-    const auto one = aimOf(*studyOf(c.p.plan), c.small, options);
+    const auto one = aimOf(*flatStudyOf(c.p.plan), c.small, options);
     options.threads = 3;
-    const auto three = aimOf(*studyOf(c.p.plan), c.small, options);
+    const auto three = aimOf(*flatStudyOf(c.p.plan), c.small, options);
     c.p.turn(c.small, 77);
-    const auto turned = aimOf(*studyOf(c.p.plan), c.small, options);
+    const auto turned = aimOf(*flatStudyOf(c.p.plan), c.small, options);
     REQUIRE(one);
     REQUIRE(three);
     REQUIRE(turned);
@@ -174,8 +169,8 @@ TEST_CASE("the rose does not depend on the number of threads nor on where the ra
 }
 
 TEST_CASE("aiming is refused by a sentence, stops when asked, and is one step of history") {
-    Corner c;
-    const auto study = studyOf(c.p.plan);
+    PoleBetweenMacros c;
+    const auto study = flatStudyOf(c.p.plan);
     CHECK(!aimOf(*study, c.north));
     CHECK(!aimOf(*study, c.small, {0.2, {}, 1}));
     CHECK(!aimOf(*study, c.small, {10, {95}, 1}));

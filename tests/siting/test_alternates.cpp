@@ -4,27 +4,22 @@
 #include "review/small_plan.h"
 #include "siting/alternates.h"
 #include "study/fit.h"
+#include "support/flat_study.h"
 
 #include <algorithm>
 #include <cmath>
 
+using namespace fw::testing;
 using namespace fwtest;
 
 namespace {
 
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto s = Study::advance(nullptr, plan, std::make_shared<const Terrain>(), StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
-
 // A small cell on a pole with free mounts about it: one refused, one that looks into a macro wherever it
 // looks.
-struct Corner {
+struct PoleAmongMounts {
     SmallPlan p;
     ItemId pole, small, open, wall, refused, far;
-    Corner() {
+    PoleAmongMounts() {
         p.macro(p.away(p.middle, 0, 130));
         p.macro(p.away(p.middle, 140, 420));
         p.building(p.away(p.middle, 270, 70), 0, 60, 20, 12);
@@ -43,8 +38,8 @@ struct Corner {
 } // namespace
 
 TEST_CASE("alternates are the free mounts nearby, ranked, with the figures of the plan so changed") {
-    Corner s;
-    const auto study = studyOf(s.p.plan);
+    PoleAmongMounts s;
+    const auto study = flatStudyOf(s.p.plan);
     AlternateOptions options;
     options.stepDeg = 30;
     options.count = 10;
@@ -64,7 +59,7 @@ TEST_CASE("alternates are the free mounts nearby, ranked, with the figures of th
         REQUIRE(undo);
         CHECK(plan.mounts.find(s.pole)->consent == ConsentState::refused);
         CHECK(plan.radios.find(a.radio.id)->mount == a.mount);
-        const auto there = studyOf(plan);
+        const auto there = flatStudyOf(plan);
         CHECK(fitOf(*there, s.small).value == a.fit);
         CHECK(there->reliefPoints(s.small) == a.reliefPoints);
         ReviewOptions only;
@@ -97,7 +92,7 @@ TEST_CASE("without a free mount it is said, and a refusal alone leaves the small
     p.macro(p.away(p.middle, 140, 420));
     const ItemId pole = p.mount(p.middle);
     const ItemId small = p.cell(pole, 200);
-    const auto study = studyOf(p.plan);
+    const auto study = flatStudyOf(p.plan);
     const auto none = alternatesFor(study, small);
     REQUIRE(none);
     CHECK(none->list.empty());
@@ -126,7 +121,7 @@ TEST_CASE("a search ring runs along the wall to its ends and says what each plac
     const ItemId wall = p.mount(at, MountKind::wall);
     p.changeMount(wall, [](Mount& m) { m.faces = TrueAzimuth{180}; });
     const ItemId small = p.cell(wall, 180);
-    const auto study = studyOf(p.plan);
+    const auto study = flatStudyOf(p.plan);
     const auto ring = searchRing(*study, small, 60);
     REQUIRE(ring);
     REQUIRE(ring->samples.size() >= 6);
@@ -140,7 +135,8 @@ TEST_CASE("a search ring runs along the wall to its ends and says what each plac
         Mount m = *moved.mounts.find(wall);
         m.at = s.at;
         REQUIRE(apply(moved, Edit{"", {Put{m}}}));
-        CHECK(ring->reliefPoints - s.lostPoints == Approx(studyOf(moved)->reliefPoints(small)).margin(1e-9));
+        CHECK(ring->reliefPoints - s.lostPoints ==
+              Approx(flatStudyOf(moved)->reliefPoints(small)).margin(1e-9));
     }
     CHECK(west <= 15.5);
     CHECK(west >= 9);

@@ -5,6 +5,7 @@
 #include "review/review.h"
 #include "siting/compare_variants.h"
 #include "study/settled.h"
+#include "support/flat_study.h"
 #include "support/random_plan.h"
 
 #include <algorithm>
@@ -14,18 +15,6 @@ using namespace fw::testing;
 
 namespace {
 
-const std::shared_ptr<const Terrain>& flat() {
-    static const auto terrain = std::make_shared<const Terrain>();
-    return terrain;
-}
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto s = Study::advance(nullptr, plan, flat(), StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
-
 Plan on(Plan plan, ItemId variant) {
     const auto edit = activateVariant(plan, variant);
     REQUIRE(edit);
@@ -34,10 +23,10 @@ Plan on(Plan plan, ItemId variant) {
 }
 
 // Three variants: as made, without its first cell, and empty; every macro cell full.
-struct Town {
+struct TownOfVariants {
     Plan plan;
     ItemId whole, fewer, empty;
-    Town() {
+    TownOfVariants() {
         Random random(91);
         RandomPlanSpec spec;
         spec.areaM = 800;
@@ -78,13 +67,13 @@ struct Town {
 } // namespace
 
 TEST_CASE("each variant's figures are those of the plan on that variant") {
-    const Town town;
-    const auto all = compareVariants(studyOf(town.plan), flat(), {1, 40, 1});
+    const TownOfVariants town;
+    const auto all = compareVariants(flatStudyOf(town.plan), flatTerrain(), {1, 40, 1});
     REQUIRE(all);
     REQUIRE(all->size() == 3);
     for (const VariantFigures& f : *all) {
         INFO(f.name);
-        const auto study = studyOf(on(town.plan, f.variant));
+        const auto study = flatStudyOf(on(town.plan, f.variant));
         const auto ledger = settle(*study, {}, 1);
         REQUIRE(ledger);
         int congested = 0, reached = 0;
@@ -124,11 +113,11 @@ TEST_CASE("each variant's figures are those of the plan on that variant") {
 }
 
 TEST_CASE("a copy differs from its model by its name alone") {
-    Town town;
+    TownOfVariants town;
     const auto copy = copyVariant(town.plan, town.whole, "Again");
     REQUIRE(copy);
     REQUIRE(apply(town.plan, copy->edit));
-    const auto all = compareVariants(studyOf(town.plan), flat(), {1, 40, 1});
+    const auto all = compareVariants(flatStudyOf(town.plan), flatTerrain(), {1, 40, 1});
     REQUIRE(all);
     VariantFigures first = all->front(), again = all->back();
     CHECK(first.active);
@@ -143,8 +132,8 @@ TEST_CASE("a copy differs from its model by its name alone") {
 }
 
 TEST_CASE("a variant without small cells is the town as it is") {
-    const Town town;
-    const auto all = compareVariants(studyOf(town.plan), flat(), {1, 0, 1});
+    const TownOfVariants town;
+    const auto all = compareVariants(flatStudyOf(town.plan), flatTerrain(), {1, 0, 1});
     REQUIRE(all);
     const auto& none = all->at(2);
     CHECK(none.variant == town.empty);
@@ -161,17 +150,17 @@ TEST_CASE("a variant without small cells is the town as it is") {
 }
 
 TEST_CASE("comparing is the same for any number of threads, and stops when told") {
-    const Town town;
-    const auto study = studyOf(town.plan);
-    const auto one = compareVariants(study, flat(), {1, 30, 4}),
-               two = compareVariants(study, flat(), {2, 30, 4});
+    const TownOfVariants town;
+    const auto study = flatStudyOf(town.plan);
+    const auto one = compareVariants(study, flatTerrain(), {1, 30, 4}),
+               two = compareVariants(study, flatTerrain(), {2, 30, 4});
     REQUIRE((one && two));
     CHECK(*one == *two);
     std::stop_source stop;
     stop.request_stop();
     Job job;
     job.stop = stop.get_token();
-    const auto stopped = compareVariants(study, flat(), {1, 30, 4}, job);
+    const auto stopped = compareVariants(study, flatTerrain(), {1, 30, 4}, job);
     REQUIRE_FALSE(stopped);
     CHECK(stopped.error().code == ErrorCode::cancelled);
 }

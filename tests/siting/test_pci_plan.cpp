@@ -4,11 +4,13 @@
 #include "base/random.h"
 #include "catch.h"
 #include "siting/pci_plan.h"
+#include "siting/up_to.h"
 
 #include <cmath>
 #include <tuple>
 
 using namespace fw;
+using namespace fwtest;
 
 namespace {
 
@@ -88,12 +90,6 @@ PciProblem randomProblem(Random& random, std::size_t n, double reachM, double si
                 p.links.push_back({a, b, true, 0});
         }
     return p;
-}
-
-std::vector<std::int32_t> upTo(std::int32_t n) {
-    std::vector<std::int32_t> out;
-    for (std::int32_t k = 0; k < n; ++k) out.push_back(k);
-    return out;
 }
 
 } // namespace

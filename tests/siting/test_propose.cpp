@@ -4,30 +4,20 @@
 #include "review/small_plan.h"
 #include "siting/propose.h"
 #include "study/fit.h"
+#include "support/flat_study.h"
 #include "support/random_plan.h"
 
 #include <algorithm>
 #include <map>
 #include <set>
 
+using namespace fw::testing;
 using namespace fwtest;
 
 namespace {
 
 using Key = std::pair<std::string, std::vector<ItemId>>;
 Key keyOf(const Finding& f) { return {f.rule, f.subjects}; }
-
-const std::shared_ptr<const Terrain>& flat() {
-    static const auto terrain = std::make_shared<const Terrain>();
-    return terrain;
-}
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto s = Study::advance(nullptr, plan, flat(), StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
 
 ReviewOptions plain() {
     ReviewOptions o;
@@ -53,7 +43,7 @@ void judge(const Plan& before, const Review& review, const Finding& finding, con
     INFO(finding.text << " -> " << p.text);
     Plan plan = before;
     REQUIRE(apply(plan, p.edit));
-    const auto study = studyOf(plan);
+    const auto study = flatStudyOf(plan);
     const Review after = reviewAll(*study, plain());
     const auto was = byKey(review);
     for (const Finding& f : after.findings) {
@@ -96,7 +86,7 @@ TEST_CASE("a proposal clears its finding and blocks nothing new, over random pla
         spec.mounts = 12;
         spec.macroReachM = 700;
         Plan plan = fw::testing::randomPlan(random, spec);
-        const auto study = studyOf(plan);
+        const auto study = flatStudyOf(plan);
         const Review review = reviewAll(*study, plain());
         std::set<std::string> asked;
         for (const Finding& f : review.findings) {
@@ -124,7 +114,7 @@ TEST_CASE(
     p.macro(p.away(p.middle, 140, 420));
     const ItemId west = p.mount(p.middle), east = p.mount(p.away(p.middle, 90, 80));
     const ItemId a = p.cell(west, 90), b = p.cell(east, 270);
-    const auto study = studyOf(p.plan);
+    const auto study = flatStudyOf(p.plan);
     const Review review = reviewAll(*study, plain());
     const Finding* f = findingOf(review, "mutual-facing");
     REQUIRE(f);
@@ -145,7 +135,7 @@ TEST_CASE(
             for (const int side : {by, -by}) {
                 SmallPlan turned = p;
                 turned.turn(small, (small == a ? 90 : 270) + side);
-                const Review r = reviewAll(*studyOf(turned.plan), plain());
+                const Review r = reviewAll(*flatStudyOf(turned.plan), plain());
                 const auto stays = std::any_of(r.findings.begin(), r.findings.end(), [&](const Finding& x) {
                     if (keyOf(x) == keyOf(*f) && x.severity != Severity::note) return true;
                     const bool fresh = !byKey(review).count(keyOf(x));
@@ -165,7 +155,7 @@ TEST_CASE("a radio whose aim is locked is neither turned nor tilted, and the rev
     Radio held = *p.plan.radios.find(locked);
     held.aimLocked = true;
     p.plan.radios.put(held);
-    const auto study = studyOf(p.plan);
+    const auto study = flatStudyOf(p.plan);
     const Review review = reviewAll(*study, ReviewOptions{});
     const Finding* f = findingOf(review, "mutual-facing");
     REQUIRE(f);
@@ -200,7 +190,7 @@ TEST_CASE("a mount whose owner consented stays in its place, and one who refused
     p.changeMount(pole, [](Mount& m) { m.consent = ConsentState::given; });
     p.changeMount(refused, [](Mount& m) { m.consent = ConsentState::refused; });
     p.changeMount(asked, [](Mount& m) { m.consent = ConsentState::asked; });
-    const auto study = studyOf(p.plan);
+    const auto study = flatStudyOf(p.plan);
     const Review review = reviewAll(*study, plain());
     const Finding* f = findingOf(review, "faces-macro");
     REQUIRE(f);
@@ -230,7 +220,7 @@ TEST_CASE("where nothing helps it is said what was tried; a finding that is gone
     const ItemId pole = p.mount(p.away(p.middle, 90, 12));
     p.changeMount(pole, [](Mount& m) { m.consent = ConsentState::given; });
     p.cell(pole, 90);
-    const auto study = studyOf(p.plan);
+    const auto study = flatStudyOf(p.plan);
     const Review review = reviewAll(*study, plain());
     const Finding* f = findingOf(review, "macro-too-near");
     REQUIRE(f);

@@ -4,10 +4,12 @@
 #include "catch.h"
 #include "radio/root_sequence.h"
 #include "siting/root_plan.h"
+#include "siting/up_to.h"
 
 #include <set>
 
 using namespace fw;
+using namespace fwtest;
 
 namespace {
 
@@ -21,12 +23,6 @@ bool share(const std::set<int>& a, const std::set<int>& b) {
     for (const int r : a)
         if (b.count(r)) return true;
     return false;
-}
-
-std::vector<std::int32_t> upTo(std::int32_t n) {
-    std::vector<std::int32_t> out;
-    for (std::int32_t k = 0; k < n; ++k) out.push_back(k);
-    return out;
 }
 
 int sharedPairs(const RootProblem& p, const std::vector<std::int32_t>& firsts) {

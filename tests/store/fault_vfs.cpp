@@ -9,12 +9,12 @@ namespace fw::testing {
 
 namespace {
 
-struct Plan {
+struct ArmedFault {
     bool armed = false, forGood = false, struck = false;
     FaultAt what = FaultAt::write;
     int left = 0;
 };
-Plan g_fault;
+ArmedFault g_fault;
 sqlite3_vfs* g_real = nullptr;
 sqlite3_vfs g_vfs;
 sqlite3_io_methods g_methods;
@@ -34,31 +34,31 @@ sqlite3_file* real(sqlite3_file* f) {
     return reinterpret_cast<sqlite3_file*>(reinterpret_cast<char*>(f) + sizeof(File));
 }
 
-int close(sqlite3_file* f) { return real(f)->pMethods->xClose(real(f)); }
-int read(sqlite3_file* f, void* to, int n, sqlite3_int64 at) {
+int closeFile(sqlite3_file* f) { return real(f)->pMethods->xClose(real(f)); }
+int readFile(sqlite3_file* f, void* to, int n, sqlite3_int64 at) {
     return real(f)->pMethods->xRead(real(f), to, n, at);
 }
-int write(sqlite3_file* f, const void* from, int n, sqlite3_int64 at) {
+int writeFile(sqlite3_file* f, const void* from, int n, sqlite3_int64 at) {
     if (!fails(FaultAt::write)) return real(f)->pMethods->xWrite(real(f), from, n, at);
     // A full disk may have taken a part.
     real(f)->pMethods->xWrite(real(f), from, n / 2, at);
     return SQLITE_FULL;
 }
-int truncate(sqlite3_file* f, sqlite3_int64 size) {
+int truncateFile(sqlite3_file* f, sqlite3_int64 size) {
     return fails(FaultAt::write) ? SQLITE_IOERR_TRUNCATE : real(f)->pMethods->xTruncate(real(f), size);
 }
-int sync(sqlite3_file* f, int flags) {
+int syncFile(sqlite3_file* f, int flags) {
     return fails(FaultAt::sync) ? SQLITE_IOERR_FSYNC : real(f)->pMethods->xSync(real(f), flags);
 }
-int size(sqlite3_file* f, sqlite3_int64* n) { return real(f)->pMethods->xFileSize(real(f), n); }
-int lock(sqlite3_file* f, int level) { return real(f)->pMethods->xLock(real(f), level); }
-int unlock(sqlite3_file* f, int level) { return real(f)->pMethods->xUnlock(real(f), level); }
+int fileSize(sqlite3_file* f, sqlite3_int64* n) { return real(f)->pMethods->xFileSize(real(f), n); }
+int lockFile(sqlite3_file* f, int level) { return real(f)->pMethods->xLock(real(f), level); }
+int unlockFile(sqlite3_file* f, int level) { return real(f)->pMethods->xUnlock(real(f), level); }
 int reserved(sqlite3_file* f, int* held) { return real(f)->pMethods->xCheckReservedLock(real(f), held); }
 int control(sqlite3_file* f, int op, void* arg) { return real(f)->pMethods->xFileControl(real(f), op, arg); }
 int sector(sqlite3_file* f) { return real(f)->pMethods->xSectorSize(real(f)); }
 int traits(sqlite3_file* f) { return real(f)->pMethods->xDeviceCharacteristics(real(f)); }
 
-int open(sqlite3_vfs*, const char* name, sqlite3_file* f, int flags, int* given) {
+int openFile(sqlite3_vfs*, const char* name, sqlite3_file* f, int flags, int* given) {
     f->pMethods = nullptr;
     if (fails(FaultAt::open)) return SQLITE_CANTOPEN;
     const int r = g_real->xOpen(g_real, name, real(f), flags, given);
@@ -81,11 +81,12 @@ FaultDisk::FaultDisk() {
     g_vfs = *g_real;
     g_vfs.zName = "fault";
     g_vfs.szOsFile = g_real->szOsFile + static_cast<int>(sizeof(File));
-    g_vfs.xOpen = open;
+    g_vfs.xOpen = openFile;
     g_vfs.xDelete = removeFile;
     // Version 1: no shared memory, so no write-ahead mode through this disk.
-    g_methods = {1,       close,  read,   write,   truncate, sync,    size,    lock,    unlock, reserved,
-                 control, sector, traits, nullptr, nullptr,  nullptr, nullptr, nullptr, nullptr};
+    g_methods = {1,        closeFile,  readFile, writeFile, truncateFile, syncFile, fileSize,
+                 lockFile, unlockFile, reserved, control,   sector,       traits,   nullptr,
+                 nullptr,  nullptr,    nullptr,  nullptr,   nullptr};
     g_fault = {};
     if (sqlite3_vfs_register(&g_vfs, 1) != SQLITE_OK) throw std::runtime_error("no virtual file system");
 }

@@ -20,7 +20,7 @@ using Severity = PlanFault::Severity;
 
 namespace {
 
-RandomPlanSpec village() {
+RandomPlanSpec villageSpec() {
     RandomPlanSpec spec;
     spec.buildings = 40;
     spec.mounts = 4;
@@ -28,9 +28,9 @@ RandomPlanSpec village() {
     return spec;
 }
 
-std::filesystem::path savedPlan(const TestFolder& folder, const std::string& name, Plan* kept = nullptr) {
+std::filesystem::path savedVillage(const TestFolder& folder, const std::string& name, Plan* kept = nullptr) {
     Random random(41);
-    const Plan plan = randomPlan(random, village());
+    const Plan plan = randomPlan(random, villageSpec());
     REQUIRE(savePlan(plan, folder / name).ok());
     if (kept) *kept = plan;
     return folder / name;
@@ -82,7 +82,7 @@ Plan opened(const std::filesystem::path& file) {
 TEST_CASE("a sound plan has no fault, and its repaired copy is the same plan") {
     const TestFolder folder;
     Plan plan;
-    const auto file = savedPlan(folder, "plan.gpkg", &plan);
+    const auto file = savedVillage(folder, "plan.gpkg", &plan);
     const CheckReport report = checked(file);
     INFO(listed(report));
     CHECK(report.faults.empty());
@@ -94,7 +94,7 @@ TEST_CASE("a sound plan has no fault, and its repaired copy is the same plan") {
 TEST_CASE("check finds all faults of a plan at once, and repair takes each out of the copy") {
     const TestFolder folder;
     Plan plan;
-    const auto file = savedPlan(folder, "plan.gpkg", &plan);
+    const auto file = savedVillage(folder, "plan.gpkg", &plan);
     const ItemId mount = plan.mounts.begin()->id;
     const std::string m = std::to_string(mount.v);
     OtherProgram(file).run(
@@ -185,7 +185,7 @@ TEST_CASE("what opening refuses is what check finds, and its repair opens") {
         "ALTER TABLE trees ADD COLUMN sum REAL CHECK (sum IS NULL OR sum > 0)",
     };
     const TestFolder folder;
-    const auto good = savedPlan(folder, "good.gpkg");
+    const auto good = savedVillage(folder, "good.gpkg");
     for (const char* damage : damages) {
         INFO(damage);
         const auto file = folder / "damaged.gpkg";
@@ -225,7 +225,7 @@ TEST_CASE("of settings that are at fault each alone gets its default") {
         INFO(each.sql);
         const TestFolder folder;
         Plan plan;
-        const auto file = savedPlan(folder, "plan.gpkg", &plan);
+        const auto file = savedVillage(folder, "plan.gpkg", &plan);
         OtherProgram(file).run(each.sql);
         const CheckReport report = checked(file);
         INFO(listed(report));
@@ -241,7 +241,7 @@ TEST_CASE("of settings that are at fault each alone gets its default") {
 TEST_CASE("shapes and marks that are odd are warned of, and the plan opens all the same") {
     const TestFolder folder;
     Plan plan;
-    savedPlan(folder, "good.gpkg", &plan);
+    savedVillage(folder, "good.gpkg", &plan);
     const ItemId area = plan.congestionAreas.begin()->id;
     const auto put = [&](const Ring& ring, const std::string& name) {
         Plan odd = plan;
@@ -274,7 +274,7 @@ TEST_CASE("shapes and marks that are odd are warned of, and the plan opens all t
 
 TEST_CASE("a plan in a system that there is not opens, can be saved, and is warned of") {
     const TestFolder folder;
-    const auto file = savedPlan(folder, "plan.gpkg");
+    const auto file = savedVillage(folder, "plan.gpkg");
     OtherProgram(file).run(
         "UPDATE settings SET value='6' WHERE name='epsg'"); // the EPSG registry has no code 6
     const Plan plan = opened(file);
@@ -290,7 +290,7 @@ TEST_CASE("a plan in a system that there is not opens, can be saved, and is warn
 TEST_CASE("a terrain that is missing, elsewhere or another one is found; only the planner can mend that") {
     const TestFolder folder;
     Plan plan;
-    savedPlan(folder, "good.gpkg", &plan);
+    savedVillage(folder, "good.gpkg", &plan);
     const Grid<float> heights(553000, 4084000, 50, 20, 20, 12.5f);
     REQUIRE(writeTerrain(folder / "ground.tif", heights, 32627).ok());
     const auto withTerrain = [&](const std::string& name, const std::string& digest) {
@@ -316,7 +316,7 @@ TEST_CASE("a terrain that is missing, elsewhere or another one is found; only th
 TEST_CASE("from a file whose pages are broken a repair brings what can be read") {
     const TestFolder folder;
     Plan plan;
-    const auto file = savedPlan(folder, "plan.gpkg", &plan);
+    const auto file = savedVillage(folder, "plan.gpkg", &plan);
     // A page of the buildings, in the middle of the table: dbstat is not at hand, so the page is found by
     // what stands on it.
     std::string bytes = bytesOf(file);
@@ -357,7 +357,7 @@ TEST_CASE("bytes flipped at random: check agrees with opening, and what repair w
     const std::uint64_t seed = 77;
     INFO("seed " << seed);
     Random random(seed);
-    const std::string good = bytesOf(savedPlan(folder, "good.gpkg"));
+    const std::string good = bytesOf(savedVillage(folder, "good.gpkg"));
     const auto file = folder / "broken.gpkg", copy = folder / "copy.gpkg";
     int unsound = 0, copies = 0;
     for (int round = 0; round < 150; ++round) {
@@ -390,7 +390,7 @@ TEST_CASE("bytes flipped at random: check agrees with opening, and what repair w
 
 TEST_CASE("repair does not write over anything, and check refuses what is no plan") {
     const TestFolder folder;
-    const auto file = savedPlan(folder, "plan.gpkg");
+    const auto file = savedVillage(folder, "plan.gpkg");
     writeBytes(folder / "there.gpkg", "mine");
     std::filesystem::create_symlink("nowhere", folder / "link.gpkg");
     for (const std::string name : {"there.gpkg", "link.gpkg", "plan.gpkg"}) {

@@ -11,7 +11,7 @@ using namespace fw::testing;
 
 namespace {
 
-Plan smallPlan(std::uint64_t seed) {
+Plan planOfOneSite(std::uint64_t seed) {
     Random random(seed);
     RandomPlanSpec small;
     small.buildings = 40;
@@ -61,7 +61,7 @@ void checkSentence(const Status& s) {
 
 TEST_CASE("a save over a plan leaves the plan before or after, whatever fails") {
     const TestFolder folder;
-    const Plan before = smallPlan(1), after = changed(before);
+    const Plan before = planOfOneSite(1), after = changed(before);
     REQUIRE_FALSE(before == after);
     const auto original = folder / "original.gpkg", file = folder / "plan.gpkg";
     REQUIRE(savePlan(before, original).ok());
@@ -103,7 +103,7 @@ TEST_CASE("a save over a plan leaves the plan before or after, whatever fails") 
 
 TEST_CASE("a plan saved under a new name is there whole or not at all, whatever fails") {
     const TestFolder folder;
-    const Plan plan = smallPlan(2);
+    const Plan plan = planOfOneSite(2);
     const auto file = folder / "new.gpkg";
     const FaultDisk disk;
     forEveryFault([&](FaultAt what, int n, bool forGood) {

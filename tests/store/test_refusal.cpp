@@ -4,6 +4,7 @@
 #include "store/folder.h"
 #include "store/other_program.h"
 #include "store/plan_file.h"
+#include "store/saved_plan.h"
 #include "support/random_plan.h"
 
 #include <map>
@@ -19,15 +20,6 @@ void alter(const std::filesystem::path& file, const std::string& sql) { OtherPro
 
 std::string countOf(const std::filesystem::path& file, const std::string& sql) {
     return OtherProgram(file).value(sql);
-}
-
-std::filesystem::path savedPlan(const TestFolder& folder, const std::string& name, Plan* kept = nullptr) {
-    Random random(12);
-    const Plan plan = randomPlan(random);
-    const auto file = folder / name;
-    REQUIRE(savePlan(plan, file).ok());
-    if (kept) *kept = plan;
-    return file;
 }
 
 std::map<std::string, std::string> everythingIn(const TestFolder& folder) {

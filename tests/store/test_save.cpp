@@ -4,6 +4,7 @@
 #include "store/folder.h"
 #include "store/other_program.h"
 #include "store/plan_file.h"
+#include "store/saved_plan.h"
 #include "support/random_plan.h"
 
 #include <algorithm>
@@ -24,13 +25,6 @@ struct Session {
     OpenPlan opened;
     std::unique_ptr<PlanFile> file;
 };
-
-std::filesystem::path savedPlan(const TestFolder& folder, const std::string& name = "plan.gpkg") {
-    Random random(12);
-    const auto file = folder / name;
-    REQUIRE(savePlan(randomPlan(random), file).ok());
-    return file;
-}
 
 Plan withOneMountRaised(Plan plan) {
     Mount m = *plan.mounts.begin();

@@ -3,6 +3,7 @@
 // true and grid north agree to well under 0.1 deg and east mirrors to west.
 #pragma once
 
+#include "catch.h"
 #include "plan/plan.h"
 #include "study/state.h"
 
@@ -111,6 +112,15 @@ inline Result<std::shared_ptr<const Study>> compute(const Plan& plan, unsigned t
     terrain->flatM = plan.settings->terrain.flatM;
     return Study::advance(previous, plan, terrain, StudyOptions{threads});
 }
+
+inline std::shared_ptr<const Study> studyOf(const Plan& plan, unsigned threads = 1,
+                                            const std::shared_ptr<const Study>& previous = nullptr) {
+    auto s = compute(plan, threads, previous);
+    INFO((s ? "" : s.error().sentence()));
+    REQUIRE(s);
+    return *s;
+}
+inline std::shared_ptr<const Study> studyOf(const HandPlan& hand) { return studyOf(hand.done()); }
 
 inline const LedgerLine* lineOf(const Ledger& l, ItemId cell) {
     for (const LedgerLine& line : l.cells)

@@ -17,10 +17,10 @@ using namespace fw::testing;
 namespace {
 
 // A full macro, houses round a small cell towards its rim.
-struct Town {
+struct HousesAtTheRim {
     HandPlan hand;
     ItemId macro, small;
-    explicit Town(Carrier carrier = {}, bool neighbour = true) {
+    explicit HousesAtTheRim(Carrier carrier = {}, bool neighbour = true) {
         macro = hand.macro(place(neighbour ? -200 : -600, 0), 90, 0.8);
         if (neighbour) hand.macro(place(230, 200), 225, 0.4);
         for (int k = 0; k < 12; ++k)
@@ -28,13 +28,6 @@ struct Town {
         small = hand.small(place(80, 15), 60, carrier);
     }
 };
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto s = compute(plan);
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
 
 double mean(const std::vector<double>& v) {
     double sum = 0;
@@ -71,7 +64,7 @@ constexpr std::array<bool, kChanceInputs> kShadowing{true, false, false, false},
 } // namespace
 
 TEST_CASE("with nothing drawn the loads are the ledger's, live and settled") {
-    const auto study = studyOf(Town().hand.done());
+    const auto study = studyOf(HousesAtTheRim().hand.done());
     const auto settled = settle(*study);
     REQUIRE(settled);
     for (const Ledger* ledger : {&study->live(), &*settled}) {
@@ -92,7 +85,7 @@ TEST_CASE("with nothing drawn the loads are the ledger's, live and settled") {
 
 TEST_CASE("the chance that a small cell wins a place is the normal distribution's", "[slow]") {
     // P(margin + S_small - S_macro > 0), both normal, correlated: Phi(margin / sigma_d).
-    const auto study = studyOf(Town().hand.done());
+    const auto study = studyOf(HousesAtTheRim().hand.done());
     const ModelSettings& m = study->plan().settings->model;
     const double sigma = std::sqrt(m.macroSigmaDb * m.macroSigmaDb + m.smallSigmaDb * m.smallSigmaDb -
                                    2 * m.shadowCorrelation * m.macroSigmaDb * m.smallSigmaDb);
@@ -125,7 +118,7 @@ TEST_CASE("the chance that a small cell wins a place is the normal distribution'
 
 TEST_CASE("over many draws of shadowing the mean use is what the ledger says", "[slow]") {
     const bool own = GENERATE(false, true);
-    Town town(own ? bandForty() : Carrier{});
+    HousesAtTheRim town(own ? bandForty() : Carrier{});
     const auto study = studyOf(town.hand.done());
     const LedgerLine& line = *lineOf(study->live(), town.macro);
     REQUIRE(line.before - line.after > 0.02);
@@ -141,11 +134,11 @@ TEST_CASE("over many draws of shadowing the mean use is what the ledger says", "
 }
 
 TEST_CASE("shadowing over longer distances makes a verdict less sure", "[slow]") {
-    Town near, far;
+    HousesAtTheRim near, far;
     near.hand.set.spread.macroShadowM = near.hand.set.spread.smallShadowM = 5;
     far.hand.set.spread.macroShadowM = far.hand.set.spread.smallShadowM = 200;
     std::vector<double> spreads;
-    for (Town* t : {&near, &far}) {
+    for (HousesAtTheRim* t : {&near, &far}) {
         const auto study = studyOf(t->hand.done());
         const ChanceSpots spots = spotsOf(study->core(), study->live(), {}, 1);
         spreads.push_back(deviation(draws(*study, spots, t->macro, kShadowing, 400)));
@@ -154,7 +147,7 @@ TEST_CASE("shadowing over longer distances makes a verdict less sure", "[slow]")
 }
 
 TEST_CASE("shadowing of a macro and a small cell at one place agree as the plan says", "[slow]") {
-    Town town;
+    HousesAtTheRim town;
     town.hand.set.model.shadowCorrelation = GENERATE(0.0, 0.5, 0.8);
     const auto study = studyOf(town.hand.done());
     const double rho = study->plan().settings->model.shadowCorrelation;
@@ -174,7 +167,7 @@ TEST_CASE("shadowing of a macro and a small cell at one place agree as the plan 
 }
 
 TEST_CASE("demand off by squares spreads the relief as its own sums say", "[slow]") {
-    Town town;
+    HousesAtTheRim town;
     const auto study = studyOf(town.hand.done());
     const ChanceSpots spots = spotsOf(study->core(), study->live(), {}, 1);
     const auto c = static_cast<std::size_t>(study->core().cellIndex(town.macro));
@@ -209,7 +202,7 @@ TEST_CASE("demand off by squares spreads the relief as its own sums say", "[slow
 }
 
 TEST_CASE("a radio built off its azimuth relieves what a plan with that azimuth says") {
-    Town town;
+    HousesAtTheRim town;
     const auto study = studyOf(town.hand.done());
     const ChanceSpots spots = spotsOf(study->core(), study->live(), {}, 1);
     const ChanceDraws draws(study->core(), spots, 1);
@@ -233,7 +226,7 @@ TEST_CASE("a radio built off its azimuth relieves what a plan with that azimuth 
 }
 
 TEST_CASE("a macro that stands off its listed azimuth weighs places as a plan with that azimuth does") {
-    Town town({}, false); // nobody else to serve: draws leave that as it is
+    HousesAtTheRim town({}, false); // nobody else to serve: draws leave that as it is
     const auto study = studyOf(town.hand.done());
     const ChanceSpots spots = spotsOf(study->core(), study->live(), {}, 1);
     const ChanceDraws draws(study->core(), spots, 1);
@@ -280,7 +273,7 @@ TEST_CASE("chance is the same for any number of threads, and another for another
 }
 
 TEST_CASE("figures of chance hang together") {
-    Town town;
+    HousesAtTheRim town;
     const auto study = studyOf(town.hand.done());
     const auto chance = chanceOf(*study, study->live(), {300, 1, 2});
     REQUIRE(chance);
@@ -304,7 +297,7 @@ TEST_CASE("figures of chance hang together") {
 }
 
 TEST_CASE("draws of what stays do not change when something else comes into the plan") {
-    Town town;
+    HousesAtTheRim town;
     const auto before = studyOf(town.hand.done());
     town.hand.small(place(-120, -150), 200);
     const auto after = studyOf(town.hand.done());
@@ -323,7 +316,7 @@ TEST_CASE("draws of what stays do not change when something else comes into the 
 }
 
 TEST_CASE("variants with the same brackets are drawn alike, so that what parts them is seen the sharper") {
-    Town town;
+    HousesAtTheRim town;
     // A second radio on the mount: its bracket errs on its own.
     Radio second = *town.hand.plan.radios.find(town.hand.plan.smallCells.find(town.small)->radio);
     second.id = town.hand.plan.lastId = town.hand.plan.nextId();
@@ -372,7 +365,7 @@ TEST_CASE("variants with the same brackets are drawn alike, so that what parts t
 }
 
 TEST_CASE("chance says what is wrong with its orders, and stops when told") {
-    const auto study = studyOf(Town().hand.done());
+    const auto study = studyOf(HousesAtTheRim().hand.done());
     for (const int draws : {0, -5, 100001}) {
         const auto none = chanceOf(*study, study->live(), {draws, 1, 1});
         REQUIRE_FALSE(none);

@@ -2,28 +2,18 @@
 #include "catch.h"
 #include "study/change_rasters.h"
 #include "study/hand_plan.h"
+#include "study/raster_town.h"
 #include "support/random_plan.h"
 
 #include <algorithm>
 #include <cmath>
 
 using namespace fw;
+using namespace fw::testing;
 
 namespace {
 
-std::shared_ptr<const Study> townStudy(std::uint64_t seed) {
-    Random random(seed);
-    auto terrain = std::make_shared<Terrain>();
-    terrain->flatM = 12;
-    return *Study::advance(nullptr, testing::randomPlan(random, {}), terrain);
-}
-
-PlanePoint centreOf(TileKey key, std::size_t i) {
-    return {key.x * kTileM + (static_cast<double>(i % kRasterPixels) + 0.5) * kRasterPixelM,
-            key.y * kTileM + (static_cast<double>(i / kRasterPixels) + 0.5) * kRasterPixelM};
-}
-
-double milliwatts(double dbm) { return std::pow(10.0, dbm / 10); }
+double powerMw(double dbm) { return std::pow(10.0, dbm / 10); }
 
 // Rate of a resource element over all others: full while busy, the idle floor otherwise (ModelSettings).
 double sends(const ModelSettings& m, Technology technology, int ports, double use) {
@@ -77,7 +67,7 @@ public:
         const ModelSettings& m = m_study.plan().settings->model;
         if (server->dbm < m.servedFromDbm) return out;
         // Noise in one subcarrier: -174 dBm/Hz and the device's noise figure (TR 36.942, table C.1).
-        double others = milliwatts(-174 + 10 * std::log10(15000.0) + m.noiseFigureDb);
+        double others = powerMw(-174 + 10 * std::log10(15000.0) + m.noiseFigureDb);
         for (const Heard& h : all)
             if (&h != server && h.technology == server->technology && h.channel == server->channel)
                 others += h.averageMw;
@@ -111,11 +101,11 @@ private:
                     free = cells[n].resourceBlocks * 12.0 * c.carrier.scsKHz * c.carrier.downlinkShare *
                            std::max(0.0, 1 - use);
                 }
-            out.push_back({static_cast<std::uint32_t>(n), *level, 0, c.carrier.technology, c.carrier.channel,
-                           c.carrier.scsKHz,
-                           milliwatts(*level) *
-                               sends(model, c.carrier.technology, c.ports, c.load.dlPrbUse.value_or(0.5)),
-                           free});
+            out.push_back(
+                {static_cast<std::uint32_t>(n), *level, 0, c.carrier.technology, c.carrier.channel,
+                 c.carrier.scsKHz,
+                 powerMw(*level) * sends(model, c.carrier.technology, c.ports, c.load.dlPrbUse.value_or(0.5)),
+                 free});
         }
         return out;
     }
@@ -133,10 +123,10 @@ private:
                 if (u.small == smalls[n].id)
                     free = smalls[n].resourceBlocks * 12.0 * c.scsKHz * c.downlinkShare *
                            std::max(0.0, 1 - u.use);
-            out.push_back(
-                {kSmallServer | static_cast<std::uint32_t>(n), *level, smalls[n].biasDb, c.technology,
-                 c.channel, c.scsKHz,
-                 milliwatts(*level) * sends(model, c.technology, radio.ports, model.smallUsePlanned), free});
+            out.push_back({kSmallServer | static_cast<std::uint32_t>(n), *level, smalls[n].biasDb,
+                           c.technology, c.channel, c.scsKHz,
+                           powerMw(*level) * sends(model, c.technology, radio.ports, model.smallUsePlanned),
+                           free});
         }
     }
 

@@ -36,7 +36,7 @@ bool leadsAt(const Study& study, const Crossing& c, PlanePoint p) {
 }
 
 // Stretches along a straight street, in steps of a centimetre.
-std::vector<double> byHand(const Study& study, const Crossing& c, PlanePoint a, PlanePoint b) {
+std::vector<double> stretchesByHand(const Study& study, const Crossing& c, PlanePoint a, PlanePoint b) {
     const double length = std::hypot(b.x - a.x, b.y - a.y);
     std::vector<double> out;
     double run = 0;
@@ -61,7 +61,7 @@ TEST_CASE("The chord of a straight street is the stretch where the small cell is
     c.street({a, b});
     const auto study = compute(c.hand.done());
     REQUIRE(study);
-    const auto hand = byHand(**study, c, a, b);
+    const auto hand = stretchesByHand(**study, c, a, b);
     REQUIRE(!hand.empty());
     const double longest = *std::max_element(hand.begin(), hand.end());
     const auto all = dwells(**study);
@@ -106,7 +106,7 @@ TEST_CASE("A corner does not end a chord, and each street has its own", "[study]
     std::vector<double> lengths;
     for (const auto& [from, to] : {std::pair{a, b}, std::pair{place(70, -200), place(70, 200)},
                                    std::pair{place(90, -200), place(90, 200)}})
-        for (const double m : byHand(**more, c, from, to))
+        for (const double m : stretchesByHand(**more, c, from, to))
             if (m >= 4) lengths.push_back(m);
     std::sort(lengths.begin(), lengths.end());
     REQUIRE(lengths.size() == static_cast<std::size_t>(many.chords));

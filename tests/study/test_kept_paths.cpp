@@ -13,8 +13,8 @@ namespace {
 
 constexpr std::size_t kAll = std::size_t(1) << 40;
 
-std::shared_ptr<const Study> studyOf(const std::shared_ptr<const Study>& before, const Plan& plan,
-                                     std::size_t kept, unsigned threads = 2) {
+std::shared_ptr<const Study> studyKeeping(const std::shared_ptr<const Study>& before, const Plan& plan,
+                                          std::size_t kept, unsigned threads = 2) {
     auto terrain = std::make_shared<Terrain>();
     terrain->flatM = plan.settings->terrain.flatM;
     return Study::advance(before, plan, before ? before->core().base->terrain : terrain,
@@ -58,10 +58,10 @@ TEST_CASE("Paths that are made again are those that stay, cold and after an edit
     spec.buildings = 60;
     spec.macroReachM = 600;
     Plan plan = randomPlan(random, spec);
-    auto all = studyOf(nullptr, plan, kAll);
+    auto all = studyKeeping(nullptr, plan, kAll);
     const std::size_t whole = keptBytes(*all), some = whole / 2;
     REQUIRE(whole > 0);
-    auto none = studyOf(nullptr, plan, 0, 1), half = studyOf(nullptr, plan, some);
+    auto none = studyKeeping(nullptr, plan, 0, 1), half = studyKeeping(nullptr, plan, some);
     for (int step = 0; step < 4; ++step) {
         CHECK(keptBytes(*none) == 0);
         CHECK(keptBytes(*half) > 0);
@@ -87,10 +87,11 @@ TEST_CASE("Paths that are made again are those that stay, cold and after an edit
         static constexpr EditKind kinds[] = {EditKind::macro, EditKind::sector, EditKind::cell,
                                              EditKind::building};
         REQUIRE(apply(plan, randomEdit(plan, random, kinds[step])));
-        all = studyOf(all, plan, kAll);
-        none = studyOf(none, plan, 0);
-        half = studyOf(half, plan, step % 2 ? some : some / 2);
-        half = studyOf(half, plan, some); // more room than before: what is missing is made when it is needed
+        all = studyKeeping(all, plan, kAll);
+        none = studyKeeping(none, plan, 0);
+        half = studyKeeping(half, plan, step % 2 ? some : some / 2);
+        // More room than before: what is missing is made when it is needed.
+        half = studyKeeping(half, plan, some);
     }
 }
 
@@ -99,7 +100,7 @@ TEST_CASE("The direction to a receiver is the one its slice has", "[study]") {
     RandomPlanSpec spec;
     spec.buildings = 80;
     spec.macroReachM = 500;
-    const auto study = studyOf(nullptr, randomPlan(random, spec), kAll);
+    const auto study = studyKeeping(nullptr, randomPlan(random, spec), kAll);
     const Baseline& b = *study->core().base;
     int inReach = 0, beyond = 0;
     for (const auto& a : b.antennas)
@@ -136,7 +137,7 @@ TEST_CASE("A computation that is stopped at any of its steps says so and leaves 
     spec.buildings = 40;
     spec.macroReachM = 600;
     Plan plan = randomPlan(random, spec);
-    const auto before = studyOf(nullptr, plan, 0);
+    const auto before = studyKeeping(nullptr, plan, 0);
     REQUIRE(apply(plan, randomEdit(plan, random, EditKind::macro)));
     int stopped = 0;
     for (const auto& from : {std::shared_ptr<const Study>(), before})
@@ -150,7 +151,7 @@ TEST_CASE("A computation that is stopped at any of its steps says so and leaves 
                                               StudyOptions{2, at % 2 ? std::size_t(0) : kAll}, job);
             if (reports < at) { // there are no more steps
                 REQUIRE(study);
-                checkSame(**study, *studyOf(nullptr, plan, kAll));
+                checkSame(**study, *studyKeeping(nullptr, plan, kAll));
                 break;
             }
             if (study) continue; // it was done when it was told

@@ -11,13 +11,6 @@ using namespace fw::testing;
 
 namespace {
 
-std::shared_ptr<const Study> studyOf(const HandPlan& h) {
-    auto s = compute(h.done());
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
-
 // One step of a cost is 2^-32 PRB of 100.
 constexpr double kStep = 1 / kPrbUnit / 100;
 

@@ -3,6 +3,7 @@
 // direct integration, levels in decibels. From the study it takes levels and costs (checked by the twin that
 // draws users), nothing of its tables.
 #include "catch.h"
+#include "decibels.h"
 #include "hand_plan.h"
 #include "load_twin.h"
 #include "support/random_plan.h"
@@ -26,7 +27,6 @@ constexpr double kWeights[kFive] = {0.011257411327721, 0.222075922005613, 0.5333
 double phi(double z) { return std::exp(-0.5 * z * z) / std::sqrt(2 * M_PI); }
 double cdf(double z) { return 0.5 * std::erfc(-z / std::sqrt(2)); }
 double mw(double dbm) { return std::pow(10, dbm / 10); }
-double db(double ratio) { return 10 * std::log10(ratio); }
 double perBit(double sinrDb) { return 1 / bitsPerElement(mw(sinrDb)); }
 
 struct Taker {
@@ -209,7 +209,7 @@ private:
 };
 
 // Two ports everywhere, so that one idle floor holds.
-Plan town(std::uint64_t seed) {
+Plan twoPortTown(std::uint64_t seed) {
     Random random(seed);
     RandomPlanSpec spec;
     spec.areaM = 500;
@@ -247,7 +247,7 @@ Plan town(std::uint64_t seed) {
 TEST_CASE("Sums of a tile agree with double precision and no tables", "[load]") {
     const std::uint64_t seed = GENERATE(31u, 32u);
     CAPTURE(seed);
-    const auto s = compute(town(seed), 2);
+    const auto s = compute(twoPortTown(seed), 2);
     REQUIRE(s);
     const StudyCore& core = (*s)->core();
     std::vector<TwinReceiver> receivers = twinReceivers(core);

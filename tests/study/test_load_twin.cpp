@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The load engine against users drawn one by one.
 #include "catch.h"
+#include "hand_plan.h"
 #include "load_twin.h"
 #include "study/ledger.h"
 #include "support/random_plan.h"
@@ -13,7 +14,7 @@ using namespace fw::testing;
 
 namespace {
 
-struct Town {
+struct TownSize {
     std::uint64_t seed;
     double areaM;
     int buildings, mounts;
@@ -21,7 +22,7 @@ struct Town {
 
 // Every small cell takes part; the second mount stands 60 m from the first and looks back at it, so that two
 // cells overlap; the random plan already gives one radio a carrier of its own.
-Plan town(const Town& t) {
+Plan overlappingTown(const TownSize& t) {
     Random random(t.seed);
     RandomPlanSpec spec;
     spec.areaM = t.areaM;
@@ -52,15 +53,6 @@ Plan town(const Town& t) {
         }
     }
     return plan;
-}
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    auto terrain = std::make_shared<Terrain>();
-    terrain->flatM = plan.settings->terrain.flatM;
-    auto s = Study::advance(nullptr, plan, terrain, StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
 }
 
 } // namespace
@@ -104,9 +96,10 @@ void checkCell(const StudyCore& core, const TwinTotals& twin, std::size_t c) {
 // at five shadowings of the macro, at the mean and spread of the small cell's, and at the two best small
 // cells. Harm is not asked for; it is held to 15 %.
 TEST_CASE("Relief, harm and small-cell use agree with users drawn one by one", "[slow]") {
-    const Town t = GENERATE(Town{11, 600, 200, 6}, Town{12, 700, 250, 7}, Town{14, 500, 120, 6});
+    const TownSize t =
+        GENERATE(TownSize{11, 600, 200, 6}, TownSize{12, 700, 250, 7}, TownSize{14, 500, 120, 6});
     CAPTURE(t.seed);
-    const auto study = studyOf(town(t));
+    const auto study = studyOf(overlappingTown(t));
     const StudyCore& core = study->core();
     REQUIRE(std::any_of(core.smalls.begin(), core.smalls.end(),
                         [](const SmallCellPart& s) { return s.layer < 0; })); // a carrier of its own

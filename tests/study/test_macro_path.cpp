@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Paths of macro cells to single places against the serving map they are asked beside.
 #include "catch.h"
+#include "study/hand_plan.h"
 #include "study/state.h"
 #include "support/random_plan.h"
 
@@ -8,20 +9,17 @@ using namespace fw;
 using namespace fw::testing;
 
 namespace {
-std::shared_ptr<const Study> town(std::uint64_t seed) {
+std::shared_ptr<const Study> studyOfHouses(std::uint64_t seed) {
     Random random(seed);
     RandomPlanSpec spec;
     spec.buildings = 150;
     spec.mounts = 2;
-    const Plan plan = randomPlan(random, spec);
-    auto terrain = std::make_shared<Terrain>();
-    terrain->flatM = plan.settings->terrain.flatM;
-    return Study::advance(nullptr, plan, terrain, StudyOptions{1}).value();
+    return studyOf(randomPlan(random, spec));
 }
 } // namespace
 
 TEST_CASE("a path to open ground has the level, the bearing and the distance of the serving map") {
-    const auto study = town(21);
+    const auto study = studyOfHouses(21);
     Random random(21);
     const Box area = study->plan().settings->workArea;
     int looked = 0;
@@ -48,7 +46,7 @@ TEST_CASE("a path to open ground has the level, the bearing and the distance of 
 }
 
 TEST_CASE("a path into a building is that of the storey and facade the map is made of") {
-    const auto study = town(22);
+    const auto study = studyOfHouses(22);
     const Baseline& b = *study->core().base;
     int looked = 0;
     for (const TilePart& t : b.tiles) {

@@ -12,9 +12,9 @@ using namespace fw::testing;
 
 namespace {
 
-struct Town : HandPlan {
+struct HouseAndShield : HandPlan {
     ItemId cell, small, house;
-    Town() {
+    HouseAndShield() {
         cell = macro(place(-180, 0), 90, 0.8, 4);
         house = building(place(60, 46), 18, 3);
         building(place(-60, -2), 24, 6); // hides the small cell's side from the macro
@@ -28,7 +28,7 @@ struct Town : HandPlan {
 } // namespace
 
 TEST_CASE("Models are changed on a warm study to the same bytes as on a cold one, and back") {
-    Town town;
+    HouseAndShield town;
     const auto usual = town.study();
     const ModelSettings plain = town.set.model;
     auto warm = usual;
@@ -46,7 +46,7 @@ TEST_CASE("Models are changed on a warm study to the same bytes as on a cold one
 }
 
 TEST_CASE("Each path model moves the levels it is for, by what its source says") {
-    Town town;
+    HouseAndShield town;
     const auto usual = town.study();
     const PlanePoint clear = place(101, 3), hidden = place(-34, -2);
     SECTION("small cells") {

@@ -12,12 +12,12 @@ using namespace fw;
 
 namespace {
 
-std::shared_ptr<const Study> townStudy(Plan plan) {
+std::shared_ptr<const Study> studyOnFlat(Plan plan) {
     auto terrain = std::make_shared<Terrain>();
     return *Study::advance(nullptr, std::move(plan), terrain);
 }
 
-Plan town(std::uint64_t seed) {
+Plan townOfOneSite(std::uint64_t seed) {
     Random random(seed);
     testing::RandomPlanSpec spec;
     spec.sites = 1; // three sectors: all of them are among the three strongest that the study keeps
@@ -37,7 +37,7 @@ Plan town(std::uint64_t seed) {
 
 using Shares = std::map<std::pair<ItemId, ItemId>, double>;
 
-struct Heard {
+struct ComparedCell {
     ItemId cell;
     std::pair<Technology, std::int32_t> carrier;
     double compared;
@@ -52,7 +52,7 @@ Shares plainShares(const Study& s, double marginDb) {
             const PlanePoint p{
                 (t.receivers->key.x * kTilePixels + static_cast<int>(i) % kTilePixels + 0.5) * kPixelM,
                 (t.receivers->key.y * kTilePixels + static_cast<int>(i) / kTilePixels + 0.5) * kPixelM};
-            std::vector<Heard> all;
+            std::vector<ComparedCell> all;
             for (const MacroCell& m : s.macroCells())
                 if (const auto level = s.macroCellAt(m.id, p); level && *level >= served)
                     all.push_back({m.id,
@@ -63,13 +63,13 @@ Shares plainShares(const Study& s, double marginDb) {
                 if (const auto level = c.chosen ? s.smallAt(c.id, p) : std::nullopt;
                     level && *level >= served)
                     all.push_back({c.id, {c.carrier.technology, c.carrier.channel}, *level + c.biasDb});
-            std::map<std::pair<Technology, std::int32_t>, Heard> best;
-            for (const Heard& h : all) {
+            std::map<std::pair<Technology, std::int32_t>, ComparedCell> best;
+            for (const ComparedCell& h : all) {
                 const auto [it, fresh] = best.try_emplace(h.carrier, h);
                 if (!fresh && h.compared > it->second.compared + 1e-9) it->second = h;
             }
             for (const auto& [carrier, server] : best)
-                for (const Heard& h : all)
+                for (const ComparedCell& h : all)
                     if (h.compared >= best.at(h.carrier).compared - marginDb - 1e-9)
                         count[{server.cell, h.cell}] += 1;
         }
@@ -84,7 +84,7 @@ Shares plainShares(const Study& s, double marginDb) {
 TEST_CASE("overlap is what a plain count over all pixels gives", "[study][overlap]") {
     for (const std::uint64_t seed : {11, 12}) {
         INFO("seed " << seed);
-        const auto study = townStudy(town(seed));
+        const auto study = studyOnFlat(townOfOneSite(seed));
         const Overlaps got = overlapsOf(*study, 6);
         const Shares want = plainShares(*study, 6);
         Shares have;
@@ -106,7 +106,7 @@ TEST_CASE("overlap is what a plain count over all pixels gives", "[study][overla
 }
 
 TEST_CASE("overlap is the same for any number of threads, and grows with the margin", "[study][overlap]") {
-    const auto study = townStudy(town(13));
+    const auto study = studyOnFlat(townOfOneSite(13));
     const Overlaps one = overlapsOf(*study, 6, 1);
     CHECK(one == overlapsOf(*study, 6, 3));
     const Overlaps wide = overlapsOf(*study, 12);

@@ -1,29 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "catch.h"
 #include "study/hand_plan.h"
+#include "study/raster_town.h"
 #include "study/rasters.h"
 #include "support/random_plan.h"
 
 #include <set>
 
 using namespace fw;
-
-namespace {
-
-std::shared_ptr<const Study> townStudy(std::uint64_t seed) {
-    Random random(seed);
-    const Plan plan = testing::randomPlan(random, {});
-    auto terrain = std::make_shared<Terrain>();
-    terrain->flatM = 12;
-    return *Study::advance(nullptr, plan, terrain);
-}
-
-PlanePoint centreOf(TileKey key, std::size_t i) {
-    return {key.x * kTileM + (static_cast<double>(i % kRasterPixels) + 0.5) * kRasterPixelM,
-            key.y * kTileM + (static_cast<double>(i / kRasterPixels) + 0.5) * kRasterPixelM};
-}
-
-} // namespace
+using namespace fw::testing;
 
 TEST_CASE("serving rasters say what macroAt says at the pixels' centres", "[study][rasters]") {
     const auto study = townStudy(5);

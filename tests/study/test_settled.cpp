@@ -14,13 +14,6 @@ using namespace fw::testing;
 
 namespace {
 
-std::shared_ptr<const Study> studyOf(const Plan& plan, unsigned threads = 1,
-                                     const std::shared_ptr<const Study>& previous = nullptr) {
-    auto s = compute(plan, threads, previous);
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
-}
 Ledger settledOf(const Study& study, unsigned threads = 1) {
     auto l = settle(study, {}, threads);
     REQUIRE(l);
@@ -48,7 +41,7 @@ HandPlan crowd(int poles, double sigmaDb, double use) {
     return h;
 }
 
-Plan town(std::uint64_t seed) {
+Plan fullTown(std::uint64_t seed) {
     Random random(seed);
     RandomPlanSpec spec;
     spec.areaM = 512;
@@ -188,7 +181,7 @@ TEST_CASE("Small cells come under their caps however many steps it takes", "[set
 // figures. (None of these ends over its cap: such a cell would be lowered again from where it stands.)
 TEST_CASE("Printed settings are those the figures were solved with", "[settled]") {
     const Plan plan = GENERATE(crowd(1, 6, 0.95).done(), crowd(3, 6, 0.95).done(), crowd(6, 0, 0.95).done(),
-                               town(21), town(22));
+                               fullTown(21), fullTown(22));
     const Ledger first = settledOf(*studyOf(plan));
     checkCaps(first);
     bool lowered = false;
@@ -241,7 +234,7 @@ TEST_CASE("More than all PRB is said and held towards neighbours", "[settled]") 
 }
 
 TEST_CASE("The settled ledger is the same whatever was computed before it", "[settled][slow]") {
-    const Plan plan = town(23), other = town(24);
+    const Plan plan = fullTown(23), other = fullTown(24);
     const auto fresh = studyOf(plan);
     const std::string bytes = bytesOf(settledOf(*fresh));
     CHECK(bytesOf(settledOf(*fresh)) == bytes); // a second time
@@ -257,7 +250,7 @@ TEST_CASE("The settled ledger is the same whatever was computed before it", "[se
 }
 
 TEST_CASE("The settled ledger is the same on any number of threads", "[settled][threads]") {
-    const Plan plan = town(25);
+    const Plan plan = fullTown(25);
     CHECK(bytesOf(settledOf(*studyOf(plan, 1), 1)) == bytesOf(settledOf(*studyOf(plan, 2), 2)));
 }
 

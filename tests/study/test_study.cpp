@@ -28,7 +28,7 @@ Plan town(std::uint64_t seed) {
     return testing::randomPlan(r, {});
 }
 
-std::shared_ptr<const Study> studyOf(const Plan& plan, unsigned threads = 2) {
+std::shared_ptr<const Study> hillStudyOf(const Plan& plan, unsigned threads = 2) {
     StudyOptions o;
     o.threads = threads;
     auto s = Study::advance(nullptr, plan, hills(), o);
@@ -49,7 +49,7 @@ void checkSame(const Skyline& a, const Skyline& b) {
 
 // What must hold by construction (conservation); no outside value needed.
 TEST_CASE("PRB cost adds up to the measured use", "[study]") {
-    const auto study = studyOf(town(1));
+    const auto study = hillStudyOf(town(1));
     const StudyCore& core = study->core();
     std::vector<std::int64_t> sum(core.base->cells.size(), 0);
     for (const TilePart& t : core.base->tiles)
@@ -73,12 +73,12 @@ TEST_CASE("PRB cost adds up to the measured use", "[study]") {
 
 TEST_CASE("any number of threads gives the same sums", "[study][threads]") {
     const Plan plan = town(2);
-    checkSame(studyOf(plan, 1)->core().totals, studyOf(plan, 2)->core().totals);
-    CHECK_FALSE(studyOf(plan, 1)->core().totals.pairs.empty());
+    checkSame(hillStudyOf(plan, 1)->core().totals, hillStudyOf(plan, 2)->core().totals);
+    CHECK_FALSE(hillStudyOf(plan, 1)->core().totals.pairs.empty());
 }
 
 TEST_CASE("a drag's frame equals the full computation at that place", "[study][slow]") {
-    const auto study = studyOf(town(3));
+    const auto study = hillStudyOf(town(3));
     const Plan& plan = study->plan();
     Random r(99);
     int compared = 0;
@@ -98,7 +98,7 @@ TEST_CASE("a drag's frame equals the full computation at that place", "[study][s
             after.mounts.put(moved);
             if (h.radio) after.radios.put(*h.radio);
             const auto over = study->overlay(h);
-            const auto full = studyOf(after);
+            const auto full = hillStudyOf(after);
             checkSame(over->core().sums(), full->core().totals);
             for (const SmallCellPart& s : full->smallCells()) {
                 CHECK(over->reliefPoints(s.id) == full->reliefPoints(s.id));
@@ -115,7 +115,8 @@ TEST_CASE("a drag's frame equals the full computation at that place", "[study][s
 // The frame on one thread is held to the full computation above.
 TEST_CASE("a frame computed by a crew equals the one of a single thread", "[study][threads]") {
     const Plan plan = town(3);
-    const auto study = studyOf(plan), alone = studyOf(plan); // two, so that nothing kept for one serves both
+    // Two, so that nothing kept for one serves both.
+    const auto study = hillStudyOf(plan), alone = hillStudyOf(plan);
     Random r(98);
     std::size_t looked = 0;
     for (const unsigned threads : {2u, 5u}) {
@@ -211,7 +212,7 @@ TEST_CASE("an edit makes anew what it touches and shares the rest", "[study]") {
 }
 
 TEST_CASE("the settled ledger is settled, under the caps, and close to the live one", "[study]") {
-    const auto study = studyOf(town(6));
+    const auto study = hillStudyOf(town(6));
     const auto settled = settle(*study);
     REQUIRE(settled.ok());
     CHECK(settled->converged);

@@ -4,6 +4,7 @@
 #include "study/uplink.h"
 
 #include "catch.h"
+#include "decibels.h"
 #include "hand_plan.h"
 #include "load_twin.h"
 #include "support/random_plan.h"
@@ -16,17 +17,15 @@ using namespace fw::testing;
 
 namespace {
 
-double db(double ratio) { return 10 * std::log10(ratio); }
-
 // LTE: 15 kHz. -174 dBm/Hz over 180 kHz and a receiver of 5 dB.
 const double kNoiseDbm = -174 + db(180e3) + 5;
 
-struct ByHand {
+struct UplinkByHand {
     double power = 0, perEfficiency = 0, voice = 0;
     bool full = false;
 };
-ByHand byHand(double path, const UplinkSettings& o) {
-    ByHand u;
+UplinkByHand uplinkByHand(double path, const UplinkSettings& o) {
+    UplinkByHand u;
     u.power = std::min(o.maxPowerDbm, o.p0Dbm + db(o.blocks) + o.alpha * path);
     u.full = u.power == o.maxPowerDbm;
     const double sinr = std::max(-10.0, u.power - db(o.blocks) - path - kNoiseDbm - o.iotDb);
@@ -85,7 +84,7 @@ std::string bytesOf(const UplinkLedger& l) {
     return s;
 }
 
-Plan town(std::uint64_t seed) {
+Plan townOfSixMounts(std::uint64_t seed) {
     Random random(seed);
     RandomPlanSpec spec;
     spec.areaM = 900;
@@ -108,7 +107,7 @@ TEST_CASE("A device's power and what its link carries follow the published formu
     CHECK(uplinkUser(110, {}, 30).powerDbm == Approx(14.0206).margin(1e-4));
     CHECK(uplinkUser(110, {}, 30).sinrDb == Approx(uplinkUser(110).sinrDb).margin(1e-9));
     for (double path = 40; path < 180; path += 0.37) {
-        const ByHand u = byHand(path, {});
+        const UplinkByHand u = uplinkByHand(path, {});
         CHECK(uplinkUser(path).powerDbm == Approx(u.power).margin(1e-9));
         CHECK(1 / uplinkUser(path).efficiency == Approx(u.perEfficiency).epsilon(1e-9));
         CHECK(uplinkUser(path).voiceSinrDb == Approx(u.voice).margin(1e-9));
@@ -149,7 +148,7 @@ TEST_CASE("Uplink cost, relief and noise rise of a street are what its receivers
         double all = 0, bits = 0, full = 0, edge = 0, moved = 0, unclear = 0, heard = 0;
         for (const TwinReceiver& r : twinReceivers((*study)->core())) {
             const double path = 15 - r.macroDbm; // 15 dBm a resource element
-            const ByHand u = byHand(path, o);
+            const UplinkByHand u = uplinkByHand(path, o);
             const double cost = r.bits * u.perEfficiency;
             bits += r.bits;
             all += cost;
@@ -207,7 +206,7 @@ TEST_CASE("Boundaries lie apart by the difference of reference powers and the bi
 }
 
 TEST_CASE("Every uplink line adds up, and its working ends at the use after", "[study][uplink]") {
-    const auto study = compute(town(20261128));
+    const auto study = compute(townOfSixMounts(20261128));
     REQUIRE(study);
     const UplinkLedger ledger = uplinkLedger(**study, {}, 1);
     int relieved = 0;
@@ -272,7 +271,7 @@ TEST_CASE("A cell has an uplink line for its uplink alone", "[study][uplink]") {
 }
 
 TEST_CASE("The uplink's ledger has the same bytes for any number of threads", "[study][uplink][threads]") {
-    const auto study = compute(town(7));
+    const auto study = compute(townOfSixMounts(7));
     REQUIRE(study);
     const std::string one = bytesOf(uplinkLedger(**study, strained(), 1));
     REQUIRE(!one.empty());

@@ -3,6 +3,7 @@
 // of how the query counts.
 #include "catch.h"
 #include "study/state.h"
+#include "support/flat_study.h"
 #include "support/random_plan.h"
 
 #include <cmath>
@@ -13,21 +14,13 @@ using namespace fw::testing;
 
 namespace {
 
-Plan town() {
+Plan townOfThreeMounts() {
     Random random(20261129);
     RandomPlanSpec spec;
     spec.areaM = 900;
     spec.buildings = 120;
     spec.mounts = 3;
     return randomPlan(random, spec);
-}
-
-std::shared_ptr<const Study> studyOf(const Plan& plan) {
-    static const auto flat = std::make_shared<const Terrain>();
-    auto s = Study::advance(nullptr, plan, flat, StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
 }
 
 // Efficiency by CQI as printed in TS 36.213, table 7.2.3-1.
@@ -44,7 +37,7 @@ std::size_t cqiByHand(double sinrDb) {
     return best;
 }
 
-struct ByHand {
+struct CqiShares {
     std::vector<double> shares = std::vector<double>(16, 0);
     /// Of it, what lies so near to a limit that rounding puts it to either side: levels and nodes are whole
     /// hundredths of a dB in the query, and four printed places of an efficiency are up to 0.002 dB.
@@ -53,13 +46,13 @@ struct ByHand {
 
 // Each receiver's bits out of its PRB cost, spread over the five nodes of Gauss and Hermite (Abramowitz and
 // Stegun, table 25.10, n = 5, for a standard normal).
-ByHand byHand(const Study& study, ItemId id) {
+CqiShares sharesByHand(const Study& study, ItemId id) {
     constexpr double node[] = {-2.856970, -1.355626, 0, 1.355626, 2.856970};
     constexpr double weight[] = {0.011257, 0.222076, 0.533333, 0.222076, 0.011257};
     const Baseline& b = *study.core().base;
     const int n = study.core().cellIndex(id);
     const double sigma = study.plan().settings->model.macroSigmaDb;
-    ByHand out;
+    CqiShares out;
     for (const TilePart& t : b.tiles)
         for (std::size_t k = 0; k < t.cost->layers.size(); ++k) {
             const auto& cost = t.cost->layers[k];
@@ -87,13 +80,13 @@ double sumOf(const std::vector<double>& v) { return std::accumulate(v.begin(), v
 } // namespace
 
 TEST_CASE("The CQI of a cell's users is what its receivers' SINR says, each by the bits it takes") {
-    const auto study = studyOf(town());
+    const auto study = flatStudyOf(townOfThreeMounts());
     int held = 0;
     for (const MacroCell& c : study->macroCells()) {
         if (!c.use) continue;
         const auto cqi = study->userCqi(c.id);
         if (!cqi) continue;
-        const auto hand = byHand(*study, c.id);
+        const auto hand = sharesByHand(*study, c.id);
         REQUIRE(cqi->computed.size() == 16);
         CHECK(sumOf(cqi->computed) == Approx(1));
         for (std::size_t k = 0; k < 16; ++k)
@@ -106,8 +99,8 @@ TEST_CASE("The CQI of a cell's users is what its receivers' SINR says, each by t
 }
 
 TEST_CASE("Demand raked to distances moves the CQI with it") {
-    Plan plan = town();
-    const auto plain = studyOf(plan);
+    Plan plan = townOfThreeMounts();
+    const auto plain = flatStudyOf(plan);
     int moved = 0;
     for (const MacroCell& c : plain->macroCells()) {
         if (!c.use) continue;
@@ -116,14 +109,14 @@ TEST_CASE("Demand raked to distances moves the CQI with it") {
         for (std::size_t k = 4; k < 10; ++k) cell.load.timingAdvance[k] = 1000;
         plan.cells.put(cell);
     }
-    const auto far = studyOf(plan);
+    const auto far = flatStudyOf(plan);
     for (const MacroCell& c : far->macroCells()) {
         const auto distances = c.use ? far->userDistances(c.id) : std::nullopt;
         if (!distances || !distances->raked) continue;
         const auto before = plain->userCqi(c.id), after = far->userCqi(c.id);
         if (!after) continue;
         REQUIRE(before);
-        const auto hand = byHand(*far, c.id);
+        const auto hand = sharesByHand(*far, c.id);
         for (std::size_t k = 0; k < 16; ++k)
             CHECK(after->computed[k] == Approx(hand.shares[k]).margin(hand.unclear[k] + 1e-4));
         moved += after->computed != before->computed;
@@ -132,9 +125,9 @@ TEST_CASE("Demand raked to distances moves the CQI with it") {
 }
 
 TEST_CASE("A measured CQI histogram comes as shares of its samples, and not at all without samples") {
-    Plan plan = town();
+    Plan plan = townOfThreeMounts();
     ItemId with, without;
-    const auto first = studyOf(plan);
+    const auto first = flatStudyOf(plan);
     for (const MacroCell& c : first->macroCells())
         if (first->userCqi(c.id)) (with ? without : with) = c.id;
     REQUIRE(without);
@@ -145,7 +138,7 @@ TEST_CASE("A measured CQI histogram comes as shares of its samples, and not at a
     cell = *plan.cells.find(without);
     cell.load.cqi.clear();
     plan.cells.put(cell);
-    const auto study = studyOf(plan);
+    const auto study = flatStudyOf(plan);
     const auto measured = study->userCqi(with);
     REQUIRE(measured);
     CHECK(measured->samples == 40);

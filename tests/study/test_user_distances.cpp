@@ -3,6 +3,7 @@
 // of receivers, held against the distances of those receivers.
 #include "catch.h"
 #include "study/state.h"
+#include "support/flat_study.h"
 #include "support/random_plan.h"
 
 #include <cmath>
@@ -12,7 +13,7 @@ using namespace fw::testing;
 
 namespace {
 
-Plan town(bool ignore) {
+Plan distanceTown(bool ignore) {
     Random random(20261128);
     RandomPlanSpec spec;
     spec.areaM = 900;
@@ -23,14 +24,6 @@ Plan town(bool ignore) {
     s.model.ignoreTimingAdvance = ignore;
     plan.settings = std::make_shared<const PlanSettings>(s);
     return plan;
-}
-
-std::shared_ptr<const Study> studyOf(const Plan& plan, const std::shared_ptr<const Study>& before = nullptr) {
-    static const auto flat = std::make_shared<const Terrain>();
-    auto s = Study::advance(before, plan, flat, StudyOptions{1});
-    INFO((s ? "" : s.error().sentence()));
-    REQUIRE(s);
-    return *s;
 }
 
 void setHistogram(Plan& plan, ItemId id, std::vector<double> counts) {
@@ -87,8 +80,8 @@ Plan withSteps(Plan plan) {
 } // namespace
 
 TEST_CASE("A cell's load lies where its timing-advance histogram says") {
-    Plan plan = withSteps(town(true));
-    const auto plain = studyOf(plan);
+    Plan plan = withSteps(distanceTown(true));
+    const auto plain = flatStudyOf(plan);
     const ItemId id = busyCell(*plain);
     REQUIRE(id);
     const auto before = plain->userDistances(id);
@@ -105,9 +98,9 @@ TEST_CASE("A cell's load lies where its timing-advance histogram says") {
         counts.push_back(1e6 * before->modelled[k] * (0.4 + 0.15 * static_cast<double>(k)));
         all += counts.back();
     }
-    plan = town(false);
+    plan = distanceTown(false);
     setHistogram(plan, id, counts);
-    const auto raked = studyOf(plan);
+    const auto raked = flatStudyOf(plan);
     const auto after = raked->userDistances(id);
     REQUIRE(after);
     CHECK(after->raked);
@@ -126,8 +119,8 @@ TEST_CASE("A cell's load lies where its timing-advance histogram says") {
 }
 
 TEST_CASE("A histogram that comes, changes or is left aside gives the bytes of a computation from nothing") {
-    Plan plan = town(false);
-    auto study = studyOf(plan);
+    Plan plan = distanceTown(false);
+    auto study = flatStudyOf(plan);
     Random random(5);
     std::vector<ItemId> ids;
     for (const Cell& c : plan.cells) ids.push_back(c.id);
@@ -142,8 +135,8 @@ TEST_CASE("A histogram that comes, changes or is left aside gives the bytes of a
             s.model.ignoreTimingAdvance = true;
             plan.settings = std::make_shared<const PlanSettings>(s);
         }
-        study = studyOf(plan, study);
-        CHECK(study->core().base->digest == studyOf(plan)->core().base->digest);
+        study = flatStudyOf(plan, study);
+        CHECK(study->core().base->digest == flatStudyOf(plan)->core().base->digest);
         moved += study->core().base->digest != last;
         last = study->core().base->digest;
     }
@@ -151,7 +144,7 @@ TEST_CASE("A histogram that comes, changes or is left aside gives the bytes of a
 }
 
 TEST_CASE("Demand from a raster goes through to the cost, and a new raster gives the bytes from nothing") {
-    const Plan plan = town(true);
+    const Plan plan = distanceTown(true);
     const Box box = plan.settings->workArea;
     const auto with = [&](float west) {
         auto t = std::make_shared<Terrain>();
