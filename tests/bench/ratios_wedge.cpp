@@ -13,7 +13,7 @@
 namespace fw::bench {
 namespace {
 
-constexpr double kReachM = 100, kHalfDeg = 32.5;
+constexpr double kWedgeM = 100, kHalfDeg = 32.5;
 constexpr int kChords = 8;
 
 /// A beam on the ground: its antenna and an arc of chords, anticlockwise; convex.
@@ -28,7 +28,7 @@ Wedge wedgeAt(PlanePoint at, double azimuthDeg) {
     w.box.add(at);
     for (int k = 0; k <= kChords; ++k) { // from right to left, so that it runs anticlockwise
         const SinCos a = sinCosDegFixed(wrap360(azimuthDeg + kHalfDeg - 2 * kHalfDeg * k / kChords));
-        w.corners[static_cast<std::size_t>(k + 1)] = at + PlanePoint{a.sin * kReachM, a.cos * kReachM};
+        w.corners[static_cast<std::size_t>(k + 1)] = at + PlanePoint{a.sin * kWedgeM, a.cos * kWedgeM};
         w.box.add(w.corners[static_cast<std::size_t>(k + 1)]);
     }
     return w;
