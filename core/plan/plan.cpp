@@ -7,6 +7,38 @@
 
 namespace fw {
 
+template class Table<MacroSite>;
+template class Table<Sector>;
+template class Table<Cell>;
+template class Table<CongestionArea>;
+template class Table<Mount>;
+template class Table<Radio>;
+template class Table<SmallCell>;
+template class Table<Variant>;
+template class Table<OverheadLine>;
+template class Table<Street>;
+template class Table<FibrePoint>;
+template class Table<PowerTap>;
+template class Table<SiteWorks>;
+template class Table<Waiver>;
+template class Table<AntennaCut>;
+template class Table<Tree>;
+
+Plan::Plan() = default;
+Plan::Plan(const Plan&) = default;
+Plan::Plan(Plan&&) noexcept = default;
+Plan& Plan::operator=(const Plan&) = default;
+Plan& Plan::operator=(Plan&&) noexcept = default;
+Plan::~Plan() = default;
+
+PlanSettings::PlanSettings() = default;
+PlanSettings::PlanSettings(const PlanSettings&) = default;
+PlanSettings::PlanSettings(PlanSettings&&) noexcept = default;
+PlanSettings& PlanSettings::operator=(const PlanSettings&) = default;
+PlanSettings& PlanSettings::operator=(PlanSettings&&) noexcept = default;
+PlanSettings::~PlanSettings() = default;
+bool PlanSettings::operator==(const PlanSettings&) const = default;
+
 Kind kindOf(const Item& item) { return static_cast<Kind>(item.index()); }
 
 ItemId idOf(const Item& item) {

@@ -46,6 +46,14 @@ const char* nameOf(Kind kind); ///< singular, as the plan file and messages writ
 /// buildings). Readers on other threads hold a copy of their own; only apply() changes a plan.
 class Plan {
 public:
+    // Large, and made in plan.cpp only.
+    Plan();
+    Plan(const Plan&);
+    Plan(Plan&&) noexcept;
+    Plan& operator=(const Plan&);
+    Plan& operator=(Plan&&) noexcept;
+    ~Plan();
+
     std::shared_ptr<const PlanSettings> settings = std::make_shared<const PlanSettings>();
     Table<MacroSite> macroSites;
     Table<Sector> sectors;
@@ -77,5 +85,23 @@ public:
     /// alone.
     bool operator==(const Plan&) const;
 };
+
+// Made in plan.cpp, not once more in each file that changes a table.
+extern template class Table<MacroSite>;
+extern template class Table<Sector>;
+extern template class Table<Cell>;
+extern template class Table<CongestionArea>;
+extern template class Table<Mount>;
+extern template class Table<Radio>;
+extern template class Table<SmallCell>;
+extern template class Table<Variant>;
+extern template class Table<OverheadLine>;
+extern template class Table<Street>;
+extern template class Table<FibrePoint>;
+extern template class Table<PowerTap>;
+extern template class Table<SiteWorks>;
+extern template class Table<Waiver>;
+extern template class Table<AntennaCut>;
+extern template class Table<Tree>;
 
 } // namespace fw

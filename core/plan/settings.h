@@ -130,6 +130,14 @@ struct GroundFiles {
 };
 
 struct PlanSettings {
+    // Large, and made in plan.cpp only.
+    PlanSettings();
+    PlanSettings(const PlanSettings&);
+    PlanSettings(PlanSettings&&) noexcept;
+    PlanSettings& operator=(const PlanSettings&);
+    PlanSettings& operator=(PlanSettings&&) noexcept;
+    ~PlanSettings();
+
     std::string name, operatorName, author;
     std::string uid; ///< of this plan, made once
     Date date;       ///< of the plan: declination is taken for it
@@ -150,7 +158,7 @@ struct PlanSettings {
     /// several, for people.
     std::string calibrationNote;
     [[nodiscard]] GroundFiles groundFiles() const { return {terrain, demandRaster, landCover}; }
-    bool operator==(const PlanSettings&) const = default;
+    bool operator==(const PlanSettings&) const;
 };
 
 } // namespace fw
