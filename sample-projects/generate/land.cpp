@@ -22,7 +22,7 @@ const Ring kShore{{720, 650},   {880, 560},   {1060, 470},  {1250, 420},  {1400,
                   {180, 2950},  {250, 2650},  {430, 2400},  {480, 2100},  {330, 1900},  {300, 1650},
                   {420, 1400},  {520, 1150},  {560, 900}};
 
-Ring rounded(const Ring& corners, int steps) {
+Ring roundedRing(const Ring& corners, int steps) {
     Ring out;
     const std::size_t n = corners.size();
     for (std::size_t i = 0; i < n; ++i) {
@@ -57,7 +57,7 @@ double smooth(double t) {
 
 } // namespace
 
-Land::Land() : m_coast(rounded(kShore, 8)) {
+Land::Land() : m_coast(roundedRing(kShore, 8)) {
     // A natural shore is ragged, a quay is not.
     for (PlanePoint& p : m_coast)
         if (!inHarbour(p))
