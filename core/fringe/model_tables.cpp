@@ -2,6 +2,7 @@
 #include "fringe/model_tables.h"
 
 #include "base/log_exp.h"
+#include "base/units.h"
 #include "radio/link_budget.h"
 #include "radio/throughput.h"
 
@@ -74,9 +75,9 @@ ModelTables::ModelTables(const ModelSettings& s) {
             std::floor(1000 * static_cast<double>(e) * 0.30102999566398119521 + 0.5));
     // Devices hear noise over one subcarrier; 30 kHz subcarriers hear twice as much and are sent twice as
     // strong.
-    m_noise = power(static_cast<int>(std::floor(thermalNoise(15000, Db{s.noiseFigureDb}).v * 100 + 0.5)));
-    m_servedFrom = static_cast<int>(std::floor(s.servedFromDbm * 100 + 0.5));
-    m_ownFrom = static_cast<int>(std::floor(s.ownCarrierFromDbm * 100 + 0.5));
+    m_noise = power(fw::centiOf(thermalNoise(15000, Db{s.noiseFigureDb}).v));
+    m_servedFrom = fw::centiOf(s.servedFromDbm);
+    m_ownFrom = fw::centiOf(s.ownCarrierFromDbm);
     m_ownShare = chance(s.ownCarrierShare);
     fillCapture(s);
     fillEfficiency(s);
@@ -99,8 +100,8 @@ void ModelTables::fillCapture(const ModelSettings& s) {
         m_own[i] = stepAt(db, own, rho * sc, kDuelPerSigma, kDuelMax);
     }
     for (std::size_t q = 0; q < kPoints; ++q) {
-        m_macroCenti[q] = static_cast<int>(std::floor(sm * kNode[q] * 100 + 0.5));
-        m_sharedCenti[q] = static_cast<int>(std::floor(rho * sc * kNode[q] * 100 + 0.5));
+        m_macroCenti[q] = fw::centiOf(sm * kNode[q]);
+        m_sharedCenti[q] = fw::centiOf(rho * sc * kNode[q]);
         m_macroGain[q] = powerRatio(sm * kNode[q]);
     }
     fillDuel(rho, rest);

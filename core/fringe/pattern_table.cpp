@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "fringe/pattern_table.h"
 
+#include "base/units.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -24,7 +26,7 @@ PatternTable patternTable(const Pattern& pattern, double mechanicalTiltDeg, doub
         t.upright[static_cast<std::size_t>(e + PatternTable::kUpright)] =
             t.vertical[static_cast<std::size_t>(std::clamp(e + 900, 0, PatternTable::kVertical - 1))];
     t.most = pattern.maxAttenuationCentiDb();
-    t.gainCenti = static_cast<int>(std::floor(pattern.maxGainDbi() * 100 + 0.5));
+    t.gainCenti = centiOf(pattern.maxGainDbi());
     return t;
 }
 
