@@ -3,6 +3,7 @@
 
 #include "base/parallel.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "study/small_parts.h"
 
 #include <algorithm>
@@ -97,8 +98,7 @@ public:
     Footprint(const Baseline& b, const PlaceNumbers& places, const SmallCellPart& part, const SmallRuntime& r,
               const SmallPath& path, const StepLosses& losses, bool oneAzimuth)
         : m_base(b), m_places(places), m_part(part), m_pattern(*r.pattern), m_path(path), m_losses(losses),
-          m_own(part.layer < 0),
-          m_strongest(r.baseCenti + static_cast<int>(std::floor(part.biasDb * 100 + 0.5))),
+          m_own(part.layer < 0), m_strongest(r.baseCenti + centiOf(part.biasDb)),
           m_steps(oneAzimuth ? 1 : kFootprintSteps), m_first(tenths(part.azimuth.deg)) {}
 
     std::vector<Run> runs() {

@@ -2,6 +2,7 @@
 #include "study/chance_spots.h"
 
 #include "base/parallel.h"
+#include "base/units.h"
 
 #include <algorithm>
 #include <cmath>
@@ -33,8 +34,8 @@ Held heldAt(const StudyCore& core, const Ledger& ledger) {
         SmallSource& s = out.sources[static_cast<std::size_t>(n)];
         const SmallCellPart& part = core.smalls[static_cast<std::size_t>(n)];
         const Radio* r = core.plan.radios.find(part.radio);
-        s.biasCenti = static_cast<int>(std::floor(u.biasDb * 100 + 0.5));
-        s.baseCenti -= static_cast<int>(std::floor(u.powerDownDb * 100 + 0.5));
+        s.biasCenti = centiOf(u.biasDb);
+        s.baseCenti -= centiOf(u.powerDownDb);
         s.share = sendingShare(u.use, idleFloorOf(m, part.carrier.technology, r ? r->ports : 2));
     }
     out.sharesNow = core.base->shares;

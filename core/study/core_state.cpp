@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/overlay_totals.h"
 
+#include "base/units.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -65,7 +67,7 @@ SmallSource StudyCore::source(std::size_t n) const {
     s.layer = p.layer;
     s.channel = r.channel;
     s.baseCenti = r.baseCenti;
-    s.biasCenti = static_cast<int>(std::floor(p.biasDb * 100 + 0.5));
+    s.biasCenti = centiOf(p.biasDb);
     const Radio* radio = plan.radios.find(p.radio);
     const double floor = idleFloorOf(m, p.carrier.technology, radio ? radio->ports : 2);
     s.share = sendingShare(m.smallUsePlanned, floor);

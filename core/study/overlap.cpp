@@ -2,6 +2,7 @@
 #include "study/overlap.h"
 
 #include "base/parallel.h"
+#include "base/units.h"
 #include "study/state.h"
 
 #include <algorithm>
@@ -158,7 +159,7 @@ Overlaps overlapsOf(const Study& study, double marginDb, unsigned threads, const
     const StudyCore& core = study.core();
     const Baseline& b = *core.base;
     const auto sources = core.sources();
-    const int margin = static_cast<int>(std::floor(std::clamp(marginDb, 0.0, 30.0) * 100 + 0.5));
+    const int margin = centiOf(std::clamp(marginDb, 0.0, 30.0));
     const Digest common = commonKey(core, margin);
     std::vector<std::shared_ptr<const Counts>> parts(b.tiles.size());
     parallelFor(parts.size(), threads, [&](std::size_t t) {

@@ -3,6 +3,7 @@
 
 #include "base/parallel.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "study/ledger.h"
 
 #include <algorithm>
@@ -61,8 +62,8 @@ private:
     void gather() {
         m_sources = m_core.sources();
         for (std::size_t n = 0; n < m_sources.size(); ++n) {
-            m_sources[n].biasCenti = static_cast<int>(std::floor(m_settings[n].biasDb * 100 + 0.5));
-            m_sources[n].baseCenti -= static_cast<int>(std::floor(m_settings[n].powerDownDb * 100 + 0.5));
+            m_sources[n].biasCenti = centiOf(m_settings[n].biasDb);
+            m_sources[n].baseCenti -= centiOf(m_settings[n].powerDownDb);
         }
     }
 

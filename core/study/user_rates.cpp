@@ -3,6 +3,7 @@
 
 #include "base/parallel.h"
 #include "base/text.h"
+#include "base/units.h"
 #include "plan/model_words.h"
 #include "study/ledger.h"
 
@@ -110,8 +111,8 @@ private:
             const auto n = static_cast<std::size_t>(m_core.smallIndex(u.small));
             SmallSource& s = m_sources[n];
             const Radio* r = m_core.plan.radios.find(m_core.smalls[n].radio);
-            s.biasCenti = static_cast<int>(std::floor(u.biasDb * 100 + 0.5));
-            s.baseCenti -= static_cast<int>(std::floor(u.powerDownDb * 100 + 0.5));
+            s.biasCenti = centiOf(u.biasDb);
+            s.baseCenti -= centiOf(u.powerDownDb);
             s.share = sendingShare(std::clamp(u.use, 0.0, 1.0),
                                    idleFloorOf(m, m_core.smalls[n].carrier.technology, r ? r->ports : 2));
         }
