@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/plan_schema.h"
 
+#include "base/ascii.h"
 #include "gpkg/sql_words.h"
 #include "store/rows.h"
 #include "store/settings_rows.h"
@@ -14,12 +15,6 @@ namespace {
 
 constexpr std::array<const char*, 5> kOtherTables{
     "gpkg_contents", "gpkg_geometry_columns", "gpkg_spatial_ref_sys", "fringewright_meta", kSettingsTable};
-
-std::string inLowerCase(std::string s) {
-    for (char& c : s)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return s;
-}
 
 using Words = std::vector<SqlWord>;
 
@@ -47,7 +42,7 @@ bool isHarmlessDefault(const Words& words, std::size_t open) {
     const bool number = end - open <= 3 && std::none_of(words.begin() + static_cast<std::ptrdiff_t>(open) + 1,
                                                         words.begin() + static_cast<std::ptrdiff_t>(end),
                                                         [](const SqlWord& w) { return w.isSign('('); });
-    const std::string all = inLowerCase(joined(words, open, end));
+    const std::string all = lowered(joined(words, open, end));
     return number || all == "(strftime('%y-%m-%dt%h:%m:%fz','now')";
 }
 
@@ -92,7 +87,7 @@ bool isHarmlessTrigger(const Words& words) {
         if (k->is("UPDATE") && target != words.end() && target->is("OR"))
             target += std::min<std::ptrdiff_t>(2, words.end() - target);
         if (target == words.end() || !target->isName()) return false;
-        const std::string name = inLowerCase(target->text);
+        const std::string name = lowered(target->text);
         if (!name.starts_with("rtree_") && name != "gpkg_ogr_contents") return false;
     }
     return true;
@@ -110,7 +105,7 @@ public:
             if (!row) return row.error();
             if (!*row) break;
             // SQLite itself holds type and names against the text.
-            const std::string table = inLowerCase(rows->text(2));
+            const std::string table = lowered(rows->text(2));
             if (!isPlanTable(table)) continue;
             if (Status s = look(rows->text(0), rows->text(1), table, sqlWords(rows->text(3))); !s.ok())
                 return s.error();
