@@ -21,7 +21,6 @@
 #include <QDir>
 #include <QFileDialog>
 #include <QFileInfo>
-#include <QThread>
 #include <QUrl>
 
 namespace fw {

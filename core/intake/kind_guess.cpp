@@ -4,7 +4,6 @@
 #include "base/ascii.h"
 #include "intake/mapping.h"
 
-#include <algorithm>
 #include <array>
 
 namespace fw {

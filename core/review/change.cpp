@@ -3,7 +3,6 @@
 
 #include "base/sorted.h"
 
-#include <algorithm>
 #include <iterator>
 
 namespace fw {

@@ -17,7 +17,6 @@
 #include <QListWidget>
 #include <QProgressBar>
 #include <QTableWidget>
-#include <QThread>
 #include <QVBoxLayout>
 
 #include <algorithm>

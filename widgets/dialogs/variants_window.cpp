@@ -11,7 +11,6 @@
 #include <QHeaderView>
 #include <QProgressBar>
 #include <QTableWidget>
-#include <QThread>
 #include <QVBoxLayout>
 
 #include <algorithm>

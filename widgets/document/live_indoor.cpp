@@ -3,8 +3,6 @@
 
 #include "base/parallel.h"
 
-#include <QThread>
-
 #include <algorithm>
 
 namespace fw {

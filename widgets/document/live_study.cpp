@@ -7,7 +7,6 @@
 #include "study/settled.h"
 
 #include <algorithm>
-#include <thread>
 #include <utility>
 
 namespace fw {

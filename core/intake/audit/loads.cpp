@@ -8,8 +8,6 @@
 
 namespace fw {
 
-namespace {}
-
 void checkLoadWithoutCell(const AuditView& view, AuditFindings& out) {
     std::set<std::string> there, lost;
     for (const Cell& c : view.plan().cells) there.insert(c.name);
