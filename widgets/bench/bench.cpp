@@ -43,9 +43,10 @@ Bench::Bench(Workspace& space, QWidget* parent)
     const int em = fontMetrics().averageCharWidth();
     m_facts->setMinimumWidth(em * 36); // numbers are never cut
     m_view->setMinimumWidth(em * 36);  // so that all of it goes on a screen 1280 pixels wide
-    m_row->setSizes({em * 36, em * 91, em * 44, em * 44});
-    for (const int k : {0, 2, 3}) m_row->setStretchFactor(k, 0);
-    m_row->setStretchFactor(1, 1);
+    m_row->setSizes({em * 36, em * 80, em * 52, em * 50});
+    m_row->setStretchFactor(0, 0);
+    m_row->setStretchFactor(1, 2);
+    for (const int k : {2, 3}) m_row->setStretchFactor(k, 1);
     setAccessibleName(tr("Bench"));
     connect(&space.selection, &Selection::changed, this, &Bench::follow);
     connect(&space.document, &PlanDocument::planReplaced, this, &Bench::follow);

@@ -9,6 +9,7 @@
 #include "text/figures.h"
 #include "theme/window_palette.h"
 
+#include <QGridLayout>
 #include <QHBoxLayout>
 #include <QVBoxLayout>
 
@@ -79,12 +80,16 @@ QWidget* FindingsPanel::Impl::makeReason() {
     auto* ok = new QPushButton(FindingsPanel::tr("Keep"), reasonBox);
     auto* leave = new QPushButton(FindingsPanel::tr("Leave"), reasonBox);
     for (QPushButton* b : {ok, leave}) b->setAutoDefault(false);
-    auto* row = new QHBoxLayout(reasonBox);
+    auto* row = new QGridLayout(reasonBox); // the name is asked for once, so it has its own line
     row->setContentsMargins(8, 0, 8, 4);
-    row->addWidget(reason, 3);
-    row->addWidget(who, 1);
-    row->addWidget(ok);
-    row->addWidget(leave);
+    row->addWidget(reason, 0, 0);
+    row->addWidget(ok, 0, 1);
+    row->addWidget(leave, 0, 2);
+    row->addWidget(who, 1, 0, 1, 3);
+    row->setColumnStretch(0, 1);
+    QWidget::setTabOrder(reason, who);
+    QWidget::setTabOrder(who, ok);
+    QWidget::setTabOrder(ok, leave);
     QObject::connect(ok, &QPushButton::clicked, &owner, [this] { keep(); });
     QObject::connect(leave, &QPushButton::clicked, &owner, [this] { closeReason(); });
     reason->installEventFilter(&owner);
@@ -260,7 +265,11 @@ void FindingsPanel::Impl::showRemedy(const Finding* f) {
     const bool stale = f && f->standing == Standing::stale;
     stands->setEnabled(f && still && writable && !stale);
     stands->setVisible(!stale);
-    reopen->setVisible(f && f->waiver);
+    // One in the other's place, so that the bench does not grow: what stands has nothing to take, unless
+    // asked.
+    const bool kept = f && f->waiver && !proposing;
+    take->setVisible(!kept);
+    reopen->setVisible(kept);
     reopen->setEnabled(writable && still);
     reopen->setText(stale ? FindingsPanel::tr("Remove reason") : FindingsPanel::tr("Reopen"));
 }

@@ -2,6 +2,7 @@
 // What hands do to the map: pan and zoom are its own, the left button belongs to the tool.
 #include "canvas/map_view_impl.h"
 
+#include <QGuiApplication>
 #include <QHelpEvent>
 #include <QKeyEvent>
 #include <QMouseEvent>
@@ -210,7 +211,13 @@ void MapView::keyReleaseEvent(QKeyEvent* e) {
     m_impl->afterTool();
 }
 
-void MapView::leaveEvent(QEvent*) { m_impl->setPointer({}); }
+void MapView::leaveEvent(QEvent*) {
+    m_impl->setPointer({});
+    if (QGuiApplication::mouseButtons() != Qt::NoButton) return; // a drag goes on beyond the map
+    m_tool->away();
+    m_impl->afterTool();
+    update();
+}
 
 void MapView::focusInEvent(QFocusEvent* e) {
     const auto why = e->reason();

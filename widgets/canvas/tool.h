@@ -32,6 +32,7 @@ public:
     virtual void move(const MapPointer&) {} ///< with and without a button
     virtual void release(const MapPointer&) {}
     virtual void doubleClick(const MapPointer&) {}
+    virtual void away() {} ///< the pointer has left the map, no button down
     /// True when the key was meant for the tool.
     virtual bool key(QKeyEvent&) { return false; }
     /// Esc, or another tool takes over: what was begun is dropped. True when there was something to drop.

@@ -126,9 +126,11 @@ LedgerChart::Columns LedgerChart::columns() const {
         widthOfWords(font(),
                      tr("%1 in 100, %2").arg(QStringLiteral("100"), tr("holds %n months", nullptr, 88))) +
         12;
-    const double name = std::clamp(c.wide * 0.36, m.averageCharWidth() * 6, m.averageCharWidth() * 22);
-    if (c.wide - name - figures - holds < m.averageCharWidth() * 14)
-        holds = 0; // its words are in the tooltip
+    // Names in full where that leaves the bars their room.
+    const double em = m.averageCharWidth();
+    const double name =
+        std::clamp(std::clamp(c.wide - figures - em * 20, c.wide * 0.36, c.wide * 0.42), em * 6, em * 26);
+    if (c.wide - name - figures - holds < em * 14) holds = 0; // its words are in the tooltip
     c.name = 8;
     c.track = 8 + name;
     c.trackWide = std::max(20.0, c.wide - name - figures - holds - 16);

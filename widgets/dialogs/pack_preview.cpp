@@ -348,9 +348,10 @@ void PackPreview::writeEnded(Outcome outcome, const Result<PackFiles>& result, c
     sayFolder();
     // Asked to stop when all was in place already: it is written, and said so.
     if (result) {
-        const int files = static_cast<int>(result->works.size()) + 1;
+        const int files = static_cast<int>(result->works.size()) + 1, sites = static_cast<int>(result->sites);
         const QString to = link(QUrl::fromLocalFile(where).toString(), where);
-        sayWriting(tr("%n site(s) in %1 files, written to %2", "", static_cast<int>(result->sites))
+        sayWriting((sites == 1 ? tr("1 site in %1 files, written to %2")
+                               : tr("%n sites in %1 files, written to %2", "", sites))
                        .arg(QLocale().toString(files), to),
                    Tone::plain);
         emit written(where);

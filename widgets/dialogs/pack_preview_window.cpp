@@ -118,7 +118,7 @@ QWidget* PackPreview::makeOptions() {
     m_number->setMaxLength(24);
     m_date = new QDateEdit(QDate::currentDate(), box);
     m_date->setCalendarPopup(true);
-    m_hillshade = new QCheckBox(tr("&Hillshade under the overview map"), box);
+    m_hillshade = new QCheckBox(tr("&Hillshade under the overview"), box);
     m_folder = new QLineEdit(box);
     auto* choose = new QPushButton(tr("&Choose..."), box);
     choose->setAutoDefault(false);

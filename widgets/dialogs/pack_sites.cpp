@@ -112,7 +112,8 @@ void PackSites::dress(QTreeWidgetItem* item, std::optional<Severity> worst, int 
     item->setData(1, kCountRole, open);
     item->setToolTip(1, open < 0    ? tr("Not computed yet")
                         : open == 0 ? tr("No open finding")
-                                    : tr("%n open finding(s), the worst: %1", "", open).arg(word(worst)));
+                        : open == 1 ? tr("1 open finding: %1").arg(word(worst))
+                                    : tr("%n open findings, the worst: %1", "", open).arg(word(worst)));
     const WindowPalette& c = windowPalette(palette());
     item->setForeground(1, worst ? c.ink : c.inkSoft);
     const int side = fontMetrics().height() * 3 / 4;

@@ -37,18 +37,12 @@ std::optional<Severity> FindingIndex::worst(std::span<const ItemId> ids) const {
     return out;
 }
 
-FindingIndex::Count FindingIndex::count(std::span<const ItemId> ids) const {
+int FindingIndex::count(std::span<const ItemId> ids) const {
     std::vector<std::size_t> seen;
-    Count out;
-    for (const ItemId id : ids) {
-        for (const About& a : about(id)) {
-            if (std::find(seen.begin(), seen.end(), a.finding) != seen.end()) continue;
-            seen.push_back(a.finding);
-            ++out.open;
-            out.blocking += a.severity == Severity::block;
-        }
-    }
-    return out;
+    for (const ItemId id : ids)
+        for (const About& a : about(id)) seen.push_back(a.finding);
+    std::sort(seen.begin(), seen.end());
+    return static_cast<int>(std::unique(seen.begin(), seen.end()) - seen.begin());
 }
 
 } // namespace fw

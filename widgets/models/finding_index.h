@@ -18,11 +18,8 @@ public:
     explicit FindingIndex(const Review& review);
     /// The gravest open finding about any of these; empty when there is none.
     [[nodiscard]] std::optional<Severity> worst(std::span<const ItemId> ids) const;
-    /// How many open findings are about any of these, and how many of them block.
-    struct Count {
-        int open = 0, blocking = 0;
-    };
-    [[nodiscard]] Count count(std::span<const ItemId> ids) const;
+    /// How many open findings are about any of these.
+    [[nodiscard]] int count(std::span<const ItemId> ids) const;
 
 private:
     struct About {

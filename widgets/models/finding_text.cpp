@@ -30,6 +30,7 @@ QString quantityText(const Quantity& q) {
 }
 
 QString measuredText(const Finding& f) {
+    if (f.measured.unit == "surveys") return FindingWords::tr("not surveyed yet");
     return FindingWords::tr("%1, limit %2").arg(quantityText(f.measured), quantityText(f.limit));
 }
 

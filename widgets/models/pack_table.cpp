@@ -9,16 +9,16 @@ namespace fw {
 
 namespace {
 
-enum Ready { ready, waits, blocked };
-
-QString readyWord(const QVariant& v) {
+QString stateWord(const QVariant& v) {
     if (!v.isValid()) return {};
-    switch (static_cast<Ready>(v.toInt())) {
-    case ready:
+    switch (static_cast<SiteState>(v.toInt())) {
+    case SiteState::ready:
         return PackTable::tr("ready");
-    case waits:
+    case SiteState::waits:
         return PackTable::tr("waits for consent");
-    case blocked:
+    case SiteState::refused:
+        return PackTable::tr("consent refused");
+    case SiteState::blocked:
         return PackTable::tr("blocked by a finding");
     }
     return {};
@@ -47,7 +47,7 @@ PackTable::PackTable(Workspace& space, QObject* parent) : ItemTable(space, paren
     open.number = true;
     open.value = [this](ItemId id) -> QVariant {
         if (!this->space().live.study()) return {};
-        return static_cast<double>(findings().count(familyOf(plan(), id)).open);
+        return static_cast<double>(findings().count(familyOf(plan(), id)));
     };
     open.text = [](const QVariant& v) { return v.isValid() ? figure(v.toDouble(), {}, 0) : unknownFigure(); };
     TableColumn state;
@@ -55,11 +55,10 @@ PackTable::PackTable(Workspace& space, QObject* parent) : ItemTable(space, paren
     state.meaning = tr("Whether a crew can go.");
     state.value = [this](ItemId id) -> QVariant {
         const Mount* m = plan().mounts.find(id);
-        if (!m) return {};
-        if (findings().count(familyOf(plan(), id)).blocking > 0) return static_cast<double>(blocked);
-        return static_cast<double>(m->consent == ConsentState::given ? ready : waits);
+        if (!m || !this->space().live.study()) return {};
+        return static_cast<double>(siteState(this->space(), *m));
     };
-    state.text = readyWord;
+    state.text = stateWord;
     state.sortByValue = true;
     setColumns({in, fieldColumn(Kind::mount, "name", tr("Site")), radios, open, state});
     start();

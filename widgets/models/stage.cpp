@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "models/stage.h"
 
-#include "models/finding_index.h"
+#include "base/sorted.h"
 
 #include <QCoreApplication>
 #include <QLocale>
@@ -15,11 +15,6 @@ namespace {
 class StageText {
     Q_DECLARE_TR_FUNCTIONS(StageText)
 };
-
-void sortUnique(std::vector<ItemId>& v) {
-    std::sort(v.begin(), v.end());
-    v.erase(std::unique(v.begin(), v.end()), v.end());
-}
 
 int overTheTrigger(const Plan& plan) {
     int n = 0;
@@ -61,9 +56,11 @@ int waitingForConsent(const Plan& plan) {
 
 int sitesReady(const Workspace& space) {
     const Plan& plan = space.document.plan();
-    const Review& review = space.live.review();
     int n = 0;
-    for (const ItemId id : mountsInWork(plan)) n += !review.blocked(id);
+    for (const ItemId id : mountsInWork(plan)) {
+        const Mount* m = plan.mounts.find(id);
+        n += m && siteState(space, *m) == SiteState::ready;
+    }
     return n;
 }
 
@@ -133,6 +130,13 @@ std::vector<ItemId> mountsInWork(const Plan& plan) {
         if (const Radio* r = plan.radios.find(id)) out.push_back(r->mount);
     sortUnique(out);
     return out;
+}
+
+SiteState siteState(const Workspace& space, const Mount& mount) {
+    if (space.live.review().blocked(mount.id)) return SiteState::blocked;
+    return mount.consent == ConsentState::given     ? SiteState::ready
+           : mount.consent == ConsentState::refused ? SiteState::refused
+                                                    : SiteState::waits;
 }
 
 std::vector<ItemId> familyOf(const Plan& plan, ItemId mount) {

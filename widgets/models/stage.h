@@ -25,6 +25,9 @@ QString stageEmptyText(Stage stage, const Workspace& space);
 std::vector<ItemId> mountsInWork(const Plan& plan);
 /// Radios of it that do, ascending.
 std::vector<ItemId> radiosInWork(const Plan& plan);
+/// Whether a crew can go to a mount: a finding that blocks comes before what its owner has said.
+enum class SiteState { ready, waits, refused, blocked };
+SiteState siteState(const Workspace& space, const Mount& mount);
 /// Items that a mount's findings may be about: itself, its radios, its small cells of the active variant.
 std::vector<ItemId> familyOf(const Plan& plan, ItemId mount);
 

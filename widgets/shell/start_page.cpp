@@ -13,6 +13,8 @@
 #include <QScrollArea>
 #include <QVBoxLayout>
 
+#include <algorithm>
+
 namespace fw {
 
 namespace {
@@ -54,6 +56,7 @@ StartPage::StartPage(QWidget* parent)
       m_files(new QPushButton(tr("Choose &files ..."), this)), m_recent(new QVBoxLayout),
       m_noRecent(paragraph(tr("Plans that you open are listed here."), this)), m_trouble(paragraph({}, this)),
       m_lostFrame(new QFrame(this)), m_lost(new LostWorkList(m_lostFrame)) {
+    for (QPushButton* b : {m_sample, m_open, m_new, m_files}) b->setAutoDefault(true); // Enter presses, too
     auto* page = new QVBoxLayout(this);
     page->setContentsMargins(48, 40, 48, 32);
     page->setSpacing(14);
@@ -125,10 +128,12 @@ void StartPage::showRecent() {
     }
     const QStringList plans = recentPlans().mid(0, 6);
     m_noRecent->setVisible(plans.isEmpty());
+    QWidget* before = m_open; // keys go through the page as eyes do
     for (const QString& file : plans) {
         const QFileInfo info(file);
         auto* b = new QPushButton(this);
         b->setFlat(true);
+        b->setAutoDefault(true);
         b->setToolTip(file);
         b->setStyleSheet(QStringLiteral("text-align: left; padding: 3px 6px;"));
         const QString shown = b->fontMetrics().elidedText(info.fileName(), Qt::ElideMiddle,
@@ -137,7 +142,11 @@ void StartPage::showRecent() {
         b->setEnabled(info.exists());
         m_recent->addWidget(b, 0, Qt::AlignLeft);
         connect(b, &QPushButton::clicked, this, [this, file] { emit planWanted(file); });
+        setTabOrder(before, b);
+        before = b;
     }
+    setTabOrder(before, m_files);
+    setTabOrder(m_files, m_new);
 }
 
 void StartPage::showLostWork(const std::vector<LostWork>& work) {
@@ -172,7 +181,8 @@ void paintRoofs(QPainter& p, const QRectF& room, const WindowPalette& c) {
         const std::uint32_t n = k * 2654435761u;
         const double wide = 26 + (n >> 8) % 46,
                      high = room.height() * (0.22 + 0.5 * ((n >> 16) % 100) / 100.0);
-        p.fillRect(QRectF(x, foot - high, wide, high), n % 3 == 0 ? c.buildingTall : c.building);
+        p.fillRect(QRectF(x, foot - high, std::min(wide, room.right() - x), high), // none beyond its ground
+                   n % 3 == 0 ? c.buildingTall : c.building);
         x += wide + ((n >> 24) % 4 == 0 ? 14 : 2);
     }
     p.setPen(QPen(c.accent, 2));

@@ -275,15 +275,16 @@ void SkylineView::drawCaption(QPainter& p) {
         right = markText(m_scene.things[*m_focusMark]);
     else if (m_pointer && !m_hold)
         right = textAt(*m_pointer);
-    if (right.isEmpty() && study && study->smallCell(m_scene.small))
+    const bool asked = !right.isEmpty();
+    if (!asked && study && study->smallCell(m_scene.small))
         right = tr("%1 of PRB cost in the beam and in sight")
                     .arg(figure(study->outlook(m_scene.small).costPoints, tr("points")));
     const QString left = beamText();
-    const double most = line.width() * 0.5 - 8;
+    // Either may take what the other leaves; how the radio looks goes before what nobody has asked for.
+    const double most = line.width() * (asked ? 0.5 : 0.75) - 8;
     const double leftWide = widthOfWords(font(), left), rightWide = widthOfWords(font(), right);
-    // Either may take what the other leaves.
     const double leftRoom = std::max(most, line.width() - 16 - rightWide);
-    const double room = std::max(most, line.width() - 16 - std::min(leftWide, leftRoom));
+    const double room = std::max(line.width() - 16 - most, line.width() - 16 - std::min(leftWide, leftRoom));
     const double beyond = line.width() - leftRoom, before = line.width() - room;
     const bool rtl = isRightToLeft();
     p.setPen(c.ink);

@@ -11,7 +11,9 @@ namespace fw {
 
 namespace {
 
-// Boxes and fields whose edge shows by night too: the base style makes edges darker than the window.
+// Boxes and fields whose edge shows by night too: the base style makes edges darker than the window. Whoever
+// goes by keys sees where he is: the base style rings what has the focus in a shade of the selection, and
+// that is a wash here.
 class ControlStyle : public QProxyStyle {
 public:
     ControlStyle() : QProxyStyle(QStyleFactory::create(QStringLiteral("Fusion"))) {}
@@ -22,11 +24,24 @@ public:
             drawBox(*option, *p);
         else if (element == PE_FrameLineEdit)
             drawEdge(*option, *p);
+        else if (element == PE_FrameFocusRect)
+            drawRing(*option, *p);
         else
             QProxyStyle::drawPrimitive(element, option, p, widget);
+        if (element == PE_PanelButtonCommand && option->state.testFlag(State_HasFocus)) drawRing(*option, *p);
     }
 
 private:
+    static void drawRing(const QStyleOption& option, QPainter& p) {
+        if (!option.state.testFlag(State_KeyboardFocusChange)) return;
+        p.save();
+        p.setRenderHint(QPainter::Antialiasing);
+        p.setBrush(Qt::NoBrush);
+        p.setPen(QPen(windowPalette(option.palette).focus, 2));
+        p.drawRoundedRect(QRectF(option.rect).adjusted(1, 1, -1, -1), 2, 2);
+        p.restore();
+    }
+
     static void drawBox(const QStyleOption& option, QPainter& p) {
         const WindowPalette& c = windowPalette(option.palette);
         const bool usable = option.state.testFlag(State_Enabled);

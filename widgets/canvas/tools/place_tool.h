@@ -25,6 +25,7 @@ public:
 
     void press(const MapPointer& p) override;
     void move(const MapPointer& p) override;
+    void away() override { m_footing.reset(); }
     bool key(QKeyEvent& e) override;
     bool cancel() override;
     void paint(QPainter& p) override;

@@ -189,7 +189,9 @@ QString SelectTool::dragHint() const {
         return fault.empty() ? tr("Release to put the corner here. Esc: back.") : coreText(fault);
     }
     case Doing::band:
-        return tr("%n item(s) in the frame.", nullptr, static_cast<int>(space.selection.items().size()));
+        return space.selection.items().size() == 1
+                   ? tr("1 item in the frame.")
+                   : tr("%n items in the frame.", nullptr, static_cast<int>(space.selection.items().size()));
     case Doing::refused:
         return tr("This plan is open for reading only. Save it under another name to change it.");
     default:

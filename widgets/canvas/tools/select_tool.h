@@ -29,6 +29,7 @@ public:
     void move(const MapPointer& p) override;
     void release(const MapPointer& p) override;
     void doubleClick(const MapPointer& p) override;
+    void away() override { m_hover.reset(); }
     bool key(QKeyEvent& e) override;
     bool cancel() override;
     void paint(QPainter& p) override;
