@@ -16,42 +16,19 @@ constexpr int kMostDraws = 100000;
 constexpr std::size_t kAtOnce = 16; // draws between two looks at the clock
 constexpr double kReached = 1e-9;
 
-using Which = std::array<bool, kChanceInputs>;
-
 // Loads of all draws: [draw][cell].
 struct Runs {
     std::vector<DrawLoads> all;                              // every input drawn
     std::array<std::vector<DrawLoads>, kChanceInputs> alone; // one only
 };
 
-// Draws one after another from the same fields, so that a sweep of shadowing serves twice.
 void drawInto(const ChanceDraws& draws, std::size_t n, Runs& out) {
     thread_local Drawn drawn;
-    thread_local DrawSums sums;
-    draws.draw(n, Which{true, true, true, true}, drawn);
-    draws.loads(drawn, sums, out.all[n]);
-    Drawn one;
-    for (std::size_t i = 0; i < kChanceInputs; ++i) {
-        one = {};
-        switch (static_cast<ChanceInput>(i)) {
-        case ChanceInput::shadowing:
-            one.shadow.swap(drawn.shadow);
-            break;
-        case ChanceInput::demand:
-            one.demand = drawn.demand;
-            break;
-        case ChanceInput::build:
-            one.azimuth = drawn.azimuth;
-            one.tilt = drawn.tilt;
-            one.shifts = drawn.shifts;
-            break;
-        case ChanceInput::inventory:
-            one.listed = drawn.listed;
-            one.shifts = drawn.shifts;
-            break;
-        }
-        draws.loads(one, sums, out.alone[i][n]);
-    }
+    thread_local std::array<DrawSums, kChanceInputs + 1> sums;
+    draws.draw(n, {true, true, true, true}, drawn);
+    std::array<DrawLoads*, kChanceInputs> alone{};
+    for (std::size_t i = 0; i < kChanceInputs; ++i) alone[i] = &out.alone[i][n];
+    draws.loadsByInput(drawn, sums, out.all[n], alone);
 }
 
 // The smallest value that at least a share of the draws does not exceed.
@@ -102,7 +79,9 @@ CellChance cellChance(const LedgerLine& line, std::size_t c, const Runs& runs, d
 }
 
 void addRemarks(const StudyCore& core, const Ledger& ledger, Chance& out) {
-    out.remarks.emplace_back(CORE_TEXT("Who serves a place stays as computed; only levels move."));
+    out.remarks.emplace_back(CORE_TEXT(
+        "Turned macros part the ground anew among the three strongest of a place as listed; shadowing moves "
+        "levels and not who serves."));
     if (ledger.kind == Ledger::Kind::live)
         out.remarks.emplace_back(
             CORE_TEXT("Loads, biases and powers are those of the live ledger; the settled one may differ."));

@@ -71,10 +71,11 @@ struct Chance {
 /// @param ledger  of the same study: live(), or settle(). Loads, biases and powers are held at what it says;
 ///                the draws move round it.
 /// Equal bytes for equal study, ledger, draws and seed; a mount's, a site's and a square's draws do not
-/// depend on what else stands in the plan, so that variants can be compared draw by draw. Who serves a place
-/// stays as computed: only levels move. Small cells over their cap are counted by cap over use. Radios on one
-/// mount share their shadowing, which the ledger takes as correlated like that of different mounts.
-/// Cancelled: Error cancelled. No draws (less than 1, or more than 100,000): Error badInput.
+/// depend on what else stands in the plan, so that variants can be compared draw by draw. Macros that stand
+/// off their listed azimuths part the ground anew among the three strongest of a place; shadowing moves
+/// levels and not who serves. Small cells over their cap are counted by cap over use. Radios on one mount
+/// share their shadowing, which the ledger takes as correlated like that of different mounts. Cancelled:
+/// Error cancelled. No draws (less than 1, or more than 100,000): Error badInput.
 Result<Chance> chanceOf(const Study& study, const Ledger& ledger, const ChanceOptions& options = {},
                         const Job& job = {});
 

@@ -15,6 +15,8 @@ namespace {
 // Streams of draws that share nothing.
 constexpr std::uint64_t kDemand = 1, kShadow = 2, kAzimuth = 3, kTilt = 4, kListed = 5;
 
+constexpr std::size_t kSpotsAtHand = 512; // some 150 kB
+
 // Nearest whole number of something below 1e6, without the C library's floor.
 int whole(double v) {
     constexpr double kUp = 1 << 20;
@@ -64,7 +66,7 @@ ChanceDraws::ChanceDraws(const StudyCore& core, const ChanceSpots& spots, std::u
     m_built = brackets(core);
 }
 
-void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& which, Drawn& out) const {
+void ChanceDraws::draw(std::size_t n, const Which& which, Drawn& out) const {
     const SpreadSettings& s = m_core.plan.settings->spread;
     const auto drawn = [&](ChanceInput i) { return which[static_cast<std::size_t>(i)]; };
     const std::uint64_t seed = mixed(m_seed, n);
@@ -81,7 +83,6 @@ void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& whi
         for (const MacroCell& c : m_core.base->cells)
             out.listed.push_back(
                 whole(10 * s.inventoryAzimuthDeg * normalOf(mixed(seed, kListed, c.sector.v))));
-    out.shifts = shiftsOf(out);
     if (!drawn(ChanceInput::shadowing)) return;
     out.shadow.resize(m_spots.east.size());
     for (const SpotField& f : m_spots.fields) {
@@ -94,26 +95,59 @@ void ChanceDraws::draw(std::size_t n, const std::array<bool, kChanceInputs>& whi
     }
 }
 
-std::vector<SpotShift> ChanceDraws::shiftsOf(const Drawn& d) const {
-    std::vector<SpotShift> out;
-    if (d.listed.empty() && d.azimuth.empty()) return out;
-    out.resize(m_spots.spots.size());
-    for (std::size_t i = 0; i < out.size(); ++i) {
+const SpotShift* ChanceDraws::shiftsOf(const Taken& d, std::size_t from, std::size_t to,
+                                       std::vector<SpotShift>& out) const {
+    if (d.listed.empty() && d.azimuth.empty()) return nullptr;
+    out.resize(to - from);
+    for (std::size_t i = from; i < to; ++i) {
         const Spot& s = m_spots.spots[i];
-        out[i].macro = static_cast<std::int16_t>(macroShift(d, s.macro, s.view));
+        SpotShift& shift = out[i - from];
+        if (!d.listed.empty()) shift.served = servedAt(d.listed, s.view);
         for (std::size_t k = 0; k < s.rivals; ++k)
-            out[i].small[k] = static_cast<std::int16_t>(smallShift(d, s.rival[k]));
+            shift.small[k] = static_cast<std::int16_t>(smallShift(d, s.rival[k]));
     }
+    return out.data();
+}
+
+// Turned sectors part the ground among themselves anew: the strongest serves, the others disturb.
+Served ChanceDraws::servedAt(std::span<const int> listed, const MacroView& v) const {
+    Served out;
+    std::array<int, kStrongest> level{};
+    for (std::size_t k = 0; k < v.count; ++k) {
+        const MacroAt& m = v.at[k];
+        level[k] = m.levelCenti;
+        if (listed[m.macro])
+            level[k] += m.patternCenti - m_core.base->runtime[m.macro].pattern->lossWrapped(
+                                             turned(m.off, listed[m.macro]), m.elevation);
+        if (servingKey(level[k], m.macro) > servingKey(level[out.by], v.at[out.by].macro))
+            out.by = static_cast<std::uint8_t>(k);
+    }
+    std::int64_t before = v.rest;
+    for (std::size_t k = 0; k < v.count; ++k) {
+        if (k == out.by) continue;
+        const std::int64_t power = m_tables.power(level[k]);
+        before += (power * m_spots.shares[v.at[k].macro]) >> 16;
+        out.others += (power * m_spots.sharesNow[v.at[k].macro]) >> 16;
+    }
+    out.levelCenti = static_cast<std::int16_t>(level[out.by]);
+    out.sinrCenti = static_cast<std::int16_t>(level[out.by] - m_tables.centiOf(before));
     return out;
 }
 
-int ChanceDraws::macroShift(const Drawn& d, std::uint16_t macro, const MacroView& v) const {
-    if (d.listed.empty() || !d.listed[macro]) return 0;
-    const PatternTable& p = *m_core.base->runtime[macro].pattern;
-    return v.patternCenti - p.lossWrapped(turned(v.off, d.listed[macro]), v.elevation);
+std::vector<Served> ChanceDraws::servedElsewhere(const Drawn& d) const {
+    std::vector<Served> out;
+    if (d.listed.empty()) return out;
+    out.reserve(m_spots.costElsewhere.size());
+    for (const SquareCost& s : m_spots.costElsewhere) out.push_back(servedAt(d.listed, s.view));
+    return out;
 }
 
-int ChanceDraws::smallShift(const Drawn& d, const SpotRival& r) const {
+Served ChanceDraws::servedAt(const Taken& d, const Spot& s, const SpotShift* shift) {
+    if (shift && !d.listed.empty()) return shift->served;
+    return {0, s.view.at[0].levelCenti, s.view.sinrCenti, s.heard - s.heardBeside};
+}
+
+int ChanceDraws::smallShift(const Taken& d, const SpotRival& r) const {
     if (d.azimuth.empty()) return 0;
     const PatternTable& p = *m_spots.sources[r.small].pattern;
     const int off = turned(r.off, d.azimuth[r.small]);
@@ -122,105 +156,116 @@ int ChanceDraws::smallShift(const Drawn& d, const SpotRival& r) const {
 }
 
 // Shadowing is known at every place, so that everybody there falls to the side with the greatest margin.
-void ChanceDraws::decided(const Drawn& d, const SpotShift* shifts, DrawSums& sums) const {
+void ChanceDraws::decided(const Taken& d, const Spot& s, const SpotShift* shift, DrawSums& sums) const {
     const ModelTables& t = m_tables;
     const float* z = d.shadow.data();
-    constexpr SpotShift kNone;
-    for (std::size_t i = 0; i < m_spots.spots.size(); ++i) {
-        const Spot& s = m_spots.spots[i];
-        const SpotShift& shift = shifts ? shifts[i] : kNone;
-        const double shared = m_common * static_cast<double>(z[s.common]);
-        const int macro = whole(m_macroCenti * (shared + m_apart * static_cast<double>(z[s.site]))) +
-                          (d.listed.empty() ? 0 : shift.macro);
-        const double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
-        const double users = s.users * g;
-        const double before = t.perEfficiency(s.view.sinrCenti + macro);
-        sums.weighed[s.macro] += users * before;
-        int level[2] = {0, 0}, margin[2] = {-1, -1};
-        std::int64_t power[2] = {0, 0}, median[2] = {0, 0};
-        for (std::size_t k = 0; k < s.rivals; ++k) {
-            const SpotRival& r = s.rival[k];
-            const SmallSource& source = m_spots.sources[r.small];
-            const int up = whole(m_smallCenti * (shared + m_apart * static_cast<double>(z[r.shadow]))) +
-                           (d.azimuth.empty() ? 0 : shift.small[k]);
-            level[k] = r.levelCenti + up;
-            margin[k] = r.marginCenti + up - (source.layer >= 0 ? macro : 0);
-            power[k] = (t.power(level[k]) * source.share) >> 16;
-            median[k] = (t.power(r.levelCenti) * source.share) >> 16;
-        }
-        double left = 1;
-        const std::size_t first = margin[1] > margin[0] ? 1 : 0;
-        std::int64_t heard = s.heard;
-        for (std::size_t n = 0; n < s.rivals; ++n) {
-            const std::size_t k = s.rivals == 1 ? 0 : (n == 0 ? first : 1 - first), other = 1 - k;
-            const SpotRival& r = s.rival[k];
-            const SmallSource& source = m_spots.sources[r.small];
-            const bool co = source.layer >= 0;
-            if (co) heard += power[k] - median[k];
-            if (margin[k] <= 0) continue;
-            // Without the band of the one, a device has not that of another own carrier either.
-            const bool nobodyElse =
-                n == 1 && !co && left < 1 && m_spots.sources[s.rival[other].small].layer < 0;
-            const double taken = nobodyElse ? 0 : left * r.have;
-            if (taken <= 0) continue;
-            left -= taken;
-            sums.relief[r.pair] += users * taken * before;
-            std::int64_t beside = r.others;
-            if (co) beside += (t.power(s.macroCenti + macro) * s.share) >> 16;
-            if (s.rivals == 2 && m_spots.sources[s.rival[other].small].channel == source.channel)
-                beside += power[other] - median[other];
-            sums.carried[r.pair] += users * taken * t.perEfficiency(level[k] - t.centiOf(beside));
-        }
-        if (s.changed && left > 0)
-            sums.harm[s.macro] +=
-                users * left * (t.perEfficiency(s.macroCenti + macro - t.centiOf(heard)) - before);
+    const Served served = servedAt(d, s, shift);
+    const MacroAt& server = s.view.at[served.by];
+    const double shared = m_common * static_cast<double>(z[s.common]);
+    const int macro = whole(m_macroCenti * (shared + m_apart * static_cast<double>(z[s.site])));
+    const double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
+    const double users = s.users * g * bitsAt(s.view, served);
+    const double before = t.perEfficiency(served.sinrCenti + macro);
+    sums.weighed[server.macro] += users * before;
+    int level[2] = {0, 0}, margin[2] = {-1, -1};
+    std::int64_t power[2] = {0, 0}, median[2] = {0, 0};
+    for (std::size_t k = 0; k < s.rivals; ++k) {
+        const SpotRival& r = s.rival[k];
+        const SmallSource& source = m_spots.sources[r.small];
+        const int up = whole(m_smallCenti * (shared + m_apart * static_cast<double>(z[r.shadow]))) +
+                       (d.azimuth.empty() || !shift ? 0 : shift->small[k]);
+        level[k] = r.levelCenti + up;
+        margin[k] = r.marginCenti + up -
+                    (source.layer >= 0 ? macro + served.levelCenti - s.view.at[0].levelCenti : 0);
+        power[k] = (t.power(level[k]) * source.share) >> 16;
+        median[k] = (t.power(r.levelCenti) * source.share) >> 16;
     }
+    double left = 1;
+    const std::size_t first = margin[1] > margin[0] ? 1 : 0;
+    const std::int64_t moved = s.heardBeside + served.others - s.heard;
+    std::int64_t heard = s.heard + moved;
+    for (std::size_t n = 0; n < s.rivals; ++n) {
+        const std::size_t k = s.rivals == 1 ? 0 : (n == 0 ? first : 1 - first), other = 1 - k;
+        const SpotRival& r = s.rival[k];
+        const SmallSource& source = m_spots.sources[r.small];
+        const bool co = source.layer >= 0;
+        if (co) heard += power[k] - median[k];
+        if (margin[k] <= 0) continue;
+        // Without the band of the one, a device has not that of another own carrier either.
+        const bool nobodyElse = n == 1 && !co && left < 1 && m_spots.sources[s.rival[other].small].layer < 0;
+        const double taken = nobodyElse ? 0 : left * r.have;
+        if (taken <= 0) continue;
+        left -= taken;
+        sums.relief[r.pair[served.by]] += users * taken * before;
+        std::int64_t beside = r.others;
+        if (co)
+            beside += moved + ((t.power(served.levelCenti + macro) * m_spots.sharesNow[server.macro]) >> 16);
+        if (s.rivals == 2 && m_spots.sources[s.rival[other].small].channel == source.channel)
+            beside += power[other] - median[other];
+        sums.carried[r.pair[served.by]] += users * taken * t.perEfficiency(level[k] - t.centiOf(beside));
+    }
+    if (s.changed && left > 0)
+        sums.harm[server.macro] +=
+            users * left * (t.perEfficiency(served.levelCenti + macro - t.centiOf(heard)) - before);
+}
+
+// Bits of a place by those as listed: another cell may serve it, and users ask for more where it is better.
+double ChanceDraws::bitsAt(const MacroView& v, const Served& s) const {
+    if (s.by == 0 && s.sinrCenti == v.sinrCenti) return 1;
+    return static_cast<double>(v.at[s.by].demand) * m_tables.demandFactor(s.sinrCenti) /
+           m_tables.demandFactor(v.sinrCenti);
+}
+// Likewise of its cost.
+double ChanceDraws::costAt(const MacroView& v, const Served& s) const {
+    if (s.by == 0 && s.sinrCenti == v.sinrCenti) return 1;
+    return static_cast<double>(v.at[s.by].demand) * m_tables.costFactor(s.sinrCenti) /
+           m_tables.costFactor(v.sinrCenti);
 }
 
 // How much of the ledger's figures is left when levels move, shadowing averaged over.
-void ChanceDraws::averaged(const Drawn& d, const SpotShift* shifts, DrawSums& sums) const {
+void ChanceDraws::averaged(const Taken& d, const Spot& s, const SpotShift* shift, DrawSums& sums) const {
     const ModelTables& t = m_tables;
-    constexpr SpotShift kNone;
-    for (std::size_t i = 0; i < m_spots.spots.size(); ++i) {
-        const Spot& s = m_spots.spots[i];
-        const SpotShift& shift = shifts ? shifts[i] : kNone;
-        const int macro = (d.listed.empty() ? 0 : shift.macro);
-        double users = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
-        if (macro)
-            users *= t.meanPerEfficiency(s.view.sinrCenti + macro) / t.meanPerEfficiency(s.view.sinrCenti);
-        sums.weighed[s.macro] += s.cost * users;
-        sums.harm[s.macro] += s.harm * users;
-        double part[2] = {1, 1}, taken = 0;
-        for (std::size_t k = 0; k < s.rivals; ++k) {
-            const SpotRival& r = s.rival[k];
-            const bool co = m_spots.sources[r.small].layer >= 0;
-            const int moved = (d.azimuth.empty() ? 0 : shift.small[k]) - (co ? macro : 0);
-            if (moved) {
-                const int margin = r.marginCenti;
-                const auto p = [&](int m) { return (co ? t.coChannel(m) : t.ownCarrier(m)).p; };
-                part[k] = static_cast<double>(p(margin + moved)) / std::max(1, p(margin));
-            }
-            taken += r.relief * part[k];
+    const Served served = servedAt(d, s, shift);
+    const std::uint16_t server = s.view.at[served.by].macro;
+    const double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
+    const double users = g * costAt(s.view, served);
+    sums.weighed[server] += s.cost * users;
+    sums.harm[server] += s.harm * users;
+    double part[2] = {1, 1}, taken = 0;
+    for (std::size_t k = 0; k < s.rivals; ++k) {
+        const SpotRival& r = s.rival[k];
+        const bool co = m_spots.sources[r.small].layer >= 0;
+        const int moved = (d.azimuth.empty() || !shift ? 0 : shift->small[k]) -
+                          (co ? served.levelCenti - s.view.at[0].levelCenti : 0);
+        if (moved) {
+            const int margin = r.marginCenti;
+            const auto p = [&](int m) { return (co ? t.coChannel(m) : t.ownCarrier(m)).p; };
+            part[k] = static_cast<double>(p(margin + moved)) / std::max(1, p(margin));
         }
-        const double held = taken > s.cost ? s.cost / taken : 1; // nobody takes more than there is
-        for (std::size_t k = 0; k < s.rivals; ++k) {
-            const SpotRival& r = s.rival[k];
-            sums.relief[r.pair] += r.relief * part[k] * held * users;
-            sums.carried[r.pair] += r.carried * part[k] * held * users;
-        }
+        taken += r.relief * part[k];
+    }
+    const double held = taken > s.cost ? s.cost / taken : 1; // nobody takes more than there is
+    for (std::size_t k = 0; k < s.rivals; ++k) {
+        const SpotRival& r = s.rival[k];
+        sums.relief[r.pair[served.by]] += r.relief * part[k] * held * users;
+        sums.carried[r.pair[served.by]] += r.carried * part[k] * held * users;
     }
 }
 
-// Places that stay as the ledger has them, but for demand and how dear a turned macro makes them.
-void ChanceDraws::squares(const Drawn& d, const std::vector<SquareCost>& costs,
-                          const std::vector<SquareRelief>& reliefs, DrawSums& sums) const {
-    for (const SquareCost& s : costs) {
+// Places that stay as the ledger has them, but for demand, and for who serves them when macros turn.
+void ChanceDraws::squares(const Taken& d, const std::vector<SquareCost>& costs,
+                          const std::vector<SquareRelief>& reliefs, std::span<const Served> served,
+                          DrawSums& sums) const {
+    for (std::size_t i = 0; i < costs.size(); ++i) {
+        const SquareCost& s = costs[i];
         double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(s.square)];
-        if (const int macro = macroShift(d, s.macro, s.view))
-            g *= m_tables.meanPerEfficiency(s.view.sinrCenti + macro) /
-                 m_tables.meanPerEfficiency(s.view.sinrCenti);
-        sums.weighed[s.macro] += s.cost * g;
-        sums.harm[s.macro] += s.harm * g;
+        std::uint16_t server = s.view.at[0].macro;
+        if (!served.empty()) {
+            server = s.view.at[served[i].by].macro;
+            g *= costAt(s.view, served[i]);
+        }
+        sums.weighed[server] += s.cost * g;
+        sums.harm[server] += s.harm * g;
     }
     for (const SquareRelief& r : reliefs) {
         const double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(r.square)];
@@ -229,23 +274,75 @@ void ChanceDraws::squares(const Drawn& d, const std::vector<SquareCost>& costs,
     }
 }
 
-void ChanceDraws::loads(const Drawn& d, DrawSums& sums, DrawLoads& out) const {
+ChanceDraws::Taken ChanceDraws::taken(const Drawn& d, const Which& which,
+                                      const std::vector<Served>& elsewhere) const {
+    const auto has = [&](ChanceInput i) { return which[static_cast<std::size_t>(i)]; };
+    Taken out;
+    if (has(ChanceInput::demand)) out.demand = d.demand;
+    if (has(ChanceInput::shadowing)) out.shadow = d.shadow;
+    if (has(ChanceInput::build)) {
+        out.azimuth = d.azimuth;
+        out.tilt = d.tilt;
+    }
+    if (has(ChanceInput::inventory)) {
+        out.listed = d.listed;
+        out.elsewhere = elsewhere;
+    }
+    return out;
+}
+
+void ChanceDraws::begin(const Taken& d, DrawSums& sums) const {
     const std::size_t macros = m_core.base->cells.size();
     sums.relief.assign(m_spots.pairs.size(), 0);
     sums.carried.assign(m_spots.pairs.size(), 0);
     sums.weighed.assign(macros, 0);
     sums.harm.assign(macros, 0);
-    squares(d, m_spots.costElsewhere, m_spots.reliefElsewhere, sums);
-    const std::vector<SpotShift> own = d.shifts.empty() ? shiftsOf(d) : std::vector<SpotShift>{};
-    const std::vector<SpotShift>& shifts = d.shifts.empty() ? own : d.shifts;
-    const SpotShift* at = shifts.empty() ? nullptr : shifts.data();
-    if (!d.shadow.empty())
-        decided(d, at, sums);
-    else if (d.azimuth.empty() && d.listed.empty())
-        squares(d, m_spots.costAtSpots, m_spots.reliefAtSpots, sums);
-    else
-        averaged(d, at, sums);
+    squares(d, m_spots.costElsewhere, m_spots.reliefElsewhere, d.elsewhere, sums);
+    if (!moves(d)) squares(d, m_spots.costAtSpots, m_spots.reliefAtSpots, {}, sums);
+}
+
+void ChanceDraws::spots(const Taken& d, std::size_t from, std::size_t to, const SpotShift* shifts,
+                        DrawSums& sums) const {
+    if (!moves(d)) return;
+    for (std::size_t i = from; i < to; ++i) {
+        const SpotShift* shift = shifts ? shifts + (i - from) : nullptr;
+        if (d.shadow.empty())
+            averaged(d, m_spots.spots[i], shift, sums);
+        else
+            decided(d, m_spots.spots[i], shift, sums);
+    }
+}
+
+void ChanceDraws::loads(const Drawn& d, DrawSums& sums, DrawLoads& out) const {
+    const std::vector<Served> elsewhere = servedElsewhere(d);
+    const Taken all = taken(d, Which{true, true, true, true}, elsewhere);
+    begin(all, sums);
+    std::vector<SpotShift> shifts;
+    spots(all, 0, m_spots.spots.size(), shiftsOf(all, 0, m_spots.spots.size(), shifts), sums);
     finish(sums, out);
+}
+
+void ChanceDraws::loadsByInput(const Drawn& d, std::array<DrawSums, kChanceInputs + 1>& sums, DrawLoads& all,
+                               std::array<DrawLoads*, kChanceInputs> alone) const {
+    const std::vector<Served> elsewhere = servedElsewhere(d);
+    std::array<Taken, kChanceInputs + 1> what;
+    for (std::size_t i = 0; i <= kChanceInputs; ++i) {
+        Which which{};
+        if (i == kChanceInputs)
+            which.fill(true);
+        else
+            which[i] = true;
+        what[i] = taken(d, which, elsewhere);
+        begin(what[i], sums[i]);
+    }
+    std::vector<SpotShift> room;
+    for (std::size_t from = 0; from < m_spots.spots.size(); from += kSpotsAtHand) {
+        const std::size_t to = std::min(from + kSpotsAtHand, m_spots.spots.size());
+        const SpotShift* shifts = shiftsOf(what[kChanceInputs], from, to, room);
+        for (std::size_t i = 0; i <= kChanceInputs; ++i) spots(what[i], from, to, shifts, sums[i]);
+    }
+    finish(sums[kChanceInputs], all);
+    for (std::size_t i = 0; i < kChanceInputs; ++i) finish(sums[i], *alone[i]);
 }
 
 // A cell's cost adds up to its measured use in every draw; small cells over their cap count by cap over use.

@@ -11,6 +11,8 @@
 namespace fw {
 namespace {
 
+constexpr int kNeverServesCenti = 2500; // so far below the one that serves, whichever way sectors stand
+
 std::uint64_t squareOf(PlanePoint p) {
     const auto x = static_cast<std::int64_t>(std::floor(p.x / kDemandSquareM));
     const auto y = static_cast<std::int64_t>(std::floor(p.y / kDemandSquareM));
@@ -89,16 +91,16 @@ private:
         const Division d = divideAt(m_view, i, layer, top, m_power, m_core.channelOfLayer);
         const std::uint16_t macro = rosterOf(m_view.levels->layers[layer].strongest[0][i]);
         const PlanePoint at = m_receivers.placeOf(i);
+        const MacroView view = viewOf(i, layer);
         const double cost = static_cast<double>(m_view.cost->layers[layer][i]) / kPrbUnit;
         const double harm = static_cast<double>(d.harm) / kPrbUnit;
         if (!top.first.any()) {
             SquareCost& s = m_out.elsewhere[{squareOf(at), macro}];
-            s.macro = macro;
             s.cost += cost;
             s.harm += harm;
             if (cost > s.dearest) {
                 s.dearest = cost;
-                s.view = viewOf(i, layer, macro);
+                s.view = view;
             }
             return;
         }
@@ -106,13 +108,12 @@ private:
         const ReceiverLoad load =
             loadAt(m_view, i, layer, own >= 0 ? m_power[static_cast<std::size_t>(own)] : 0);
         Spot s;
-        s.macro = macro;
-        s.macroCenti = static_cast<std::int16_t>(load.macroCenti);
-        s.view = viewOf(i, layer, macro);
+        s.view = view;
         s.cost = cost;
         s.users = cost / m_base.tables->meanPerEfficiency(load.sinr);
-        s.heard = load.heard;
-        s.share = (m_view.sharesNow.empty() ? m_view.shares : m_view.sharesNow)[macro];
+        s.heard = s.heardBeside = load.heard;
+        const auto sharesNow = m_view.sharesNow.empty() ? m_view.shares : m_view.sharesNow;
+        for (std::size_t k = 1; k < view.count; ++k) s.heardBeside -= sent(view.at[k], sharesNow);
         s.changed = load.heard != load.interference;
         s.harm = harm;
         for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
@@ -120,17 +121,40 @@ private:
         m_out.spots.push_back({s, at});
     }
 
-    MacroView viewOf(std::size_t i, std::size_t layer, std::uint16_t macro) const {
+    std::int64_t sent(const MacroAt& m, std::span<const std::int64_t> shares) const {
+        return (m_base.tables->power(m.levelCenti) * shares[m.macro]) >> 16;
+    }
+
+    MacroView viewOf(std::size_t i, std::size_t layer) const {
+        const LayerLevels& l = m_view.levels->layers[layer];
         MacroView v;
-        v.sinrCenti = m_view.levels->layers[layer].sinr[i];
-        const CellRuntime& cell = m_base.runtime[macro];
-        const auto to = directionTo(m_base.antennas[static_cast<std::size_t>(cell.antenna)]->antenna,
-                                    *m_view.receivers, i);
-        if (!to) return v;
-        v.off = static_cast<std::int16_t>(((to->azimuth - cell.azimuth) % 3600 + 3600) % 3600);
-        v.elevation = static_cast<std::int16_t>(to->elevation);
-        v.patternCenti = static_cast<std::int16_t>(cell.pattern->lossWrapped(v.off, v.elevation));
+        v.sinrCenti = l.sinr[i];
+        v.rest = interferenceOf(l, i, m_view.shares, *m_base.tables);
+        const double own = bitsAt(rosterOf(l.strongest[0][i]), i);
+        for (std::size_t k = 0; k < l.strongest.size() && l.strongest[k][i] != 0; ++k) {
+            if (levelOf(l.strongest[0][i]) - levelOf(l.strongest[k][i]) > kNeverServesCenti) break;
+            MacroAt& m = v.at[v.count++];
+            m.macro = rosterOf(l.strongest[k][i]);
+            m.levelCenti = static_cast<std::int16_t>(levelOf(l.strongest[k][i]));
+            m.demand = own > 0 ? static_cast<float>(bitsAt(m.macro, i) / own) : 0;
+            if (k > 0) v.rest -= sent(m, m_view.shares);
+            const CellRuntime& cell = m_base.runtime[m.macro];
+            const auto to = directionTo(m_base.antennas[static_cast<std::size_t>(cell.antenna)]->antenna,
+                                        *m_view.receivers, i);
+            if (!to) continue; // right under the mast all ways are one
+            m.off = static_cast<std::int16_t>(((to->azimuth - cell.azimuth) % 3600 + 3600) % 3600);
+            m.elevation = static_cast<std::int16_t>(to->elevation);
+            m.patternCenti = static_cast<std::int16_t>(cell.pattern->lossWrapped(m.off, m.elevation));
+        }
         return v;
+    }
+
+    // What a unit of demand at a receiver costs, as the cell's use is spread; 0 without a measured use.
+    double bitsAt(std::uint16_t macro, std::size_t i) const {
+        if (m_base.runtime[macro].movable <= 0) return 0;
+        const CellScales& s = m_base.scales[macro];
+        const std::size_t ring = s.rings.count > 0 ? ringOf(s.rings, m_receivers.placeOf(i)) : 0;
+        return i < kTileArea ? s.byRing[ring].outdoor : s.byRing[ring].indoor;
     }
 
     SpotRival rivalOf(const Candidate& c, std::size_t i, const ReceiverLoad& load, std::int64_t relief,
@@ -194,13 +218,14 @@ public:
         Spot s = raw.spot;
         s.square = square(squareOf(raw.at), out);
         s.common = place(0, raw.at);
-        FieldsOf of{field(m_core.base->cells[s.macro].site, false), {}};
+        // Shadowing goes with the listed site, whoever serves: as good a draw as any other.
+        FieldsOf of{field(m_core.base->cells[s.view.at[0].macro].site, false), {}};
         s.site = place(of.site, raw.at);
         for (std::size_t k = 0; k < s.rivals; ++k) {
             SpotRival& r = s.rival[k];
             of.mount[k] = field(m_core.smalls[r.small].mount, true);
             r.shadow = place(of.mount[k], raw.at);
-            r.pair = pair(r, s.macro, out);
+            number(r, s.view, out);
         }
         sum(s, m_kept);
         out.spots.push_back(s);
@@ -210,7 +235,7 @@ public:
     void leave(const RawSpot& raw, ChanceSpots& out) {
         Spot s = raw.spot;
         s.square = square(squareOf(raw.at), out);
-        for (std::size_t k = 0; k < s.rivals; ++k) s.rival[k].pair = pair(s.rival[k], s.macro, out);
+        for (std::size_t k = 0; k < s.rivals; ++k) number(s.rival[k], s.view, out);
         sum(s, m_left);
     }
     void leave(const SquareCost& cost, std::uint64_t at, ChanceSpots& out) {
@@ -259,8 +284,7 @@ private:
     };
 
     static void add(const SquareCost& c, std::int32_t square, Sums& sums) {
-        SquareCost& s = sums.cost[{square, c.macro}];
-        s.macro = c.macro;
+        SquareCost& s = sums.cost[{square, c.view.at[0].macro}];
         s.square = square;
         s.cost += c.cost;
         s.harm += c.harm;
@@ -270,21 +294,23 @@ private:
         }
     }
     static void sum(const Spot& s, Sums& sums) {
-        add({s.macro, s.square, s.cost, s.harm, s.view, s.cost}, s.square, sums);
+        add({s.square, s.cost, s.harm, s.view, s.cost}, s.square, sums);
         for (std::size_t k = 0; k < s.rivals; ++k) {
             const SpotRival& r = s.rival[k];
-            SquareRelief& sum = sums.relief[{s.square, r.pair}];
-            sum.pair = r.pair;
+            SquareRelief& sum = sums.relief[{s.square, r.pair[0]}];
+            sum.pair = r.pair[0];
             sum.square = s.square;
             sum.relief += r.relief;
             sum.carried += r.carried;
         }
     }
-    std::uint32_t pair(const SpotRival& r, std::uint16_t macro, ChanceSpots& out) {
-        const std::uint32_t key = TileSums::keyOf(r.small, macro);
-        const auto [it, added] = m_pairs.try_emplace(key, static_cast<std::uint32_t>(out.pairs.size()));
-        if (added) out.pairs.push_back(key);
-        return it->second;
+    void number(SpotRival& r, const MacroView& v, ChanceSpots& out) {
+        for (std::size_t k = 0; k < v.count; ++k) {
+            const std::uint32_t key = TileSums::keyOf(r.small, v.at[k].macro);
+            const auto [it, added] = m_pairs.try_emplace(key, static_cast<std::uint32_t>(out.pairs.size()));
+            if (added) out.pairs.push_back(key);
+            r.pair[k] = it->second;
+        }
     }
 
     std::size_t field(ItemId who, bool small) {
@@ -320,7 +346,7 @@ std::vector<bool> dearest(const std::vector<TileSpots>& tiles, std::size_t macro
     std::vector<std::vector<std::pair<double, std::size_t>>> by(macros);
     std::size_t count = 0;
     for (const TileSpots& t : tiles)
-        for (const RawSpot& s : t.spots) by[s.spot.macro].emplace_back(-reliefAt(s.spot), count++);
+        for (const RawSpot& s : t.spots) by[s.spot.view.at[0].macro].emplace_back(-reliefAt(s.spot), count++);
     std::vector<bool> keep(count, false);
     for (auto& list : by) {
         double all = 0, so = 0;
@@ -354,15 +380,17 @@ ChanceSpots spotsOf(const StudyCore& core, const Ledger& ledger, const Job& job,
                 numbers.keep(s, out);
             else
                 numbers.leave(s, out);
-            out.total[s.spot.macro] += s.spot.cost;
+            out.total[s.spot.view.at[0].macro] += s.spot.cost;
         }
         for (const auto& [place, cost] : t.elsewhere) {
             numbers.leave(cost, place.first, out);
-            out.total[cost.macro] += cost.cost;
+            out.total[cost.view.at[0].macro] += cost.cost;
         }
     }
     numbers.close(out);
     out.sources = std::move(held.sources);
+    out.shares = core.base->shares;
+    out.sharesNow = held.sharesNow.empty() ? out.shares : std::move(held.sharesNow);
     return out;
 }
 

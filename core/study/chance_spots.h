@@ -23,33 +23,43 @@ struct SpotRival {
     std::int16_t marginCenti = 0, levelCenti = 0;
     std::int16_t off = 0, elevation = 0; ///< of the spot from its boresight and antenna, 0.1 deg; off 0..3599
     std::int16_t patternCenti = 0;       ///< what its pattern loses there, counted in the level
-    std::uint32_t pair = 0;              ///< place among ChanceSpots::pairs
-    std::int32_t shadow = 0;             ///< its mount's shadowing, in ChanceSpots::east
+    std::array<std::uint32_t, kStrongest> pair{}; ///< with each of MacroView::at, among ChanceSpots::pairs
+    std::int32_t shadow = 0;                      ///< its mount's shadowing, in ChanceSpots::east
     std::int64_t others =
         0;           ///< what its users hear beside it and beside the serving macro on the same carrier
     double have = 1; ///< share of devices that can use it
     double relief = 0, carried = 0; ///< as the ledger has them, PRB
 };
 
-/// Where a place lies in a macro's pattern.
-struct MacroView {
-    std::int16_t sinrCenti = 0;
-    std::int16_t off = 0, elevation = 0; ///< from the serving macro, 0.1 deg; off 0..3599
+/// A macro at a place that it serves, or would if sectors stood otherwise.
+struct MacroAt {
+    std::uint16_t macro = 0;
+    std::int16_t levelCenti = 0;
+    std::int16_t off = 0, elevation = 0; ///< of the place from its sector, 0.1 deg; off 0..3599
     std::int16_t patternCenti = 0;       ///< what its pattern loses there, counted in the level
+    /// Bits of the place as this cell's measured use is spread, by those as spread by the one that serves; 0
+    /// without a measured use.
+    float demand = 0;
+};
+
+/// Who may serve a place: the strongest as listed, of the layer.
+struct MacroView {
+    std::int16_t sinrCenti = 0; ///< of the one that serves, at the baseline
+    std::uint8_t count = 0;
+    std::array<MacroAt, kStrongest> at; ///< strongest first: the first serves
+    std::int64_t rest = 0;              ///< heard there at the baseline beside all of these, with the noise
 };
 
 /// Users at one receiver in one layer.
 struct Spot {
-    std::uint16_t macro = 0;
     std::uint8_t rivals = 0;
-    std::int16_t macroCenti = 0;
     MacroView view;
     std::int32_t square = 0;
     std::int32_t common = 0, site = 0; ///< shadowing that all share, and the macro's, in ChanceSpots::east
     double cost = 0;                   ///< PRB
     double users = 0;                  ///< cost over what a user costs on average, PRB bit/s/Hz
     std::int64_t heard = 0;            ///< by those that stay
-    std::int64_t share = 0;            ///< of its full power that the serving macro sends, 2^-16
+    std::int64_t heardBeside = 0;      ///< of it, what none of MacroView::at sends
     bool changed = false;              ///< those that stay hear another interference than at the baseline
     double harm = 0;                   ///< as the ledger has it, PRB
     std::array<SpotRival, 2> rival;
@@ -57,7 +67,6 @@ struct Spot {
 
 /// Cost and harm of a macro cell in one square.
 struct SquareCost {
-    std::uint16_t macro = 0;
     std::int32_t square = 0;
     double cost = 0, harm = 0; ///< PRB
     MacroView view;            ///< of its dearest place
@@ -95,6 +104,8 @@ struct ChanceSpots {
     std::vector<std::uint32_t> pairs; ///< small << 16 | macro
     std::vector<SmallSource> sources; ///< by small cell, as the ledger has set them
     std::vector<double> total;        ///< movable cost by macro cell, PRB
+    /// Of its full power what a macro cell sends, 2^-16: at the baseline, and as the ledger has it.
+    std::vector<std::int64_t> shares, sharesNow;
 };
 
 /// @param ledger  whose loads, biases and powers hold. Stopped: whatever is there.
