@@ -7,6 +7,7 @@
 #include "commands/working_text.h"
 #include "siting/alternatives.h"
 #include "study/dwell.h"
+#include "study/holds.h"
 #include "study/ledger_working.h"
 #include "study/settled.h"
 
@@ -54,7 +55,18 @@ std::map<ItemId, SectorRow> bySector(const Study& study, const Ledger& ledger) {
 struct Beside {
     const std::vector<Dwell>& dwells;
     bool working = false;
+    bool cases = true; ///< in words: once, with the ledger that says most
 };
+
+std::string holdsText(const Plan& plan, const LedgerLine& line) {
+    if (!line.congested) return "";
+    if (!line.holdsMonths) return "does not reach its target";
+    if (*line.holdsMonths <= 0) return "regrowth alone brings it back over the trigger";
+    if (*line.holdsMonths >= kForGoodMonths) return "holds for good: traffic does not grow";
+    return fmt::format("holds {}, at the trigger of {:.0f} in {}", monthsText(*line.holdsMonths),
+                       100 * plan.settings->model.triggerUse,
+                       holdsTo(plan, line.cell, *line.holdsMonths).iso().substr(0, 7));
+}
 
 Json cellJson(const Study& study, const LedgerLine& line, const std::vector<UserRates>& rates) {
     const Plan& plan = study.plan();
@@ -72,6 +84,7 @@ Json cellJson(const Study& study, const LedgerLine& line, const std::vector<User
     out["after"] = number(line.after, 8);
     out["target"] = number(line.target, 8);
     out["holds_months"] = number(line.holdsMonths, 3);
+    if (const std::string holds = holdsText(plan, line); !holds.empty()) out["holds"] = holds;
     out["users"] = ratesJson(study, ratesOf(rates, line.cell));
     return out;
 }
@@ -102,9 +115,9 @@ const char* wordOf(Advice advice) {
 }
 
 // What else could be done about each congested cell.
-Json casesJson(const Study& study, const Ledger& ledger) {
+Json casesJson(const Study& study, const Ledger& ledger, bool withWorking) {
     Json out = Json::array();
-    for (const CellCase& c : casesOf(study, ledger))
+    for (const CellCase& c : casesOf(study, ledger)) {
         out.push_back({{"cell", item(study.plan(), c.cell)},
                        {"advice", wordOf(c.advice)},
                        {"full_months", number(c.fullMonths, 3)},
@@ -114,6 +127,8 @@ Json casesJson(const Study& study, const Ledger& ledger) {
                        {"sector_split", number(c.split, 8)},
                        {"small_cells", number(c.small, 8)},
                        {"reason", c.reason}});
+        if (withWorking) out.back()["working"] = working(workingOf(study, c));
+    }
     return out;
 }
 
@@ -149,17 +164,10 @@ Json oneJson(const Study& study, const Ledger& ledger, const Beside& beside) {
         smalls.push_back(smallJson(study, u, dwellOf(beside.dwells, u.small), ratesOf(atSmalls, u.small)));
         if (beside.working) smalls.back()["working"] = working(workingOfUse(study, ledger, u.small));
     }
-    return {{"cells", std::move(cells)},     {"cases", casesJson(study, ledger)},
+    return {{"cells", std::move(cells)},     {"cases", casesJson(study, ledger, beside.working)},
             {"sectors", std::move(sectors)}, {"small_cells", std::move(smalls)},
             {"converged", ledger.converged}, {"rounds", ledger.rounds},
             {"remarks", ledger.remarks}};
-}
-
-std::string holdsText(const LedgerLine& line) {
-    if (!line.congested) return "";
-    if (!line.holdsMonths) return "does not reach its target";
-    if (*line.holdsMonths <= 0) return "regrowth alone brings it back over the trigger";
-    return fmt::format("holds {:.0f} months", std::floor(*line.holdsMonths));
 }
 
 std::string rowText(const std::string& name, double before, double relief, double harm, double after,
@@ -173,7 +181,7 @@ std::string rowText(const std::string& name, double before, double relief, doubl
 std::string cellText(const Study& study, const LedgerLine& line) {
     const Plan& plan = study.plan();
     std::string out = rowText("  " + plan.label(line.cell), line.before, reliefOf(line), line.harm,
-                              line.after, line.congested ? points(line.target) : "", holdsText(line));
+                              line.after, line.congested ? points(line.target) : "", holdsText(plan, line));
     for (const LedgerLine::Part& p : line.relief)
         if (p.use >= 0.0005)
             out += fmt::format("    {:<30} {:>7}   of it {} from the fringe\n", plan.label(p.small),
@@ -232,7 +240,7 @@ std::string oneText(const Study& study, const Ledger& ledger, const Beside& besi
     std::string out = ink.bold(live ? "Live ledger: neighbours at their measured loads"
                                     : "Settled ledger: loads that agree with each other") +
                       fmt::format("\n{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  points of PRB use\n", "", "before",
-                                  "relief", "harm", "after", "target");
+                                  "relief", "interf.", "after", "target");
     int left = 0;
     std::vector<ItemId> told;
     for (const auto& [id, row] : bySector(study, ledger)) {
@@ -254,9 +262,11 @@ std::string oneText(const Study& study, const Ledger& ledger, const Beside& besi
         out += fmt::format("{} cells that neither gain nor lose half a point are left out.\n", left);
     out += ratesText(study, userRates(study, ledger), told);
     out += smallsText(study, ledger, beside);
-    if (!live)
-        for (const CellCase& c : casesOf(study, ledger))
+    if (beside.cases)
+        for (const CellCase& c : casesOf(study, ledger)) {
             out += fmt::format("{}: {}\n", study.plan().label(c.cell), c.reason);
+            if (beside.working) out += workingText(workingOf(study, c), "  ");
+        }
     if (!live)
         out += ledger.converged ? fmt::format("Settled after {} rounds.\n", ledger.rounds)
                                 : fmt::format("Not settled after {} rounds.\n", ledger.rounds);
@@ -309,10 +319,11 @@ int runLedger(const LedgerRequest& request, std::stop_token stop) {
     }
     const Ink ink;
     const std::vector<Dwell> passing = dwells(*study);
-    const Beside beside{passing, request.working};
     std::string text;
-    if (live) text += oneText(*study, *live, beside, request.all, ink);
-    if (settled) text += (text.empty() ? "" : "\n") + oneText(*study, *settled, beside, request.all, ink);
+    if (live) text += oneText(*study, *live, {passing, request.working, !settled}, request.all, ink);
+    if (settled)
+        text += (text.empty() ? "" : "\n") +
+                oneText(*study, *settled, {passing, request.working}, request.all, ink);
     text += rimText(*study);
     if (uplink)
         text += "\n" + ink.bold("Uplink: who moves in the downlink moves in the uplink") + "\n" +

@@ -3,6 +3,7 @@
 #include "commands/json_out.h"
 #include "commands/working_text.h"
 #include "siting/compare_variants.h"
+#include "study/holds.h"
 
 #include <algorithm>
 #include <cmath>
@@ -57,10 +58,8 @@ std::vector<Row> rows(const Plan& plan) {
          [](const auto& f) {
              return f.worst ? fmt::format("{:.1f}", 100 * f.worstAfter) : std::string("-");
          }},
-        {"first one holds, months",
-         [](const auto& f) {
-             return f.holdsMonths ? fmt::format("{:.0f}", std::floor(*f.holdsMonths)) : std::string("-");
-         }},
+        {"first one holds",
+         [](const auto& f) { return f.holdsMonths ? monthsText(*f.holdsMonths) : std::string("-"); }},
         {"findings that block", [](const auto& f) { return fmt::format("{}", f.blocks); }},
         {"findings that warn", [](const auto& f) { return fmt::format("{}", f.warns); }},
         {"all reach, of 100 draws",

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "siting/compare_variants.h"
+#include "study/holds.h"
 
 #include <algorithm>
 #include <cmath>
@@ -40,7 +41,7 @@ std::array<EvidenceFigure, 5> figuresOf(const VariantFigures& f, double allReach
                            CORE_TEXT("full cells come down to their target")},
             EvidenceFigure{fmt::format("{:.0f} in 100", std::round(100 * allReach)),
                            CORE_TEXT("draws of what may be off bring all of them down")},
-            EvidenceFigure{f.holdsMonths ? fmt::format("{:.0f} months", std::floor(*f.holdsMonths)) : "-",
+            EvidenceFigure{f.holdsMonths ? monthsText(*f.holdsMonths) : "-",
                            CORE_TEXT("until the first is over the trigger again")},
             EvidenceFigure{counted(f.chosen, "cell", "cells"),
                            fmt::format("to build on {}", counted(f.mounts, "mount", "mounts"))},

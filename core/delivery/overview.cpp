@@ -2,6 +2,7 @@
 #include "delivery/overview.h"
 
 #include "delivery/place_text.h"
+#include "study/holds.h"
 #include "study/rim.h"
 
 #include <fmt/format.h>
@@ -47,9 +48,10 @@ std::string holdsText(const Overview& o) {
     for (const OverviewCell& c : o.cells)
         if (c.congested && c.holdsMonths) least = std::min(least.value_or(*c.holdsMonths), *c.holdsMonths);
     if (!least) return reach + "; how long they hold is not known.";
+    if (*least >= kForGoodMonths) return reach + "; as traffic does not grow, they hold.";
     return fmt::format(
-        "{}; the first of those that do is back at the trigger after {:.0f} months of the assumed growth.",
-        reach, std::floor(*least));
+        "{}; the first of those that do is back at the trigger after {} of the assumed growth.", reach,
+        monthsText(*least));
 }
 
 OverviewSite siteOf(const SiteSheet& s) {

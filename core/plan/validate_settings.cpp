@@ -30,6 +30,8 @@ void checkModel(Checker& c, const ModelSettings& m) {
     c.range("ceiling of the bias", m.biasCeilingDb, 0, 30, "dB");
     c.range("target use", m.targetUse, 0, 1);
     c.range("trigger use", m.triggerUse, 0, 1);
+    if (m.targetUse > m.triggerUse)
+        c.fail("the target use lies above the trigger, so that a cell at its target counts as full");
     c.range("trigger days", m.triggerDays, 1, 1000);
     c.range("trigger throughput", m.triggerThroughputMbps, 0, 1e6, "Mbit/s");
     c.range("regrowth", m.regrowth, 0, 1);

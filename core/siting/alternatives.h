@@ -24,24 +24,29 @@ enum class Advice : std::uint8_t {
     otherWays,  ///< the chosen small cells do not; lighting a carrier or splitting the sector would
     combine,    ///< none of them alone is enough
 };
+/// "balance its carriers", "small cells", "more of them, or another way", "several ways together".
+const char* wordsFor(Advice advice);
 
 /// Uses are shares of the cell's own PRB in the busy hour.
 struct CellCase {
     ItemId cell;
     double before = 0, target = 0;
     std::optional<double> fullMonths; ///< doing nothing: until its use is 100 %; absent without growth
-    int carriers = 1;                 ///< of its sector, with a measured use
-    double balanced = 0; ///< if the sector's load were spread evenly over them; as before where there is one
-    double lit = 0;      ///< with one carrier more, spread evenly as far as devices have it
-    double split = 0;    ///< with the sector split in two
-    double small = 0;    ///< with the chosen small cells, by the ledger
+    int carriers = 1; ///< of its sector and technology, with a measured use: what all its devices can use
+    int otherCarriers = 0; ///< of its sector with a measured use, but of another technology
+    double balanced = 0;   ///< if their load were spread evenly over them; as before where there is one
+    double lit = 0;        ///< with one carrier more, spread evenly as far as devices have it
+    double split = 0;      ///< with the sector split in two
+    double small = 0;      ///< with the chosen small cells, by the ledger
+    bool chosen = false;   ///< whether any of them takes something off it
     Advice advice = Advice::smallCells;
     std::string reason; ///< one line, with the figures it rests on
 };
 
 /// Of every congested cell of the ledger, ascending by id.
 /// A carrier's weight is its bandwidth times its downlink share of time: a MHz is taken to carry the same on
-/// each (common practice). A new carrier is used by ModelSettings::ownCarrierShare of devices.
+/// each (common practice). Carriers of another technology are left out: not every device has it. A new
+/// carrier is used by ModelSettings::ownCarrierShare of devices.
 std::vector<CellCase> casesOf(const Study& study, const Ledger& ledger,
                               const AlternativeOptions& options = {});
 

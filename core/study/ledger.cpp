@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/ledger.h"
 
-#include "base/log_exp.h"
+#include "study/holds.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -17,13 +17,6 @@ std::vector<double> usesOf(const StudyCore& core, const TileSums& sums) {
                   core.smalls[n].resourceBlocks;
     }
     return use;
-}
-
-std::optional<double> monthsUntilTrigger(double after, double relieved, const ModelSettings& m) {
-    if (after >= m.targetUse || after <= 0 || m.growthPerYear <= 0) return {};
-    const double regrown = after + m.regrowth * relieved; // users come back to a cell that works again
-    if (regrown >= m.triggerUse) return 0.0;
-    return 12 * lnFixed(m.triggerUse / regrown) / lnFixed(1 + m.growthPerYear);
 }
 
 Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,

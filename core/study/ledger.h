@@ -24,9 +24,6 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
 /// PRB use of each small cell by the sums (not clipped).
 std::vector<double> usesOf(const StudyCore& core, const TileSums& sums);
 
-/// Months until a cell that is at `after` (of which `relieved` was taken off) reaches the trigger again.
-std::optional<double> monthsUntilTrigger(double after, double relieved, const ModelSettings& m);
-
 /// Whether a share in use is no more than its target, but for the rounding of sums.
 inline bool meetsTarget(double use, double target) { return use <= target + 1e-9; }
 

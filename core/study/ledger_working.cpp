@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "study/ledger_working.h"
 
-#include "base/log_exp.h"
 #include "base/text.h"
 #include "plan/model_words.h"
+#include "study/holds.h"
 #include "study/rim.h"
 #include "study/state.h"
 
@@ -41,7 +41,7 @@ const char* kindRemark(const Ledger& ledger) {
                : CORE_TEXT("The loads did not come to rest; these are the last round's figures.");
 }
 
-void addUseAfter(Working& w, const Plan& plan, const LedgerLine& line) {
+void addUseAfter(Working& w, const Plan& plan, const LedgerLine& line, bool settled) {
     w.inputs.push_back({CORE_TEXT("use now"), line.before * 100, "%", measuredOn(plan, line.cell)});
     w.inputs.push_back({CORE_TEXT("of it, what cannot move"), line.fixed * 100, "%", CORE_TEXT("computed")});
     for (const LedgerLine::Part& p : line.relief)
@@ -49,8 +49,12 @@ void addUseAfter(Working& w, const Plan& plan, const LedgerLine& line) {
     const double taken = takenOff(line);
     w.steps.push_back(
         {CORE_TEXT("taken off, all small cells"), CORE_TEXT("sum of the above"), taken * 100, "points"});
-    w.steps.push_back({CORE_TEXT("added by the small cells' interference"), "", line.harm * 100, "points"});
-    w.steps.push_back({CORE_TEXT("use after"), CORE_TEXT("now - taken off + added"),
+    w.steps.push_back({settled
+                           ? CORE_TEXT("change of interference: small cells add some, relieved neighbours "
+                                       "less than before")
+                           : CORE_TEXT("added by the small cells' interference"),
+                       "", line.harm * 100, "points"});
+    w.steps.push_back({CORE_TEXT("use after"), CORE_TEXT("now - taken off + interference"),
                        (line.before - taken + line.harm) * 100, "%"});
 }
 
@@ -64,7 +68,7 @@ Working workingOf(const Study& study, const Ledger& ledger, ItemId cell) {
         w.remarks.emplace_back(CORE_TEXT("No load was measured for this cell."));
         return w;
     }
-    addUseAfter(w, study.plan(), *line);
+    addUseAfter(w, study.plan(), *line, ledger.kind != Ledger::Kind::live);
     w.source = CORE_TEXT("capture by level, bias and load at every receiver; own judgement in the model's "
                          "settings");
     w.remarks.emplace_back(kindRemark(ledger));
@@ -85,7 +89,7 @@ Working workingOfHolds(const Study& study, const Ledger& ledger, ItemId cell) {
         return w;
     }
     const ModelSettings& m = study.plan().settings->model;
-    addUseAfter(w, study.plan(), *line);
+    addUseAfter(w, study.plan(), *line, ledger.kind != Ledger::Kind::live);
     w.inputs.push_back({CORE_TEXT("target"), m.targetUse * 100, "%", "plan"});
     w.inputs.push_back({CORE_TEXT("trigger"), m.triggerUse * 100, "%", "plan"});
     w.inputs.push_back({CORE_TEXT("regrowth of relieved load"), m.regrowth * 100, "%", "plan"});
@@ -102,10 +106,13 @@ Working workingOfHolds(const Study& study, const Ledger& ledger, ItemId cell) {
     const double regrown = line->after + m.regrowth * takenOff(*line);
     w.steps.push_back({CORE_TEXT("use once users have come back"), CORE_TEXT("after + regrowth x taken off"),
                        regrown * 100, "%"});
-    w.steps.push_back(
-        {CORE_TEXT("months until the trigger"), CORE_TEXT("12 ln(trigger / use) / ln(1 + growth)"),
-         regrown >= m.triggerUse ? 0 : 12 * lnFixed(m.triggerUse / regrown) / lnFixed(1 + m.growthPerYear),
-         "months"});
+    if (*line->holdsMonths >= kForGoodMonths)
+        w.remarks.emplace_back(m.growthPerYear > 0
+                                   ? CORE_TEXT("Growth is so small that it holds over a century.")
+                                   : CORE_TEXT("Without growth it holds for good."));
+    w.steps.push_back({CORE_TEXT("months until the trigger, from the day of the load"),
+                       m.growthPerYear > 0 ? CORE_TEXT("12 ln(trigger / use) / ln(1 + growth)") : "",
+                       *line->holdsMonths, "months"});
     return w;
 }
 

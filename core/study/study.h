@@ -106,8 +106,8 @@ struct LedgerLine {
     double after = 0;         ///< before - relief + harm
     double target = 0;
     bool congested = false;
-    std::optional<double>
-        holdsMonths; ///< until use reaches the trigger again; empty where it never went below target
+    std::optional<double> holdsMonths; ///< until use reaches the trigger again, kForGoodMonths (holds.h) at
+                                       ///< most; empty where it never came down to the target
 };
 
 /// What a small cell itself carries.

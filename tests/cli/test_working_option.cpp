@@ -45,7 +45,7 @@ TEST_CASE("ledger --working opens every figure, and says what the rim cuts off",
     for (const Json& c : rim.at("cells"))
         CHECK(lastOf(c.at("working")) == Approx(100 * c.at("near_rim").get<double>()).margin(1e-5));
     const std::string words = run({"ledger", "--live", "--working", townFile()}).out;
-    CHECK_THAT(words, Contains("=> use after: now - taken off + added"));
+    CHECK_THAT(words, Contains("=> use after: now - taken off + interference"));
     CHECK_THAT(words, Contains("=> own use: "));
     for (const Json& remark : rim.at("remarks")) CHECK_THAT(words, Contains(remark.get<std::string>()));
     CHECK_FALSE(printedJson({"ledger", "--live", townFile()}).at("live").at("cells")[0].contains("working"));

@@ -172,6 +172,44 @@ TEST_CASE("Leaving a cell out by its box is an edit, a site left out of the pack
     CHECK_FALSE(open.space.document.history().canUndo());
 }
 
+TEST_CASE("A site is ready when nothing blocks it and its owner agrees, in the table as in the stage",
+          "[tables]") {
+    Open open;
+    StageTable pack(Stage::pack, open.space);
+    const auto states = [&] {
+        std::vector<QString> out;
+        for (const ItemId id : pack.items().ids()) out.push_back(cellText(pack, id, "State"));
+        return out;
+    };
+    const auto consent = [&](ConsentState given) {
+        Edit edit{"Consent", {}};
+        for (Mount m : open.now().mounts) {
+            m.consent = given;
+            edit.changes.emplace_back(Put{m});
+        }
+        REQUIRE(open.space.document.perform(edit));
+        REQUIRE(QTest::qWaitFor([&] { return open.space.live.study() && !open.space.live.stale(); }, 20000));
+    };
+    const auto ready = [&] {
+        const auto all = states();
+        return QString::number(std::count(all.begin(), all.end(), QStringLiteral("ready")));
+    };
+    consent(ConsentState::asked);
+    CHECK(stageCount(Stage::pack, open.space) == "0");
+    CHECK(ready() == "0");
+    CHECK(stageState(Stage::pack, open.space) == "no site ready");
+    consent(ConsentState::refused);
+    CHECK(ready() == "0");
+    for (const QString& s : states()) CHECK((s == "consent refused" || s == "blocked by a finding"));
+    consent(ConsentState::given);
+    const auto blocked = [&] {
+        const auto all = states();
+        return std::count(all.begin(), all.end(), QStringLiteral("blocked by a finding"));
+    };
+    CHECK(ready() == QString::number(pack.items().rowCount() - blocked()));
+    CHECK(stageCount(Stage::pack, open.space) == ready());
+}
+
 TEST_CASE("While a mount is dragged only its rows change, and they follow before the button is up",
           "[tables]") {
     Open open;

@@ -18,7 +18,8 @@ namespace {
 struct Sectors {
     HandPlan hand;
     ItemId cell;
-    explicit Sectors(double use, std::optional<double> second, double bandwidthMHz = 10) {
+    explicit Sectors(double use, std::optional<double> second, double bandwidthMHz = 10,
+                     Technology technology = Technology::lte) {
         cell = hand.macro(place(-200, 0), 90, use);
         Cell c = *hand.plan.cells.find(cell);
         c.load.dailyDlPrbUse.assign(7, use);
@@ -28,7 +29,8 @@ struct Sectors {
             Cell other = c;
             other.id = hand.plan.lastId = hand.plan.nextId();
             other.name = "second";
-            other.carrier.channel = 2850;
+            other.carrier.technology = technology;
+            other.carrier.channel = technology == Technology::lte ? 2850 : 427000; // NR: n1, 2135 MHz
             other.carrier.bandwidthMHz = bandwidthMHz;
             other.load = {};
             other.load.dlPrbUse = *second;
@@ -99,4 +101,24 @@ TEST_CASE("the advice follows from which way is enough") {
     const auto other = s.one().second;
     REQUIRE(other.small > 0.52);
     CHECK(other.advice == Advice::otherWays);
+}
+
+TEST_CASE("what not every device can use is not counted as room") {
+    // The other carrier stands idle, but it is NR: what share of devices has that is not known.
+    const auto [study, c] = Sectors(0.82, 0.05, 10, Technology::nr).one();
+    CHECK(c.carriers == 1);
+    CHECK(c.otherCarriers == 1);
+    CHECK(c.balanced == Approx(0.82));
+    CHECK(c.advice != Advice::balance);
+    CHECK_THAT(c.reason, Contains("no other measured carrier of its technology"));
+    CHECK_THAT(workingOf(*study, c).remarks[1], Contains("another technology"));
+}
+
+TEST_CASE("without a small cell that relieves it the reason does not speak of what they leave") {
+    Sectors s(0.82, {});
+    const ItemId small = s.hand.plan.smallCells.begin()->id;
+    s.hand.plan.smallCells.remove(small);
+    const auto c = s.one().second;
+    CHECK_FALSE(c.chosen);
+    CHECK_THAT(c.reason, Contains("no chosen small cell relieves it"));
 }

@@ -42,9 +42,9 @@ struct Won {
     double chance = 0, meanDb = 0, spreadDb = 0, otherDb = 0;
 };
 
-class Reference {
+class PlainLoads {
 public:
-    explicit Reference(const StudyCore& core)
+    explicit PlainLoads(const StudyCore& core)
         : m_core(core), m_model(core.plan.settings->model), m_rho(m_model.shadowCorrelation),
           m_rest(std::sqrt(1 - m_rho * m_rho) * m_model.smallSigmaDb) {
         m_noise = mw(-174 + db(15000.0) + m_model.noiseFigureDb);
@@ -259,7 +259,7 @@ TEST_CASE("Sums of a tile agree with double precision and no tables", "[load]") 
             busiest = t;
     REQUIRE(core.tileSums[busiest]);
     std::erase_if(receivers, [&](const TwinReceiver& x) { return x.tile != busiest; });
-    const Reference::Sums want = Reference(core).run(receivers);
+    const PlainLoads::Sums want = PlainLoads(core).run(receivers);
     const TileSums& got = *core.tileSums[busiest];
     int compared = 0;
     std::map<int, std::array<double, 4>> bySmall; // relief and carried, ours and wanted

@@ -4,6 +4,7 @@
 #include "bench/load_facts.h"
 #include "models/words.h"
 #include "radio/antenna_cuts.h"
+#include "siting/alternatives.h"
 #include "study/ledger_working.h"
 #include "text/figures.h"
 
@@ -242,6 +243,28 @@ const LedgerLine* lineOf(const Workspace& s, ItemId cell) {
     return it != ledger->cells.end() && it->cell == cell ? &*it : nullptr;
 }
 
+// What else could be done about a full cell, in a word; the reason and its figures are its working.
+DerivedFact wayFact(Workspace& s) {
+    const auto caseOf = [&s](ItemId id) -> std::optional<CellCase> {
+        const LedgerLine* l = lineOf(s, id);
+        if (!l || !l->congested || !s.live.study()) return std::nullopt;
+        for (CellCase& c : casesOf(*s.live.study(), *s.live.ledger()))
+            if (c.cell == id) return std::move(c);
+        return std::nullopt;
+    };
+    return {Facts::tr("What helps"),
+            Facts::tr("Whether this is a case for small cells; the working says why."),
+            [caseOf](ItemId id) {
+                const auto c = caseOf(id);
+                return c ? coreText(wordsFor(c->advice)) : unknownFigure();
+            },
+            [&s, caseOf](ItemId id) -> std::optional<Working> {
+                const auto c = caseOf(id);
+                if (!c) return std::nullopt;
+                return workingOf(*s.live.study(), *c);
+            }};
+}
+
 std::vector<DerivedFact> cellFacts(Workspace& s) {
     DerivedFact frequency{Facts::tr("Frequency"),
                           Facts::tr("Centre of the downlink."),
@@ -272,13 +295,14 @@ std::vector<DerivedFact> cellFacts(Workspace& s) {
                       [&s](ItemId id) {
                           const LedgerLine* l = lineOf(s, id);
                           if (!l || !l->holdsMonths) return unknownFigure();
-                          return holdsUntil(s.document.plan().settings->date, *l->holdsMonths);
+                          const Plan& plan = s.document.plan();
+                          return holdsUntil(plan.settings->date, monthsOnPlan(plan, id, *l->holdsMonths));
                       },
                       [&s](ItemId id) -> std::optional<Working> {
                           if (!lineOf(s, id)) return std::nullopt;
                           return workingOfHolds(*s.live.study(), *s.live.ledger(), id);
                       }};
-    std::vector<DerivedFact> out{over, after, holds, rimFact(s)};
+    std::vector<DerivedFact> out{over, after, holds, wayFact(s), rimFact(s)};
     append(out, cellRateFacts(s));
     append(out, cellUplinkFacts(s));
     out.push_back(frequency);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "charts/ledger_chart.h"
 
+#include "study/holds.h"
 #include "study/ledger_working.h"
 #include "text/figures.h"
 #include "text/line_of_words.h"
@@ -205,8 +206,11 @@ void LedgerChart::drawChance(QPainter& p, const QRectF& track, const CellChance&
 
 QString LedgerChart::holdsText(const LedgerRow& row) const {
     QString text;
-    if (row.holdsMonths)
-        text = tr("holds %n months", nullptr, static_cast<int>(std::floor(*row.holdsMonths)));
+    const int months = row.holdsMonths ? static_cast<int>(std::floor(*row.holdsMonths)) : 0;
+    if (row.holdsMonths && *row.holdsMonths >= kForGoodMonths)
+        text = tr("holds for good");
+    else if (row.holdsMonths)
+        text = months == 1 ? tr("holds 1 month") : tr("holds %n months", nullptr, months);
     else if (row.congested)
         text = tr("over target");
     if (!row.chance || !row.congested) return text;

@@ -5,6 +5,7 @@
 #include "bench/panel_looks.h"
 #include "dialogs/dialog_parts.h"
 #include "plan/variant_edits.h"
+#include "study/holds.h"
 #include "text/figures.h"
 
 #include <QHBoxLayout>
@@ -57,12 +58,12 @@ std::vector<Row> rowsOf(const std::vector<VariantFigures>& all, const Plan& plan
                         return f.allReach ? QString::number(std::lround(100 * *f.allReach)) : unknownFigure();
                     },
                     [](const auto& f) { return f.allReach.value_or(0); }, 1});
-    rows.push_back({tr("first one holds"), tr("months"),
-                    [](const auto& f) {
-                        return f.holdsMonths ? QString::number(static_cast<int>(std::floor(*f.holdsMonths)))
-                                             : unknownFigure();
-                    },
-                    [](const auto& f) { return f.holdsMonths.value_or(-1); }, 1});
+    rows.push_back(
+        {tr("first one holds"),
+         {},
+         [](const auto& f) { return f.holdsMonths ? coreText(monthsText(*f.holdsMonths)) : unknownFigure(); },
+         [](const auto& f) { return f.holdsMonths.value_or(-1); },
+         1});
     rows.push_back({tr("relief of full cells"), tr("points"),
                     [](const auto& f) { return figure(f.reliefPoints, {}); },
                     [](const auto& f) { return f.reliefPoints; }, 1});

@@ -101,7 +101,9 @@ void LoadTable::addLoad() {
         [](const LedgerLine& l) -> QVariant { return l.harm * 100; }, tenthSigned);
     number(
         tr("Holds until"), tr("When the cell is back at the trigger as traffic grows."),
-        [](const LedgerLine& l) -> QVariant { return l.holdsMonths ? QVariant(*l.holdsMonths) : QVariant(); },
+        [this](const LedgerLine& l) -> QVariant {
+            return l.holdsMonths ? QVariant(monthsOnPlan(plan(), l.cell, *l.holdsMonths)) : QVariant();
+        },
         [this](const QVariant& v) {
             return v.isValid() ? holdsUntil(plan().settings->date, v.toDouble()) : unknownFigure();
         });

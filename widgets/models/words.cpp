@@ -3,6 +3,7 @@
 
 #include "models/field_makers.h"
 #include "radio/carrier.h"
+#include "study/holds.h"
 #include "text/figures.h"
 
 #include <QDate>
@@ -26,6 +27,12 @@ QString carrierText(const Carrier& c) {
 QString frequencyText(const Carrier& c) {
     const auto f = downlinkFrequency(c.technology, c.channel);
     return f ? figure(inMegahertz(*f), QStringLiteral("MHz"), 1) : unknownFigure();
+}
+
+double monthsOnPlan(const Plan& plan, ItemId cell, double months) {
+    if (months >= kForGoodMonths) return months;
+    const Date to = holdsTo(plan, cell, months), from = plan.settings->date;
+    return 12 * (to.year - from.year) + to.month - from.month;
 }
 
 QString holdsUntil(Date planned, double months) {

@@ -16,7 +16,7 @@
 namespace fw {
 namespace {
 
-constexpr std::size_t kMostRows = 6, kMostReasons = 3; // so that all goes on one page, Letter too
+constexpr std::size_t kMostRows = 6, kMostReasons = 5; // so that all goes on one page, Letter too
 
 void printHead(Flow& flow, const Overview& o) {
     Paper& paper = flow.paper();
@@ -122,10 +122,14 @@ void printWays(Flow& flow, const Evidence& e) {
     const TextStyle soft{7.5, false, paper.colors().inkSoft};
     if (shown < e.rows.size())
         flow.paragraph(Pack::tr("%1 more full cells are in the ledger.").arg(e.rows.size() - shown), soft);
-    std::size_t reasons = 0;
-    for (const EvidenceRow& r : e.rows)
-        if (r.ways.advice != Advice::smallCells && reasons++ < kMostReasons)
-            flow.paragraph(QStringLiteral("%1: %2").arg(q(r.name), q(r.ways.reason)), soft);
+    const std::size_t said = std::min(e.rows.size(), kMostReasons);
+    for (std::size_t i = 0; i < said; ++i)
+        flow.paragraph(QStringLiteral("%1: %2").arg(q(e.rows[i].name), q(e.rows[i].ways.reason)), soft);
+    if (said < shown)
+        flow.paragraph(said + 1 == shown
+                           ? Pack::tr("The reason of one more stands in the ledger.")
+                           : Pack::tr("The reasons of %1 more stand in the ledger.").arg(shown - said),
+                       soft);
     flow.down(2);
 }
 
@@ -201,9 +205,9 @@ void printFootnote(Flow& flow, const Evidence& e) {
     const QString text =
         Pack::tr("Measured loads, a computed spread of them over the ground, %1 draws of shadowing, demand, "
                  "building "
-                 "and inventory. A carrier more and a split sector are reckoned from bandwidth alone. Work "
-                 "at height, "
-                 "on electricity and near antennas follows local codes and licensed practice.")
+                 "and inventory. A carrier more is reckoned from bandwidth and the devices that have it, a "
+                 "split sector by a factor of our own judgement. Work at height, on electricity and near "
+                 "antennas follows local codes and licensed practice.")
             .arg(e.draws);
     const double tall = Paper::textHeight(text, flow.width(), soft);
     paper.text({flow.left(), paper.content().bottom() - tall}, flow.width(), text, soft, "footnote");

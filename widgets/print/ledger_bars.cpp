@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/ledger_bars.h"
 
+#include "study/holds.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -43,8 +45,7 @@ void printRow(Flow& flow, const OverviewCell& c) {
     figure.bold = true;
     paper.text({f + 14, y + 1}, 11, percentText(c.after), figure, "after");
     figure.bold = false;
-    const QString holds = c.holdsMonths
-                              ? Pack::tr("%1 months").arg(static_cast<int>(std::floor(*c.holdsMonths)))
+    const QString holds = c.holdsMonths ? q(monthsText(*c.holdsMonths))
                           : c.congested ? Pack::tr("target not met")
                                         : QString();
     figure.pt = 8;
