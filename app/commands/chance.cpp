@@ -66,8 +66,7 @@ std::string cellText(const Study& study, const CellChance& c) {
                     points(c.before), points(c.ledger), points(c.after.p10), points(c.after.p50),
                     points(c.after.p90), c.congested ? points(c.target) : "");
     if (c.congested)
-        out += fmt::format("reached in {:.0f} of 100 draws; hangs on {}", std::round(100 * c.reaches),
-                           nameOf(c.widest));
+        out += fmt::format("reached in {} of 100 draws; hangs on {}", inHundred(c.reaches), hangsOn(c));
     out.erase(out.find_last_not_of(' ') + 1);
     out += '\n';
     if (!c.congested) return out;
@@ -95,15 +94,15 @@ std::string text(const Study& study, const Chance& chance, const ChanceRequest& 
     }
     if (left > 0) out += fmt::format("{} cells that are not congested are left out.\n", left);
     if (any)
-        out += fmt::format("All congested cells reach their target in {:.0f} of 100 draws.\n",
-                           std::round(100 * chance.allReach));
+        out += fmt::format("All congested cells reach their target in {} of 100 draws.\n",
+                           inHundred(chance.allReach));
     else
         out += "No cell is congested: there is no target to reach.\n";
     for (const SmallChance& s : chance.smalls)
         if (s.overCap > 0)
-            out += fmt::format("{} is over its cap in {:.0f} of 100 draws; nine of ten stay at or below {} "
+            out += fmt::format("{} is over its cap in {} of 100 draws; nine of ten stay at or below {} "
                                "points.\n",
-                               study.plan().label(s.small), std::round(100 * s.overCap), points(s.use.p90));
+                               study.plan().label(s.small), inHundred(s.overCap), points(s.use.p90));
     for (const std::string& remark : chance.remarks) out += fmt::format("Note: {}\n", remark);
     return out;
 }

@@ -115,7 +115,7 @@ void addCalibrate(Grammar& g) {
     c.add_flag("--slope", r.slope, "Fit a slope over distance too (told, not applied)");
     c.add_flag("--indoor", r.indoor, "Fit the entry loss to points indoors");
     c.add_flag("--apply", r.apply, "Put the offsets into the plan");
-    c.add_flag("--working", r.working, "Open the steps behind each number");
+    c.add_flag("--working,--explain", r.working, "Open the steps behind each number");
     c.add_option("--residuals", r.residualsTo,
                  "Write measured less predicted, point by point, to this CSV file")
         ->type_name("OUT");
@@ -151,7 +151,7 @@ void addAfter(Grammar& g) {
     c.add_option("--threads", r.threads, "Threads to compute on, 1 to 256; else one per core")
         ->type_name("N")
         ->check(CLI::Range(1u, 256u).description(""));
-    c.add_flag("--working", r.working, "Open the steps behind each number");
+    c.add_flag("--working,--explain", r.working, "Open the steps behind each number");
     addJson(c, r.json);
 }
 
@@ -167,7 +167,7 @@ void addReview(Grammar& g) {
     addChoice(c, g.review.choice);
     c.add_option("--only", g.review.only, "Only about this mount, radio or small cell")->type_name("NAME");
     c.add_flag("--no-remedies", g.noRemedies, "Leave out the search for what clears a finding");
-    c.add_flag("--working", g.review.working, "Open the steps behind each measured value");
+    c.add_flag("--working,--explain", g.review.working, "Open the steps behind each measured value");
     addJson(c, g.review.json);
 }
 
@@ -175,7 +175,7 @@ void addFit(Grammar& g) {
     CLI::App& c = *g.app.add_subcommand("fit", "How well each small cell fits, 0 to 100, and why");
     addChoice(c, g.fit.choice);
     c.add_option("--only", g.fit.only, "Only about this mount, radio or small cell")->type_name("NAME");
-    c.add_flag("--working", g.fit.working, "Open the steps behind each number");
+    c.add_flag("--working,--explain", g.fit.working, "Open the steps behind each number");
     addJson(c, g.fit.json);
 }
 
@@ -186,7 +186,7 @@ void addLedger(Grammar& g) {
     c.add_flag("--settled", g.settled, "Only with loads that agree with each other");
     c.add_flag("--all", g.ledger.all, "In words: cells too that neither gain nor lose");
     c.add_flag("--uplink", g.ledger.uplink, "The uplink too, where it was measured");
-    c.add_flag("--working", g.ledger.working, "Open the steps behind each number");
+    c.add_flag("--working,--explain", g.ledger.working, "Open the steps behind each number");
     addJson(c, g.ledger.json);
 }
 
@@ -200,7 +200,7 @@ void addChance(Grammar& g) {
     c.add_option("--seed", g.chance.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
     c.add_flag("--live", g.chance.live, "Round the live ledger instead of the settled one");
     c.add_flag("--all", g.chance.all, "In words: cells too that are not congested");
-    c.add_flag("--working", g.chance.working, "Open the steps behind each number");
+    c.add_flag("--working,--explain", g.chance.working, "Open the steps behind each number");
     addJson(c, g.chance.json);
 }
 
@@ -211,7 +211,7 @@ void addVariants(Grammar& g) {
         ->type_name("N")
         ->check(CLI::Range(0, 100000));
     c.add_option("--seed", g.variants.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
-    c.add_flag("--working", g.variants.working, "Open the steps behind each number");
+    c.add_flag("--working,--explain", g.variants.working, "Open the steps behind each number");
     addJson(c, g.variants.json);
 }
 

@@ -20,7 +20,7 @@ void addAim(Grammar& g) {
     c.add_option("--apply", g.aim.apply, "Aim the radio along this lobe, 1 for the best")
         ->type_name("N")
         ->check(CLI::PositiveNumber.description(""));
-    c.add_flag("--working", g.aim.working, "Open the steps behind it");
+    c.add_flag("--working,--explain", g.aim.working, "Open the steps behind it");
     addJson(c, g.aim.json);
 }
 
@@ -38,7 +38,7 @@ void addAlternates(Grammar& g) {
     c.add_option("--apply", r.apply, "Note the refusal and take this one, 1 for the first")
         ->type_name("N")
         ->check(CLI::PositiveNumber.description(""));
-    c.add_flag("--working", r.working, "Open the steps behind each");
+    c.add_flag("--working,--explain", r.working, "Open the steps behind each");
     addJson(c, r.json);
 }
 
@@ -54,7 +54,7 @@ void addPropose(Grammar& g) {
     c.add_option("--apply", g.propose.apply, "With --finding: take this proposal, 1 for the first")
         ->type_name("N")
         ->check(CLI::PositiveNumber.description(""));
-    c.add_flag("--working", g.propose.working, "Open the steps behind each");
+    c.add_flag("--working,--explain", g.propose.working, "Open the steps behind each");
     addJson(c, g.propose.json);
 }
 
@@ -102,7 +102,7 @@ void addChoose(Grammar& g) {
     c.add_option("--as", r.as, "Put it into the plan as a new variant of this name")
         ->type_name("NAME")
         ->excludes(apply);
-    c.add_flag("--working", r.working, "Open the steps behind the numbers");
+    c.add_flag("--working,--explain", r.working, "Open the steps behind the numbers");
     addJson(c, r.json);
 }
 
@@ -148,7 +148,7 @@ void addIdentify(Grammar& g) {
     c.add_option("--sheet", r.sheet, "Write the integration sheet to this .csv or .xlsx file")
         ->type_name("FILE");
     c.add_flag("--apply", r.apply, "Put the identities into the plan");
-    c.add_flag("--working", r.working, "Open the steps behind each cell's identities");
+    c.add_flag("--working,--explain", r.working, "Open the steps behind each cell's identities");
     addJson(c, r.json);
 }
 

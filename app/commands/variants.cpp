@@ -64,7 +64,7 @@ std::vector<Row> rows(const Plan& plan) {
         {"findings that warn", [](const auto& f) { return fmt::format("{}", f.warns); }},
         {"all reach, of 100 draws",
          [](const auto& f) {
-             return f.allReach ? fmt::format("{:.0f}", std::round(100 * *f.allReach)) : std::string("-");
+             return f.allReach ? std::to_string(inHundred(*f.allReach)) : std::string("-");
          }},
     };
 }

@@ -39,7 +39,7 @@ EvidenceChance chanceOfCell(const Study& study, const CellChance& c) {
 std::array<EvidenceFigure, 5> figuresOf(const VariantFigures& f, double allReach) {
     return {EvidenceFigure{fmt::format("{} of {}", f.reached, f.congested),
                            CORE_TEXT("full cells come down to their target")},
-            EvidenceFigure{fmt::format("{:.0f} in 100", std::round(100 * allReach)),
+            EvidenceFigure{fmt::format("{} in 100", inHundred(allReach)),
                            CORE_TEXT("draws of what may be off bring all of them down")},
             EvidenceFigure{f.holdsMonths ? monthsText(*f.holdsMonths) : "-",
                            CORE_TEXT("until the first is over the trigger again")},

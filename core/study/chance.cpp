@@ -15,6 +15,7 @@ namespace {
 constexpr int kMostDraws = 100000;
 constexpr std::size_t kAtOnce = 16; // draws between two looks at the clock
 constexpr double kReached = 1e-9;
+constexpr double kAsWide = 0.9; // nearer than that, another seed may turn the order round
 
 // Loads of all draws: [draw][cell].
 struct Runs {
@@ -123,7 +124,7 @@ Chance gathered(const StudyCore& core, const Ledger& ledger, const ChanceSpots& 
         out.smalls.push_back(s);
     }
     if (spots.spots.empty())
-        out.remarks.emplace_back(CORE_TEXT("No chosen small cell wins anybody: nothing moves but demand."));
+        out.remarks.emplace_back(CORE_TEXT("No chosen small cell wins anybody: no draw moves a load."));
     addRemarks(core, ledger, out);
     return out;
 }
@@ -142,6 +143,23 @@ const char* nameOf(ChanceInput input) {
         return CORE_TEXT("macro azimuths");
     }
     return "";
+}
+
+std::string hangsOn(const CellChance& cell) {
+    const auto span = [&](std::size_t i) { return cell.alone[i].span(); };
+    const auto widest = static_cast<std::size_t>(cell.widest);
+    if (span(widest) < 0.001) return CORE_TEXT("nothing that is drawn");
+    std::size_t next = widest == 0 ? 1 : 0;
+    for (std::size_t i = 0; i < kChanceInputs; ++i)
+        if (i != widest && span(i) > span(next)) next = i;
+    if (span(next) < kAsWide * span(widest)) return nameOf(cell.widest);
+    return fmt::format("{} and {}", nameOf(cell.widest), nameOf(static_cast<ChanceInput>(next)));
+}
+
+int inHundred(double share) {
+    const int rounded = static_cast<int>(std::lround(100 * share));
+    if (rounded >= 100 && share < 1) return 99;
+    return rounded <= 0 && share > 0 ? 1 : rounded;
 }
 
 Result<Chance> chanceOf(const Study& study, const Ledger& ledger, const ChanceOptions& options,

@@ -68,6 +68,13 @@ struct Chance {
     bool operator==(const Chance&) const = default;
 };
 
+/// What the use after hangs on, in words: the input that spans most alone, two that span about as much, or
+/// nothing where none moves it by a tenth of a point.
+std::string hangsOn(const CellChance& cell);
+
+/// Draws in a hundred as people read them: 0 and 100 only where it is none and all.
+int inHundred(double share);
+
 /// @param ledger  of the same study: live(), or settle(). Loads, biases and powers are held at what it says;
 ///                the draws move round it.
 /// Equal bytes for equal study, ledger, draws and seed; a mount's, a site's and a square's draws do not

@@ -8,13 +8,22 @@
 
 namespace fw {
 
+namespace {
+
+// Share of a small cell's PRB that bits of a macro cell take there.
+double ownUse(const StudyCore& core, std::size_t small, std::size_t macro, std::int64_t carried) {
+    const auto layer = static_cast<std::size_t>(core.base->cells[macro].layer);
+    return static_cast<double>(carried) / kPrbUnit * core.smallRuntime[small].carrierRatio[layer] /
+           core.smalls[small].resourceBlocks;
+}
+
+} // namespace
+
 std::vector<double> usesOf(const StudyCore& core, const TileSums& sums) {
     std::vector<double> use(core.smalls.size(), 0);
     for (const auto& [key, p] : sums.pairs) {
         const std::size_t n = key >> 16, m = key & 0xffff;
-        const auto layer = static_cast<std::size_t>(core.base->cells[m].layer);
-        use[n] += static_cast<double>(p.carried) / kPrbUnit * core.smallRuntime[n].carrierRatio[layer] /
-                  core.smalls[n].resourceBlocks;
+        use[n] += ownUse(core, n, m, p.carried);
     }
     return use;
 }
@@ -48,7 +57,7 @@ Ledger ledgerOf(const StudyCore& core, const TileSums& sums, Ledger::Kind kind,
         const double prb = kPrbUnit * b.cells[c].resourceBlocks;
         const double scale = proRata && use[n] > m.smallUseCap ? m.smallUseCap / use[n] : 1;
         relief[c].push_back({core.smalls[n].id, static_cast<double>(p.relief) / prb * scale,
-                             static_cast<double>(p.fringe) / prb * scale});
+                             static_cast<double>(p.fringe) / prb * scale, ownUse(core, n, c, p.carried)});
     }
     for (std::size_t c = 0; c < b.cells.size(); ++c) {
         if (!b.cells[c].use) continue;

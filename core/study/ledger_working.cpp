@@ -132,19 +132,21 @@ Working workingOfUse(const Study& study, const Ledger& ledger, ItemId small) {
     if (use->powerDownDb > 0)
         w.inputs.push_back({CORE_TEXT("power down"), use->powerDownDb, "dB", CORE_TEXT("settled ledger")});
     w.inputs.push_back({CORE_TEXT("cap"), use->cap * 100, "%", "plan"});
-    double taken = 0;
+    double own = 0;
     for (const LedgerLine& line : ledger.cells)
         for (const LedgerLine::Part& p : line.relief) {
             if (p.small != small) continue;
-            w.steps.push_back(
-                {fmt::format("takes off {}", plan.label(line.cell)), "", p.use * 100, "points"});
-            taken += p.use;
+            const std::string name = plan.label(line.cell);
+            const MacroCell* macro = study.macroCell(line.cell);
+            const int prb = macro ? macro->resourceBlocks : 0;
+            w.steps.push_back({fmt::format("takes off {}", name), fmt::format("points x its {} PRB", prb),
+                               p.use * prb, "PRB"});
+            w.steps.push_back({fmt::format("what those of {} take here", name),
+                               CORE_TEXT("the same bits by their efficiency here, over its PRB"), p.own * 100,
+                               "points"});
+            own += p.own;
         }
-    w.steps.push_back(
-        {CORE_TEXT("takes off, all cells"), CORE_TEXT("sum of the above"), taken * 100, "points"});
-    w.steps.push_back({CORE_TEXT("own use"),
-                       CORE_TEXT("PRB that the same bits take at it, by its efficiency, over its PRB"),
-                       use->use * 100, "%"});
+    w.steps.push_back({CORE_TEXT("own use"), CORE_TEXT("sum of what is taken here"), own * 100, "%"});
     w.source = CORE_TEXT("capture by level, bias and load at every receiver; own judgement in the model's "
                          "settings");
     w.remarks.emplace_back(kindRemark(ledger));

@@ -99,6 +99,7 @@ struct LedgerLine {
         ItemId small;
         double use = 0;    ///< taken off, positive
         double fringe = 0; ///< of it, from fringe or congestion areas
+        double own = 0;    ///< of the small cell's PRB: what the same bits take there
     };
     std::vector<Part> relief; ///< by small cell, ascending by id, only those that take something
     double harm = 0;          ///< added by the small cells' interference; settled: less what relieved

@@ -173,9 +173,13 @@ Working workingOfSmall(const Study& study, const UplinkLedger& ledger, ItemId sm
     in.fullPower();
     in.noise();
     addBoundary(w, study, *line);
-    w.steps.push_back({CORE_TEXT("noise of the small cell in a PRB"),
-                       "-174 dBm/Hz + 10 log10(12 spacing) + noise figure",
-                       uplinkNoiseDbm(ledger.settings, part->carrier.scsKHz), "dBm"});
+    const double noise = uplinkNoiseDbm(ledger.settings, part->carrier.scsKHz);
+    w.steps.push_back({CORE_TEXT("noise N of the small cell in a PRB"),
+                       "-174 dBm/Hz + 10 log10(12 spacing) + noise figure", noise, "dBm"});
+    if (line->noiseRiseDb > 0)
+        w.steps.push_back({CORE_TEXT("what it hears of them, I, in a PRB"),
+                           CORE_TEXT("sum over the places that macros serve"),
+                           noise + decibels(powerRatio(line->noiseRiseDb) - 1), "dBm"});
     w.steps.push_back({CORE_TEXT("noise rise by macro users at full power"), "10 log10(1 + I / N)",
                        line->noiseRiseDb, "dB"});
     w.source =

@@ -56,10 +56,9 @@ void ChanceChart::refresh() {
         });
         for (const std::size_t i : order)
             m_bars.push_back({coreText(nameOf(static_cast<ChanceInput>(i))), c->alone[i], false});
-        m_head = m_congested
-                     ? tr("%1 of 100 draws reach %2: %3", "the last is a cell")
-                           .arg(QString::number(std::lround(100 * c->reaches)), percent(c->target), name)
-                     : tr("Use after, as drawn: %1").arg(name);
+        m_head = m_congested ? tr("%1 of 100 draws reach %2: %3", "the last is a cell")
+                                   .arg(QString::number(inHundred(c->reaches)), percent(c->target), name)
+                             : tr("Use after, as drawn: %1").arg(name);
         double low = std::min(m_ledger, c->after.p10), high = std::max(m_ledger, c->after.p90);
         for (const Bar& b : m_bars) {
             low = std::min(low, b.q.p10);

@@ -215,7 +215,7 @@ QString LedgerChart::holdsText(const LedgerRow& row) const {
         text = tr("over target");
     if (!row.chance || !row.congested) return text;
     return tr("%1 in 100, %2", "chance of reaching the target; how long it holds")
-        .arg(QString::number(std::lround(100 * row.chance->reaches)), text);
+        .arg(QString::number(inHundred(row.chance->reaches)), text);
 }
 
 void LedgerChart::drawFigures(QPainter& p, const QRectF& at, const LedgerRow& row, const Columns& col) const {
@@ -319,7 +319,7 @@ QString LedgerChart::rowText(const LedgerRow& row) const {
                      .arg(percent(row.chance->after.p10, 1), percent(row.chance->after.p90, 1));
     if (row.chance && row.congested)
         parts << tr("the target is reached in %1 of 100 draws")
-                     .arg(QString::number(std::lround(100 * row.chance->reaches)));
+                     .arg(QString::number(inHundred(row.chance->reaches)));
     if (const QString holds = holdsText(row); !holds.isEmpty()) parts << holds;
     return parts.join(QStringLiteral("; "));
 }

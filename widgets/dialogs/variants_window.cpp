@@ -53,11 +53,10 @@ std::vector<Row> rowsOf(const std::vector<VariantFigures>& all, const Plan& plan
          [](const auto& f) { return VariantsWindow::tr("%1 of %2").arg(f.reached).arg(f.congested); },
          [](const auto& f) { return static_cast<double>(f.reached); },
          1});
-    rows.push_back({tr("all of them reach it"), tr("of 100 draws"),
-                    [](const auto& f) {
-                        return f.allReach ? QString::number(std::lround(100 * *f.allReach)) : unknownFigure();
-                    },
-                    [](const auto& f) { return f.allReach.value_or(0); }, 1});
+    rows.push_back(
+        {tr("all of them reach it"), tr("of 100 draws"),
+         [](const auto& f) { return f.allReach ? QString::number(inHundred(*f.allReach)) : unknownFigure(); },
+         [](const auto& f) { return f.allReach.value_or(0); }, 1});
     rows.push_back(
         {tr("first one holds"),
          {},

@@ -89,7 +89,7 @@ QStringList wordsOf(const EvidenceRow& r) {
             percentText(c.split),
             percentText(c.small),
             Pack::tr("%1 to %2").arg(percentText(r.after.p10), percentText(r.after.p90)),
-            Pack::tr("%1 in 100").arg(std::lround(100 * r.reaches))};
+            Pack::tr("%1 in 100").arg(inHundred(r.reaches))};
 }
 
 void printWays(Flow& flow, const Evidence& e) {
@@ -144,7 +144,7 @@ void drawChance(Paper& paper, const EvidenceChance& c, const QRectF& room) {
     double y = room.top();
     y += paper.text({room.left(), y}, room.width(),
                     Pack::tr("Least sure: %1, %2 in 100 draws at or under %3")
-                        .arg(q(c.name), QString::number(std::lround(100 * c.reaches)), percentText(c.target)),
+                        .arg(q(c.name), QString::number(inHundred(c.reaches)), percentText(c.target)),
                     head, "chance") +
          1.5;
     double low = std::min({c.ledger, c.target, c.all.p10}), high = std::max({c.ledger, c.target, c.all.p90});
