@@ -225,6 +225,7 @@ void addPack(Grammar& g) {
     c.add_option("--paper", g.pack.paper, "A4, A3 or Letter; else A4")
         ->type_name("SIZE")
         ->check(CLI::IsMember({"A4", "A3", "Letter"}).description(""));
+    c.add_flag("--working,--explain", g.pack.working, "After the sheets, how their figures came about");
 }
 
 void addEvidence(Grammar& g) {

@@ -54,6 +54,7 @@ int runPack(const PackRequest& request, std::stop_token stop, int& argc, char** 
     const Drawing drawing(argc, argv);
     PackOptions options;
     options.page = pageFor(request.paper);
+    options.workings = request.working;
     progress.check();
     auto written = writePackFiles(content, options, folder, opened.path, progress.job());
     if (!written) progress.check(); // nothing is left of it

@@ -173,6 +173,7 @@ struct PackRequest {
     std::string folder;
     std::vector<std::string> sites; ///< names of mounts; empty: all chosen
     std::string paper = "A4";       ///< A4, A3 or Letter
+    bool working = false;           ///< pages of workings after the sheets
 };
 struct EvidenceRequest {
     PlanChoice choice;

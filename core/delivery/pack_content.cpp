@@ -28,11 +28,13 @@ Result<PackContent> packContent(const Study& study, const Review& review, const 
     const Box all = overviewBounds(study, places);
     out.map = mapContent(study, all, std::max(10.0, std::max(all.width(), all.height()) / kOverviewCells));
     out.change = changeMap(study, all);
+    out.workings = coverWorkings(study, ledger);
     for (SiteSheet& sheet : sheets) {
         const Box around =
             Box{sheet.plane.x, sheet.plane.y, sheet.plane.x, sheet.plane.y}.grown(kInsetReachM);
         MapContent map = mapContent(study, around, kInsetCellM);
-        out.sites.push_back({std::move(sheet), std::move(map)});
+        std::vector<Working> workings = siteWorkings(study, review, ledger, sheet);
+        out.sites.push_back({std::move(sheet), std::move(map), std::move(workings)});
     }
     return out;
 }

@@ -4,6 +4,7 @@
 #include "delivery/change_map.h"
 #include "delivery/map_content.h"
 #include "delivery/overview.h"
+#include "delivery/sheet_workings.h"
 #include "delivery/site_sheet.h"
 
 namespace fw {
@@ -12,10 +13,12 @@ namespace fw {
 struct PackContent {
     Overview overview;
     MapContent map;
-    ChangeMap change; ///< over the bounds of `map`
+    ChangeMap change;              ///< over the bounds of `map`
+    std::vector<Working> workings; ///< behind the overview
     struct Site {
         SiteSheet sheet;
         MapContent map;
+        std::vector<Working> workings;
     };
     std::vector<Site> sites; ///< ascending by mount
 };

@@ -400,7 +400,7 @@ PackContent demoPack(DemoNames names) {
     for (SiteSheet& s : sheets) {
         const Box around = Box{s.plane.x, s.plane.y, s.plane.x, s.plane.y}.grown(kInsetReachM);
         MapContent map = mapOf(t, around, 10, sheets, names);
-        out.sites.push_back({s, map});
+        out.sites.push_back({s, map, {}});
     }
     return out;
 }

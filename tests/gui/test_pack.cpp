@@ -9,6 +9,7 @@
 #include "gui/qr_reader.h"
 #include "print/pack.h"
 #include "print/symbols.h"
+#include "study/fit.h"
 #include "study/settled.h"
 #include "support/places.h"
 #include "support/random_plan.h"
@@ -165,6 +166,30 @@ TEST_CASE("a pack of a computed town is written in one call and lies as cleanly"
         QRegularExpression("Pages: +([0-9]+)").match(QString::fromUtf8(outputOf("pdfinfo", {path(file)})));
     CHECK(pages.captured(1).toInt() == record.pages.size());
     CHECK(record.pages.size() >= static_cast<qsizetype>(2 + content->sites.size()));
+
+    // After the sheets, if asked for, how their figures came about.
+    PackOptions explained;
+    explained.workings = true;
+    PackRecord longer;
+    const fs::path open = folder() / "town_workings.pdf";
+    REQUIRE(printPack(*content, explained, open, &longer).ok());
+    checkRecord(longer);
+    CHECK(longer.pages.size() > record.pages.size());
+    // Ligatures as letters again.
+    const auto wordsIn = [](const fs::path& pdf) {
+        return fwtest::textIn(pdf).normalized(QString::NormalizationForm_KC).simplified();
+    };
+    const QString words = wordsIn(open);
+    CHECK(words.contains("How the figures came about"));
+    for (const PackContent::Site& site : content->sites) {
+        REQUIRE_FALSE(site.workings.empty());
+        for (const Working& w : site.workings)
+            CHECK(words.contains(QString::fromStdString(w.title).simplified()));
+    }
+    const SmallCellPart& small = (*study)->smallCells().front();
+    const double fit = fitOf(**study, small.id).value;
+    CHECK(words.contains(QString::number(fit, 'f', fit >= 10 ? 1 : 2)));
+    CHECK_FALSE(wordsIn(file).contains("How the figures came about"));
 }
 
 TEST_CASE("a page is as large as asked for", "[pack][slow]") {

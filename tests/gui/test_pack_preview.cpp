@@ -123,11 +123,15 @@ TEST_CASE("paper, issue and hillshade change the pages", "[pack_preview]") {
     auto* paper = f.child<QComboBox>();
     paper->setCurrentIndex(paper->findData(QPageSize::A3));
     f.child<QCheckBox>("Hillshade")->setChecked(true);
+    f.ready();
+    const std::size_t without = f.preview->sheets()->pages.size();
+    f.child<QCheckBox>("Wo&rkings")->setChecked(true);
     for (QLineEdit* e : f.preview->findChildren<QLineEdit*>())
         if (e->text() == "1") e->setText("7b");
     f.ready();
     CHECK(f.preview->sheets()->pages.front().sheetMm.width() == Approx(297).margin(0.2));
     CHECK(f.preview->sheets()->choice.options.hillshade);
+    CHECK(f.preview->sheets()->pages.size() > without);
     CHECK(f.preview->sheets()->content.overview.issue.number == "7b");
     CHECK(f.preview->sheets()->content.overview.issue.date ==
           QDate::currentDate().toString(Qt::ISODate).toStdString());

@@ -88,7 +88,8 @@ void PackPreview::connectAll() {
     connect(m_paper, &QComboBox::currentIndexChanged, this, &PackPreview::choiceChanged);
     connect(m_number, &QLineEdit::textChanged, this, &PackPreview::choiceChanged);
     connect(m_date, &QDateEdit::dateChanged, this, &PackPreview::choiceChanged);
-    connect(m_hillshade, &QCheckBox::toggled, this, &PackPreview::choiceChanged);
+    for (QCheckBox* box : {m_hillshade, m_workings})
+        connect(box, &QCheckBox::toggled, this, &PackPreview::choiceChanged);
     connect(m_folder, &QLineEdit::textChanged, this, &PackPreview::sayFolder);
     connect(m_write, &QPushButton::clicked, this, &PackPreview::write);
     connect(m_cancel, &QPushButton::clicked, this, &PackPreview::stop);
@@ -145,6 +146,7 @@ PackChoice PackPreview::choice() const {
     c.sites = m_sites->ticked();
     c.options.page = static_cast<QPageSize::PageSizeId>(m_paper->currentData().toInt());
     c.options.hillshade = m_hillshade->isChecked();
+    c.options.workings = m_workings->isChecked();
     c.options.issue.number = m_number->text().trimmed().toStdString();
     c.options.issue.date = m_date->date().toString(Qt::ISODate).toStdString();
     return c;

@@ -95,7 +95,7 @@ private:
     QComboBox* m_paper = nullptr;
     QLineEdit *m_number = nullptr, *m_folder = nullptr;
     QDateEdit* m_date = nullptr;
-    QCheckBox* m_hillshade = nullptr;
+    QCheckBox *m_hillshade = nullptr, *m_workings = nullptr;
     QPushButton *m_write = nullptr, *m_cancel = nullptr;
     QProgressBar* m_bar = nullptr;
     QToolButton *m_percent = nullptr, *m_fit = nullptr;

@@ -119,6 +119,8 @@ QWidget* PackPreview::makeOptions() {
     m_date = new QDateEdit(QDate::currentDate(), box);
     m_date->setCalendarPopup(true);
     m_hillshade = new QCheckBox(tr("&Hillshade under the overview"), box);
+    m_workings = new QCheckBox(tr("Wo&rkings after the sheets"), box);
+    m_workings->setToolTip(tr("How the figures of cover and sheets came about, on pages of their own."));
     m_folder = new QLineEdit(box);
     auto* choose = new QPushButton(tr("&Choose..."), box);
     choose->setAutoDefault(false);
@@ -131,6 +133,7 @@ QWidget* PackPreview::makeOptions() {
     form->addRow(tr("&Issue"), m_number);
     form->addRow(tr("&Date of issue"), m_date);
     form->addRow(QString(), m_hillshade);
+    form->addRow(QString(), m_workings);
     form->addRow(tr("&Folder"), folder);
     static_cast<QLabel*>(form->labelForField(folder))->setBuddy(m_folder);
     return box;

@@ -31,7 +31,8 @@ Job part(const Job& whole, double from, double to) {
 
 bool PackChoice::operator==(const PackChoice& o) const {
     return sites == o.sites && options.page == o.options.page && options.hillshade == o.options.hillshade &&
-           options.issue.number == o.options.issue.number && options.issue.date == o.options.issue.date;
+           options.workings == o.options.workings && options.issue.number == o.options.issue.number &&
+           options.issue.date == o.options.issue.date;
 }
 
 Result<std::shared_ptr<const PackContent>> buildPackContent(const std::shared_ptr<const Study>& study,

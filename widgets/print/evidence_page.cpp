@@ -16,7 +16,9 @@
 namespace fw {
 namespace {
 
-constexpr std::size_t kMostRows = 6, kMostReasons = 5; // so that all goes on one page, Letter too
+constexpr std::size_t kMostRows = 6; // so that all goes on one page, Letter too
+constexpr double kMoreMm = 3.6;      // a line that says how many reasons are not there
+constexpr double kBarsHeadMm = 14, kLeastMapMm = 40, kMapFootMm = 16, kFootnoteMm = 13;
 
 void printHead(Flow& flow, const Overview& o) {
     Paper& paper = flow.paper();
@@ -92,6 +94,14 @@ QStringList wordsOf(const EvidenceRow& r) {
             Pack::tr("%1 in 100").arg(inHundred(r.reaches))};
 }
 
+std::size_t barRows(const Evidence& e) {
+    return std::min({e.overview.cells.size(), std::max<std::size_t>(e.rows.size(), 5), kMostRows});
+}
+// What the pictures and the footnote want at least.
+double picturesRoom(const Evidence& e) {
+    return kBarsHeadMm + ledgerBarsHeight(barRows(e)) + kLeastMapMm + kMapFootMm + kFootnoteMm;
+}
+
 void printWays(Flow& flow, const Evidence& e) {
     Paper& paper = flow.paper();
     const auto columns = columnsOf(flow.width());
@@ -122,9 +132,13 @@ void printWays(Flow& flow, const Evidence& e) {
     const TextStyle soft{7.5, false, paper.colors().inkSoft};
     if (shown < e.rows.size())
         flow.paragraph(Pack::tr("%1 more full cells are in the ledger.").arg(e.rows.size() - shown), soft);
-    const std::size_t said = std::min(e.rows.size(), kMostReasons);
-    for (std::size_t i = 0; i < said; ++i)
-        flow.paragraph(QStringLiteral("%1: %2").arg(q(e.rows[i].name), q(e.rows[i].ways.reason)), soft);
+    std::size_t said = 0;
+    for (; said < shown; ++said) {
+        const QString text = QStringLiteral("%1: %2").arg(q(e.rows[said].name), q(e.rows[said].ways.reason));
+        const double more = said + 1 < shown ? kMoreMm : 0;
+        if (Paper::textHeight(text, flow.width(), soft) + more > flow.room() - picturesRoom(e)) break;
+        flow.paragraph(text, soft);
+    }
     if (said < shown)
         flow.paragraph(said + 1 == shown
                            ? Pack::tr("The reason of one more stands in the ledger.")
@@ -183,11 +197,10 @@ void drawChance(Paper& paper, const EvidenceChance& c, const QRectF& room) {
 void printPictures(Flow& flow, const Evidence& e) {
     Paper& paper = flow.paper();
     flow.heading(Pack::tr("Before and after"), ledgerBarsHeight(1));
-    printLedgerBars(flow, e.overview, 0,
-                    std::min({e.overview.cells.size(), std::max<std::size_t>(e.rows.size(), 5), kMostRows}));
+    printLedgerBars(flow, e.overview, 0, barRows(e));
     flow.down(2);
-    const double gap = 6, foot = 14, mapW = flow.width() * 0.56;
-    const double room = std::max(40.0, flow.room() - foot - 9);
+    const double gap = 6, mapW = flow.width() * 0.56;
+    const double room = std::max(kLeastMapMm, flow.room() - kMapFootMm - kFootnoteMm);
     MapStyle style;
     MapDrawing map(paper, e.map, QRectF(flow.left(), flow.y(), mapW, room), style);
     map.draw();

@@ -5,6 +5,7 @@
 #include "delivery/export_works.h"
 #include "print/cover_pages.h"
 #include "print/site_pages.h"
+#include "print/working_pages.h"
 
 #include <QBuffer>
 #include <QPageLayout>
@@ -64,6 +65,7 @@ bool draw(PageSink& sink, const PackContent& content, const PackOptions& options
         if (part.job.stopped()) return false;
         printSite(flow, content, i, options);
     }
+    if (options.workings) printWorkings(flow, content);
     paper.painter().end();
     return !part.job.stopped();
 }

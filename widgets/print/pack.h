@@ -18,12 +18,13 @@ struct PackOptions {
     QPageSize::PageSizeId page = QPageSize::A4; ///< A4, Letter or A3, upright
     Issue issue;                                ///< number and date on every page
     bool hillshade = false;                     ///< a shaded picture under the overview
+    bool workings = false;                      ///< after the sheets, how their figures came about
 };
 
-/// Builds the content and writes the PDF: a cover, then each chosen site. Runs without a window (offscreen),
-/// needs a QGuiApplication. Refused by a sentence: nothing chosen, page sizes other than the three, a file
-/// that cannot be written. No half-written file is left. Not the same bytes each time (a PDF carries the hour
-/// it was made), but the same pages.
+/// Builds the content and writes the PDF: a cover, then each chosen site, then workings. Runs without a
+/// window (offscreen), needs a QGuiApplication. Refused by a sentence: nothing chosen, page sizes other than
+/// the three, a file that cannot be written. No half-written file is left. Not the same bytes each time (a
+/// PDF carries the hour it was made), but the same pages.
 Status writePack(const Study& study, const Review& review, const Ledger& ledger, const MagneticField& field,
                  const PackOptions& options, const std::filesystem::path& file);
 
