@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "calc/models.h"
 #include "radio/antenna.h"
+#include "radio/tilted.h"
 
 namespace fw::calc {
 namespace {
@@ -23,22 +24,41 @@ Status vertical(const Given& in, Working& out) {
     return Done{};
 }
 
+// A_H and A_V of a direction: each cut alone, the other at its peak.
+void cutSteps(Working& out, const ParabolicCuts& cuts, const SeenDirection& seen, double etilt,
+              const char* horizontalFormula, const char* verticalFormula) {
+    ParabolicCuts across = cuts, down = cuts;
+    across.gainDbi = down.gainDbi = 0;
+    down.frontBackDb = down.sideLobeDb; // the vertical cut alone ends at its own bound
+    step(out, "A_H", horizontalFormula, Pattern(across).gain(seen.azimuthDeg, 0, 0, 0).v, "dB");
+    step(out, "A_V", verticalFormula, Pattern(down).gain(0, seen.elevationDeg, 0, etilt).v, "dB");
+}
+
 Status combined(const Given& in, Working& out) {
     const ParabolicCuts cuts{0, in.number("phi3dB_deg"), in.number("theta3dB_deg"), in.number("Am_dB"),
                              in.number("SLAv_dB")};
+    const double phi = in.number("phi_deg"), up = -in.number("theta_deg"), mtilt = in.number("mtilt_deg");
+    const SeenDirection seen = seenFromTilted(phi, up, mtilt);
+    if (mtilt != 0) {
+        step(out, "azimuth as the tilted antenna sees it",
+             "atan2(cos e sin phi, cos t cos e cos phi - sin t sin e), "
+             "e = -theta, t = mtilt",
+             seen.azimuthDeg, "deg");
+        step(out, "angle below its own horizon", "-asin(sin t cos e cos phi + cos t sin e)",
+             -seen.elevationDeg, "deg");
+    }
+    cutSteps(out, cuts, seen, in.number("etilt_deg"), "-min(12 (phi / phi3dB)^2, Am)",
+             "-min(12 ((theta - etilt) / theta3dB)^2, SLAv)");
     step(out, "relative gain", "-min(-(A_H + A_V), Am)",
-         Pattern(cuts)
-             .gain(in.number("phi_deg"), -in.number("theta_deg"), in.number("mtilt_deg"),
-                   in.number("etilt_deg"))
-             .v,
-         "dB");
+         Pattern(cuts).gain(phi, up, mtilt, in.number("etilt_deg")).v, "dB");
     return Done{};
 }
 
 Status element(const Given& in, Working& out) {
     const ParabolicCuts cuts{8, 65, 65, 30, 30};
-    step(out, "element gain", "8 - min(12 (phi / 65)^2 + 12 ((zenith - 90) / 65)^2, 30)",
-         Pattern(cuts).gain(in.number("phi_deg"), 90.0 - in.number("zenith_deg"), 0, 0).v, "dBi");
+    const double phi = in.number("phi_deg"), up = 90.0 - in.number("zenith_deg");
+    cutSteps(out, cuts, {phi, up}, 0, "-min(12 (phi / 65)^2, 30)", "-min(12 ((zenith - 90) / 65)^2, 30)");
+    step(out, "element gain", "8 - min(-(A_H + A_V), 30)", Pattern(cuts).gain(phi, up, 0, 0).v, "dBi");
     return Done{};
 }
 

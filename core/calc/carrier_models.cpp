@@ -13,8 +13,28 @@ Status frequencyStep(const Result<Hertz>& f, const char* what, const char* formu
     return Done{};
 }
 
+// The LTE band a channel lies in, or null.
+const Band* lteBandOf(int channel, bool uplink) {
+    for (const Band& b : bands(Technology::lte)) {
+        const int first = uplink ? b.uplinkFirst : b.downlinkFirst;
+        if (channel >= first && channel - first <= b.downlinkLast - b.downlinkFirst) return &b;
+    }
+    return nullptr;
+}
+
+// What the formula calls F_low and N_Offs; nothing for a channel that is refused anyway.
+void bandSteps(Working& out, int channel, bool uplink, bool uplinkLow) {
+    const Band* band = lteBandOf(channel, uplink);
+    if (!band) return;
+    step(out, uplinkLow ? "F_UL_low" : "F_DL_low", "table",
+         uplinkLow ? band->uplinkLowMHz : band->downlinkLowMHz, "MHz");
+    step(out, uplink ? "N_Offs_UL" : "N_Offs_DL", "table", uplink ? band->uplinkFirst : band->downlinkFirst,
+         "N");
+}
+
 Status earfcnDown(const Given& in, Working& out) {
     const int n = in.whole("N_DL");
+    bandSteps(out, n, false, false);
     auto done = frequencyStep(downlinkFrequency(Technology::lte, n), "downlink centre",
                               "F_DL_low + 0.1 (N_DL - N_Offs_DL)", out);
     if (done) out.remarks.push_back("Band " + bandName(Technology::lte, n) + ".");
@@ -22,19 +42,25 @@ Status earfcnDown(const Given& in, Working& out) {
 }
 
 Status earfcnUp(const Given& in, Working& out) {
+    bandSteps(out, in.whole("N_UL"), true, true);
     return frequencyStep(lteUplinkChannelFrequency(in.whole("N_UL")), "uplink centre",
                          "F_UL_low + 0.1 (N_UL - N_Offs_UL)", out);
 }
 
 Status earfcnPair(const Given& in, Working& out) {
+    bandSteps(out, in.whole("N_DL"), false, true);
     return frequencyStep(uplinkFrequency(Technology::lte, in.whole("N_DL")),
                          "uplink centre of this downlink channel", "F_UL_low + 0.1 (N_DL - N_Offs_DL)", out);
 }
 
 Status nrRaster(const Given& in, Working& out) {
     const int n = in.whole("N_REF");
-    auto done =
-        frequencyStep(nrRasterFrequency(n), "frequency", "F_REF_Offs + step (N_REF - N_REF_Offs)", out);
+    if (const auto khz = nrRasterStepKHz(n)) step(out, "raster step", "table", *khz, "kHz");
+    auto done = frequencyStep(nrRasterFrequency(n), "frequency",
+                              n < 600000    ? "0.005 N_REF"
+                              : n < 2016667 ? "3000 + 0.015 (N_REF - 600000)"
+                                            : "24250.08 + 0.06 (N_REF - 2016667)",
+                              out);
     if (done) out.remarks.push_back("Downlink band: " + bandName(Technology::nr, n) + ".");
     return done;
 }

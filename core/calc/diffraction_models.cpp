@@ -3,20 +3,26 @@
 #include "radio/free_space.h"
 #include "radio/knife_edge.h"
 
+#include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 namespace fw::calc {
 namespace {
 
 InputInfo distance(const char* stem, const char* what) { return metres(stem, what, 0, kAny); }
 
+constexpr const char* kEdgeLoss = "6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1); 0 for nu <= -0.78";
+
 Status lossAtNu(const Given& in, Working& out) {
-    step(out, "knife-edge loss", "6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1); 0 for nu <= -0.78",
-         knifeEdgeLoss(in.number("nu")).v, "dB");
+    step(out, "knife-edge loss", kEdgeLoss, knifeEdgeLoss(in.number("nu")).v, "dB");
     return Done{};
 }
 
 Status exactLossAtNu(const Given& in, Working& out) {
+    const FresnelIntegrals f = fresnelIntegrals(in.number("nu"));
+    step(out, "C(nu)", "integral of cos(pi t^2 / 2) from 0 to nu", f.c, "1");
+    step(out, "S(nu)", "integral of sin(pi t^2 / 2) from 0 to nu", f.s, "1");
     step(out, "knife-edge loss", "-20 log10(sqrt((1 - C(nu) - S(nu))^2 + (C(nu) - S(nu))^2) / 2)",
          knifeEdgeLossExact(in.number("nu")).v, "dB");
     return Done{};
@@ -31,8 +37,7 @@ Status nuOfEdge(const Given& in, Working& out) {
 
 Status lossOverEdge(const Given& in, Working& out) {
     if (auto nu = nuOfEdge(in, out); !nu) return nu;
-    step(out, "knife-edge loss", "6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1); 0 for nu <= -0.78",
-         knifeEdgeLoss(out.steps.back().value).v, "dB");
+    step(out, "knife-edge loss", kEdgeLoss, knifeEdgeLoss(out.steps.back().value).v, "dB");
     return Done{};
 }
 
@@ -56,15 +61,42 @@ Status edgeCorrection(const Given& in, Working& out) {
     return Done{};
 }
 
+// How the share of the term comes about. p and q: nu over the whole path of the deeper edge and of the other.
+const char* shareFormula(double p, double q) {
+    if (p > 0)
+        return q > 0 ? "(q / p)^(2 p), p and q the greater and the lesser nu over the whole path"
+                     : "0, since the other edge stays below the line";
+    return q < 0
+               ? "(p / q)^(-2 q) max(0, 1 + p / 0.78), p and q the greater and the lesser nu: both below the "
+                 "line, own judgement"
+               : "max(0, 1 + p / 0.78), p the greater nu";
+}
+
 Status twoEdges(const Given& in, Working& out) {
     const DoubleEdge e{in.number("a_m"), in.number("b_m"), in.number("c_m"), in.number("h1_m"),
                        in.number("h2_m")};
-    const double l = wavelengthM({in.number("f_GHz") * 1e9});
-    step(out, "nu of edge 1 alone", "h1 sqrt(2 (a + b + c) / (lambda a (b + c)))",
-         fresnelNu(e.h1M, e.aM, e.bM + e.cM, l), "1");
-    step(out, "nu of edge 2 alone", "h2 sqrt(2 (a + b + c) / (lambda (a + b) c))",
-         fresnelNu(e.h2M, e.aM + e.bM, e.cM, l), "1");
-    step(out, "loss over both edges", "J(main) + J(other) - Tc", doubleEdgeLoss(e, l).v, "dB");
+    const double l = wavelengthM(hertz(in));
+    const DoubleEdgeLoss r = doubleEdgeSteps(e, l);
+    const char* const main = r.firstIsMain ? "edge 1" : "edge 2";
+    const char* const other = r.firstIsMain ? "edge 2" : "edge 1";
+    step(out, "wavelength", "c / f", l, "m");
+    step(out, "nu of edge 1 over the whole path", "h1 sqrt(2 (a + b + c) / (lambda a (b + c)))", r.nu1, "1");
+    step(out, "nu of edge 2 over the whole path", "h2 sqrt(2 (a + b + c) / (lambda (a + b) c))", r.nu2, "1");
+    step(out, fmt::format("J of {}, which cuts deeper", main), kEdgeLoss, r.main.v, "dB");
+    step(out, fmt::format("{} above the line from the top of {} to the far end", other, main),
+         r.firstIsMain ? "h2 - h1 c / (b + c)" : "h1 - h2 a / (a + b)", r.otherHeightM, "m");
+    step(out, fmt::format("nu of {} over that part", other),
+         r.firstIsMain ? "that height times sqrt(2 (b + c) / (lambda b c))"
+                       : "that height times sqrt(2 (a + b) / (lambda a b))",
+         r.otherNu, "1");
+    step(out, fmt::format("J of {} there", other), kEdgeLoss, r.other.v, "dB");
+    step(out, "alpha", "atan(sqrt(b (a + b + c) / (a c)))", r.alphaDeg, "deg");
+    step(out, "term in full", "12 - 20 log10(2 / (1 - alpha / 180))", r.full.v, "dB");
+    step(out, "share of it that applies", shareFormula(std::max(r.nu1, r.nu2), std::min(r.nu1, r.nu2)),
+         r.share, "1");
+    step(out, "Tc", "term in full times its share", r.term.v, "dB");
+    step(out, "loss over both edges", "J of the deeper + max(0, J of the other - max(0, Tc))", r.total.v,
+         "dB");
     return Done{};
 }
 

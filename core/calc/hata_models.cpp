@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Older losses of macro cells: Hata's family, Report M.2135 and the straight lines of TR 36.814.
+#include "base/log_exp.h"
+#include "calc/house_steps.h"
 #include "calc/models.h"
 #include "radio/hata.h"
 #include "radio/rural_macro.h"
@@ -8,26 +10,42 @@
 namespace fw::calc {
 namespace {
 
+void terminalStep(Working& out, HataCity city, double hm, Hertz f, const char* formula) {
+    step(out, "terminal's height, a(hm)", formula, hataTerminalGain(city, hm, f).v, "dB");
+}
+
+void distanceStep(Working& out, double km, double hb) {
+    step(out, "rise by distance", "(44.9 - 6.55 log10 hb) log10 d_km",
+         (44.9 - 6.55 * log10Fixed(hb)) * log10Fixed(km), "dB");
+}
+
 Status hata(const Given& in, Working& out) {
     const HataCity city = in.choice("city") == "large" ? HataCity::large : HataCity::smallOrMedium;
     const std::string& area = in.choice("area");
     const double km = in.number("d_km"), hb = in.number("hb_m"), hm = in.number("hm_m");
+    const bool low = in.number("f_GHz") < 0.3;
+    terminalStep(out, city, hm, hertz(in),
+                 city == HataCity::smallOrMedium ? "(1.1 log10 f_MHz - 0.7) hm - (1.56 log10 f_MHz - 0.8)"
+                 : low                           ? "8.29 log10(1.54 hm)^2 - 1.1"
+                                                 : "3.2 log10(11.75 hm)^2 - 4.97");
+    distanceStep(out, km, hb);
     const double urban = hataLoss(city, HataArea::urban, km, hb, hm, hertz(in)).v;
-    step(out, "loss in a town",
-         "69.55 + 26.16 log10 f_MHz - 13.82 log10 hb - a(hm) + (44.9 - 6.55 log10 hb) log10 d_km", urban,
-         "dB");
+    step(out, "loss in a town", "69.55 + 26.16 log10 f_MHz - 13.82 log10 hb - a(hm) + the rise by distance",
+         urban, "dB");
     if (area == "suburban")
-        step(out, "loss in suburbs", "- 2 log10(f_MHz / 28)^2 - 5.4",
+        step(out, "loss in suburbs", "loss in a town - 2 log10(f_MHz / 28)^2 - 5.4",
              hataLoss(city, HataArea::suburban, km, hb, hm, hertz(in)).v, "dB");
     if (area == "open")
-        step(out, "loss in the open", "- 4.78 log10(f_MHz)^2 + 18.33 log10 f_MHz - 40.94",
+        step(out, "loss in the open", "loss in a town - 4.78 log10(f_MHz)^2 + 18.33 log10 f_MHz - 40.94",
              hataLoss(city, HataArea::open, km, hb, hm, hertz(in)).v, "dB");
     return Done{};
 }
 
 Status costHata(const Given& in, Working& out) {
-    step(out, "loss",
-         "46.3 + 33.9 log10 f_MHz - 13.82 log10 hb - a(hm) + (44.9 - 6.55 log10 hb) log10 d_km + Cm",
+    terminalStep(out, HataCity::smallOrMedium, in.number("hm_m"), hertz(in),
+                 "(1.1 log10 f_MHz - 0.7) hm - (1.56 log10 f_MHz - 0.8)");
+    distanceStep(out, in.number("d_km"), in.number("hb_m"));
+    step(out, "loss", "46.3 + 33.9 log10 f_MHz - 13.82 log10 hb - a(hm) + the rise by distance + Cm",
          costHataLoss(in.number("Cm_dB"), in.number("d_km"), in.number("hb_m"), in.number("hm_m"), hertz(in))
              .v,
          "dB");
@@ -45,19 +63,20 @@ Status picoLine(const Given& in, Working& out) {
 
 Status urbanLos(const Given& in, Working& out) {
     const double d = in.number("d_m"), hBs = in.number("hBS_m"), hMs = in.number("hMS_m");
-    step(out, "breakpoint", "4 (hBS - 1)(hMS - 1) f / 3.0e8", breakpointM(hBs, hMs, hertz(in)), "m");
-    step(out, "path loss",
-         "22 log10 d + 28 + 20 log10 f; beyond the breakpoint 40 log10 d + 7.8 - 18 log10(hBS - 1) - 18 "
-         "log10(hMS - 1) + 2 log10 f",
+    const double breakM = breakpointM(hBs, hMs, hertz(in));
+    step(out, "breakpoint", "4 (hBS - 1)(hMS - 1) f / 3.0e8", breakM, "m");
+    step(out, breakM > 0 && d > breakM ? "path loss beyond the breakpoint" : "path loss up to the breakpoint",
+         breakM > 0 && d > breakM ? "40 log10 d + 7.8 - 18 log10(hBS - 1) - 18 log10(hMS - 1) + 2 log10 f_GHz"
+                                  : "22 log10 d + 28 + 20 log10 f_GHz",
          m2135UrbanLos(d, hBs, hMs, hertz(in)).v, "dB");
     return Done{};
 }
 
 Status suburbanLos(const Given& in, Working& out) {
     const double d = in.number("d_m"), hBs = in.number("hBS_m"), hMs = in.number("hMS_m");
-    step(out, "breakpoint", "2 pi hBS hMS f / 3.0e8", ruralBreakpointM(hBs, hMs, hertz(in)), "m");
-    step(out, "path loss", "as rma_los, over d",
-         m2135SuburbanLos({in.number("h_m"), in.number("W_m")}, d, hBs, hMs, hertz(in)).v, "dB");
+    const double breakM = ruralBreakpointM(hBs, hMs, hertz(in));
+    step(out, "breakpoint", "2 pi hBS hMS f / 3.0e8", breakM, "m");
+    sightOverHouses(out, {in.number("h_m"), in.number("W_m")}, "d", d, d > breakM, {hBs, hMs, hertz(in)});
     return Done{};
 }
 

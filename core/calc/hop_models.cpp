@@ -25,7 +25,10 @@ void remarkReading(const Given& in, Working& out) {
 Db rain001(const Given& in, Working& out) {
     const double km = in.number("d_km"), rate = in.number("R001_mm_h");
     const RainLaw law = hopLawOf(in);
-    step(out, "specific attenuation at this rate", "k R^alpha", rainAttenuationDbPerKm(law, rate), "dB/km");
+    step(out, "k", "P.838, for this polarisation", law.k, "1");
+    step(out, "alpha", "P.838, for this polarisation", law.alpha, "1");
+    step(out, "specific attenuation at this rate, gamma", "k R^alpha", rainAttenuationDbPerKm(law, rate),
+         "dB/km");
     step(out, "distance factor",
          "1 / (0.477 d^0.633 R^(0.073 alpha) f^0.123 - 10.579 (1 - exp(-0.024 d))), at most 2.5",
          rainDistanceFactor(km, hertz(in), law, rate), "1");
@@ -35,18 +38,36 @@ Db rain001(const Given& in, Working& out) {
 }
 
 Status distanceFactor(const Given& in, Working& out) {
+    step(out, "alpha", "P.838, for this polarisation", hopLawOf(in).alpha, "1");
     step(out, "distance factor",
          "1 / (0.477 d^0.633 R^(0.073 alpha) f^0.123 - 10.579 (1 - exp(-0.024 d))), at most 2.5",
          rainDistanceFactor(in.number("d_km"), hertz(in), hopLawOf(in), in.number("R001_mm_h")), "1");
     return Done{};
 }
 
+void c0Step(const Given& in, Working& out, const RainScaling& s) {
+    step(out, "C0",
+         in.number("f_GHz") <= 10                 ? "0.12, to 10 GHz"
+         : in.choice("reading") == "power_of_log" ? "0.12 + 0.4 (log10(f_GHz / 10))^0.8"
+                                                  : "0.12 + 0.4 log10((f_GHz / 10)^0.8)",
+         s.c0, "1");
+}
+void scalingSteps(const Given& in, Working& out) {
+    const RainScaling s = scalingOf(in);
+    c0Step(in, out, s);
+    step(out, "C1", "0.07^C0 0.12^(1 - C0)", s.c1, "1");
+    step(out, "C2", "0.855 C0 + 0.546 (1 - C0)", s.c2, "1");
+    step(out, "C3", "0.139 C0 + 0.043 (1 - C0)", s.c3, "1");
+}
+
 Status rain(const Given& in, Working& out) {
     const Db exceeded = rain001(in, out);
     if (in.number("p_pct") == 0.01) return Done{};
     const double ratio = rainRatio(scalingOf(in), in.number("p_pct"));
+    scalingSteps(in, out);
     step(out, "ratio to that of 0.01 %", "C1 p^-(C2 + C3 log10 p)", ratio, "1");
-    step(out, "rain exceeded this share of the year", "product", exceeded.v * ratio, "dB");
+    step(out, "rain exceeded this share of the year", "rain exceeded 0.01 % times the ratio",
+         exceeded.v * ratio, "dB");
     remarkReading(in, out);
     return Done{};
 }
@@ -54,7 +75,7 @@ Status rain(const Given& in, Working& out) {
 Status scaling(const Given& in, Working& out) {
     const RainScaling s = scalingOf(in);
     const std::string& which = in.choice("coefficient");
-    step(out, "C0", "0.12 to 10 GHz; then + 0.4 log10((f / 10)^0.8), or + 0.4 log10(f / 10)^0.8", s.c0, "1");
+    c0Step(in, out, s);
     if (which == "C1") step(out, "C1", "0.07^C0 0.12^(1 - C0)", s.c1, "1");
     if (which == "C2") step(out, "C2", "0.855 C0 + 0.546 (1 - C0)", s.c2, "1");
     if (which == "C3") step(out, "C3", "0.139 C0 + 0.043 (1 - C0)", s.c3, "1");
@@ -63,6 +84,7 @@ Status scaling(const Given& in, Working& out) {
 }
 
 Status ratio(const Given& in, Working& out) {
+    scalingSteps(in, out);
     step(out, "ratio to that of 0.01 %", "C1 p^-(C2 + C3 log10 p)",
          rainRatio(scalingOf(in), in.number("p_pct")), "1");
     remarkReading(in, out);
@@ -78,7 +100,9 @@ double clearMargin(const Given& in, Working& out) {
     const Dbm noise = thermalNoise(in.number("BW_Hz"), {in.number("NF_dB")});
     const double margin = (received - noise).v - in.number("required_SNR_dB");
     step(out, "free-space loss", "20 log10(4 pi d / lambda)", free.v, "dB");
-    step(out, "gases", "specific attenuation of P.676 times d", gas, "dB");
+    step(out, "specific attenuation by gases", "P.676, usual air", gasAttenuation(hertz(in)).totalDbPerKm(),
+         "dB/km");
+    step(out, "gases", "specific attenuation times d", gas, "dB");
     step(out, "received in clear air", "EIRP + G_rx - free space - gases", received.v, "dBm");
     step(out, "noise", "-174 + 10 log10 B + NF", noise.v, "dBm");
     step(out, "margin", "received - noise - required SNR", margin, "dB");
@@ -94,8 +118,10 @@ Status hop(const Given& in, Working& out) {
     const double margin = clearMargin(in, out);
     const Db exceeded = rain001(in, out);
     const RainOutage outage = rainOutage(exceeded, margin, scalingOf(in));
-    step(out, "rain outage", "share of the year that rain takes the margin, C1 p^-(C2 + C3 log10 p) solved",
-         outage.percent, "%");
+    scalingSteps(in, out);
+    step(out, "rain outage",
+         "p with rain exceeded 0.01 % times C1 p^-(C2 + C3 log10 p) = margin; 0.001 to 1 %", outage.percent,
+         "%");
     step(out, "availability", "100 % less the outage", 100.0 - outage.percent, "%");
     if (outage.range == Range::below)
         out.remarks.emplace_back("The outage is below 0.001 %, where the method ends; this is the bound.");

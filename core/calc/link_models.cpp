@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/log_exp.h"
 #include "calc/models.h"
 #include "radio/compose.h"
 #include "radio/free_space.h"
 #include "radio/link_budget.h"
 #include "radio/throughput.h"
+
+#include <algorithm>
 
 namespace fw::calc {
 namespace {
@@ -48,7 +51,11 @@ Status usualDensity(const Given&, Working& out) {
 
 Status throughput(const Given& in, Working& out) {
     const AttenuatedShannon link{in.number("alpha"), in.number("SNIR_min_dB"), in.number("cap")};
-    step(out, "spectral efficiency", "alpha log2(1 + SNIR); 0 below SNIR_min; at most the cap",
+    const double ratio = powerRatio(in.number("SNIR_dB"));
+    step(out, "SNIR as a ratio", "10^(SNIR_dB / 10)", ratio, "1");
+    step(out, "share of Shannon's bound", "alpha log2(1 + SNIR)", in.number("alpha") * log2Fixed(1.0 + ratio),
+         "bit/s/Hz");
+    step(out, "spectral efficiency", "that share, at most the cap; 0 below SNIR_min",
          link.spectralEfficiency(in.number("SNIR_dB")), "bit/s/Hz");
     return Done{};
 }
@@ -63,11 +70,14 @@ Status cqi(const Given& in, Working& out) {
 }
 
 Status composed(const Given& in, Working& out) {
-    step(out, "loss", "clear: LOS; else max(LOS, min(LOS + J, NLOS))",
-         composeLoss({in.number("los_dB")}, {in.number("nlos_dB")}, {in.number("edge_dB")},
-                     in.choice("path") == "clear")
-             .v,
-         "dB");
+    const bool clear = in.choice("path") == "clear";
+    if (!clear) {
+        step(out, "with sight, over the edge", "LOS + J", in.number("los_dB") + in.number("edge_dB"), "dB");
+        step(out, "at most without sight", "min(LOS + J, NLOS)",
+             std::min(out.steps.back().value, in.number("nlos_dB")), "dB");
+    }
+    step(out, "loss", clear ? "LOS" : "max(LOS, min(LOS + J, NLOS))",
+         composeLoss({in.number("los_dB")}, {in.number("nlos_dB")}, {in.number("edge_dB")}, clear).v, "dB");
     return Done{};
 }
 

@@ -11,17 +11,23 @@ RainLaw lawOf(const Given& in) {
     return rainLaw(hertz(in), in.number("elevation_deg"), in.number("tilt_deg"));
 }
 
+// A sum over tables of up to five bells, too long for a line.
+constexpr const char* kLogK = "10^(sum of a exp(-((log10 f - b) / c)^2) + m log10 f + c), Tables 1 and 2";
+constexpr const char* kSum = "sum of a exp(-((log10 f - b) / c)^2) + m log10 f + c, Tables 3 and 4";
+
 void lawSteps(const Given& in, Working& out) {
+    const auto [h, v] = rainPolarisations(hertz(in));
+    step(out, "k, horizontal", kLogK, h.k, "1");
+    step(out, "k, vertical", kLogK, v.k, "1");
+    step(out, "alpha, horizontal", kSum, h.alpha, "1");
+    step(out, "alpha, vertical", kSum, v.alpha, "1");
     step(out, "k", "[kH + kV + (kH - kV) cos^2 e cos 2 tau] / 2", lawOf(in).k, "1");
     step(out, "alpha", "[kH aH + kV aV + (kH aH - kV aV) cos^2 e cos 2 tau] / (2 k)", lawOf(in).alpha, "1");
 }
 
 Status coefficient(const Given& in, Working& out) {
-    const RainLaw law = lawOf(in);
-    if (in.choice("coefficient") == "k")
-        step(out, "k", "10^(sum of a exp(-((log10 f - b) / c)^2) + m log10 f + c)", law.k, "1");
-    else
-        step(out, "alpha", "sum of a exp(-((log10 f - b) / c)^2) + m log10 f + c", law.alpha, "1");
+    lawSteps(in, out);
+    if (in.choice("coefficient") == "k") out.steps.pop_back();
     return Done{};
 }
 

@@ -2,6 +2,9 @@
 #include "calc/models.h"
 #include "radio/sector_pattern.h"
 
+#include <fmt/format.h>
+#include <string>
+
 namespace fw::calc {
 namespace {
 
@@ -9,6 +12,24 @@ Status beamwidth(const Given& in, Working& out) {
     step(out, "half-power width in elevation", "31000 10^(-G0 / 10) / phi3",
          sectorBeamwidthDeg(in.number("G0_dBi"), in.number("phi3_deg")), "deg");
     return Done{};
+}
+
+// The branch of G_vr that holds at this elevation.
+std::string verticalFormula(const SectorPattern& p, const SectorGain& r) {
+    const int start = p.lobes == SideLobes::peak ? -12 : -15;
+    switch (r.branch) {
+    case SectorGain::Branch::mainLobe:
+        return "-12 x^2, x = |theta| / theta3";
+    case SectorGain::Branch::nearLobes:
+        return fmt::format("{} + 10 log10(x^-1.5 + kv), x = |theta| / theta3", start);
+    case SectorGain::Branch::farLobes:
+        return fmt::format("{} + 10 log10(0.125 + kv) + C log10(4 / x), x = |theta| / theta3, C = 10 "
+                           "log10[(180 / theta3)^1.5 (0.125 + kv) / (1 + 8 k)] / log10(22.5 / theta3)",
+                           start);
+    case SectorGain::Branch::behind:
+        break;
+    }
+    return "G180, from 90 deg on";
 }
 
 Status gain(const Given& in, Working& out) {
@@ -22,8 +43,30 @@ Status gain(const Given& in, Working& out) {
         p.theta3Deg = out.steps.back().value;
     }
     const double phi = in.number("phi_deg"), theta = in.number("theta_deg");
-    step(out, "gain", "G0 + G_hr(phi / phi3) + R(phi) G_vr(theta / theta3)",
-         sectorGainTilted(p, phi, theta, in.number("mtilt_deg"), in.number("etilt_deg")).v, "dBi");
+    const double mtilt = in.number("mtilt_deg"), etilt = in.number("etilt_deg");
+    const SectorGain r = sectorGainSteps(p, phi, theta, mtilt, etilt);
+    if (mtilt != 0)
+        step(out, "azimuth as the tilted antenna sees it",
+             "atan2(cos e sin phi, cos t cos e cos phi - sin t sin e), e = theta, t = mtilt", r.azimuthDeg,
+             "deg");
+    if (mtilt != 0 || etilt != 0)
+        step(out, "elevation after the tilts",
+             "e = asin(sin t cos theta cos phi + cos t sin theta), t = mtilt; then 90 (e + etilt) / (90 + "
+             "etilt), "
+             "below 0 / (90 - etilt)",
+             r.elevationDeg, "deg");
+    const bool peak = p.lobes == SideLobes::peak;
+    step(out, "G_hr(phi / phi3)",
+         "x = |phi| / phi3: -12 x^2 to 0.5, then -12 x^(2 - kh) - 3 (1 - 0.5^-kh); at least G180",
+         r.horizontal.v, "dB");
+    step(out, "G_hr(180 / phi3)", "the same straight behind", r.behind.v, "dB");
+    step(out, "R", "(G_hr(phi / phi3) - G_hr(180 / phi3)) / (0 - G_hr(180 / phi3))", r.share, "1");
+    step(out, "G180",
+         peak ? "-12 + 10 log10(1 + 8 k) - 15 log10(180 / theta3)"
+              : "-15 + 10 log10(1 + 8 k) - 15 log10(180 / theta3)",
+         r.floor.v, "dB");
+    step(out, "G_vr(theta / theta3)", verticalFormula(p, r), r.vertical.v, "dB");
+    step(out, "gain", "G0 + G_hr(phi / phi3) + R G_vr(theta / theta3)", r.gain.v, "dBi");
     out.remarks.emplace_back(
         "Formulas as quoted by others; compare them with the Recommendation. Stated for 0.4 to 6 GHz.");
     return Done{};

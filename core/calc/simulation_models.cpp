@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What 3GPP TR 38.901 has besides the losses of urban macro and micro: walls, shadowing, upper floors, rural.
+#include "calc/house_steps.h"
 #include "calc/models.h"
 #include "radio/outdoor_to_indoor.h"
 #include "radio/rural_macro.h"
 #include "radio/shadowing.h"
 #include "radio/tall_terminal.h"
+#include "radio/urban_macro.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <iterator>
 
 namespace fw::calc {
@@ -31,6 +34,9 @@ Status material(const Given& in, Working& out) {
 Status wall(const Given& in, Working& out) {
     const bool low = wallOf(in) == WallKind::low;
     step(out, "spread of the loss", "table", wallSpreadDb(wallOf(in)), "dB");
+    step(out, low ? "glass" : "coated glass (IIR)", low ? "2 + 0.2 f_GHz" : "23 + 0.3 f_GHz",
+         materialLoss(low ? WallMaterial::glass : WallMaterial::coatedGlass, hertz(in)).v, "dB");
+    step(out, "concrete", "5 + 4 f_GHz", materialLoss(WallMaterial::concrete, hertz(in)).v, "dB");
     step(out, "loss through the wall",
          low ? "5 - 10 log10(0.3 10^(-L_glass / 10) + 0.7 10^(-L_concrete / 10))"
              : "5 - 10 log10(0.7 10^(-L_iirglass / 10) + 0.3 10^(-L_concrete / 10))",
@@ -72,41 +78,55 @@ Status correlation(const Given& in, Working& out) {
     return Done{};
 }
 
+void chanceSteps(Working& out, double d, double hUt) {
+    const double chance = environmentHeights(d, hUt).oneMetreChance;
+    step(out, "taller terminal, C'(hUT)", "((min(hUT, 23) - 13) / 10)^1.5; 0 up to 13 m", umaTallFactor(hUt),
+         "1");
+    step(out, "C(d2D, hUT)",
+         "C' 1.25 (d2D / 100)^3 exp(-d2D / 150); 0 up to 18 m and where no height is left",
+         1.0 / chance - 1.0, "1");
+    step(out, "chance that the environment is at 1 m", "1 / (1 + C(d2D, hUT))", chance, "1");
+}
+
 Status tall(const Given& in, Working& out) {
     const double d = in.number("d2D_m"), hBs = in.number("hBS_m"), hUt = in.number("hUT_m");
     const EnvironmentHeights heights = environmentHeights(d, hUt);
-    step(out, "chance that the environment is at 1 m", "1 / (1 + C(d2D, hUT))", heights.oneMetreChance, "1");
+    chanceSteps(out, d, hUt);
     step(out, "other heights, equally likely", "12, 15, ... hUT - 1.5",
          static_cast<double>(heights.others.size()), "1");
-    step(out, "median path loss over 1 m", "as uma_los", umaLosOver(1, d, hBs, hUt, hertz(in)).v, "dB");
-    step(out, "mean of the medians", "by their chances", umaLosMean(d, hBs, hUt, hertz(in)).v, "dB");
+    step(out, "median path loss over 1 m", "as uma_los, the breakpoint 4 (hBS - 1)(hUT - 1) f / 3.0e8",
+         umaLosOver(1, d, hBs, hUt, hertz(in)).v, "dB");
+    for (const double h : heights.others)
+        step(out, fmt::format("median path loss over {:g} m", h),
+             fmt::format("as uma_los, the breakpoint 4 (hBS - {0:g})(hUT - {0:g}) f / 3.0e8", h),
+             umaLosOver(h, d, hBs, hUt, hertz(in)).v, "dB");
+    step(out, "mean of the medians",
+         "chance of 1 m times the loss over it + the rest times the mean of the others",
+         umaLosMean(d, hBs, hUt, hertz(in)).v, "dB");
     out.remarks.emplace_back(
         "The source draws one height at random; the mean is our own use of its chances.");
     return Done{};
 }
 
 Status environmentChance(const Given& in, Working& out) {
-    step(out, "chance that the environment is at 1 m", "1 / (1 + C(d2D, hUT))",
-         environmentHeights(in.number("d2D_m"), in.number("hUT_m")).oneMetreChance, "1");
+    chanceSteps(out, in.number("d2D_m"), in.number("hUT_m"));
     return Done{};
 }
 
 Status rural(const Given& in, Working& out, bool sight) {
     const StreetGrid grid{in.number("h_m"), in.number("W_m")};
     const double d = in.number("d2D_m"), hBs = in.number("hBS_m"), hUt = in.number("hUT_m");
-    step(out, "breakpoint", "2 pi hBS hUT f / 3.0e8", ruralBreakpointM(hBs, hUt, hertz(in)), "m");
-    const Db los = ruralLos(grid, d, hBs, hUt, hertz(in));
-    step(out, "median path loss with sight",
-         "20 log10(40 pi d3D f / 3) + min(0.03 h^1.72, 10) log10 d3D - min(0.044 h^1.72, 14.77) + 0.002 "
-         "log10(h) "
-         "d3D; beyond the breakpoint + 40 log10(d3D / dBP) on its value there",
-         los.v, "dB");
-    if (!sight)
-        step(out, "median path loss",
-             "max(LOS, 161.04 - 7.1 log10 W + 7.5 log10 h - (24.37 - 3.7 (h / hBS)^2) log10 hBS + (43.42 - "
-             "3.1 "
-             "log10 hBS)(log10 d3D - 3) + 20 log10 f - 3.2 log10(11.75 hUT)^2 + 4.97)",
-             ruralNlos(grid, d, hBs, hUt, hertz(in)).v, "dB");
+    const double breakM = ruralBreakpointM(hBs, hUt, hertz(in)), d3d = distance3dM(d, hBs, hUt);
+    step(out, "distance in space", "sqrt(d2D^2 + (hBS - hUT)^2)", d3d, "m");
+    step(out, "breakpoint", "2 pi hBS hUT f / 3.0e8", breakM, "m");
+    sightOverHouses(out, grid, "d3D", d3d, d > breakM, {hBs, hUt, hertz(in)});
+    if (sight) return Done{};
+    step(out, "line without sight",
+         "161.04 - 7.1 log10 W + 7.5 log10 h - (24.37 - 3.7 (h / hBS)^2) log10 hBS + (43.42 - 3.1 log10 "
+         "hBS)(log10 d3D - 3) + 20 log10 f_GHz - (3.2 log10(11.75 hUT)^2 - 4.97)",
+         m2135Nlos(grid, d3d, hBs, hUt, hertz(in)).v, "dB");
+    step(out, "median path loss", "the greater of the path loss with sight and the line without",
+         ruralNlos(grid, d, hBs, hUt, hertz(in)).v, "dB");
     return Done{};
 }
 Status ruralSight(const Given& in, Working& out) { return rural(in, out, true); }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "calc/models.h"
+#include "radio/building_entry.h"
 #include "radio/free_space.h"
 #include "radio/site_general_spread.h"
 #include "radio/street_microcell.h"
@@ -39,12 +40,16 @@ void remarkEdition(const Given& in, Working& out) {
             "Coefficients of edition 13 as quoted by others; compare them with the Recommendation.");
 }
 
+void coefficientSteps(Working& out, const SiteGeneral& row) {
+    step(out, "alpha", "table", row.alpha, "1");
+    step(out, "beta", "table", row.beta, "dB");
+    step(out, "gamma", "table", row.gamma, "1");
+}
+
 Status siteGeneral(const Given& in, Working& out) {
     const auto row = rowOf(in);
     if (!row) return row.error();
-    step(out, "alpha", "table", row->alpha, "1");
-    step(out, "beta", "table", row->beta, "dB");
-    step(out, "gamma", "table", row->gamma, "1");
+    coefficientSteps(out, *row);
     step(out, "spread", "table", row->sigmaDb, "dB");
     step(out, "median loss", "10 alpha log10 d3D + beta + 10 gamma log10 f_GHz",
          siteGeneralLoss(*row, in.number("d3D_m"), {in.number("f_GHz") * 1e9}).v, "dB");
@@ -78,12 +83,19 @@ Status variability(const Given& in, Working& out) {
     const double d = in.number("d3D_m");
     const Hertz f{in.number("f_GHz") * 1e9};
     const bool sight = in.choice("row").ends_with("_los");
+    coefficientSteps(out, *row);
     step(out, "median loss", "10 alpha log10 d3D + beta + 10 gamma log10 f_GHz",
          siteGeneralLoss(*row, d, f).v, "dB");
-    step(out, "free-space loss", "20 log10(4 pi d / lambda)", freeSpaceLoss(d, f).v, "dB");
+    const double quantile = normalQuantile(in.number("p_pct") / 100.0), free = freeSpaceLoss(d, f).v;
+    step(out, "spread, sigma", "table", row->sigmaDb, "dB");
+    step(out, "quantile of the standard normal", "F^-1(p)", quantile, "1");
+    if (!sight) {
+        step(out, "free-space loss, L_fs", "20 log10(4 pi d / lambda)", free, "dB");
+        step(out, "A", "median - L_fs + sigma F^-1(p)",
+             siteGeneralLoss(*row, d, f).v + row->sigmaDb * quantile - free, "dB");
+    }
     step(out, "loss not exceeded at this share of places",
-         sight ? "median + sigma F^-1(p)"
-               : "10 log10(10^(A / 10) + 1) + L_fs, A = median - L_fs + sigma F^-1(p)",
+         sight ? "median + sigma F^-1(p)" : "10 log10(10^(A / 10) + 1) + L_fs",
          siteGeneralLossAt(*row, sight, d, f, in.number("p_pct") / 100.0).v, "dB");
     remarkRange(out, "f_GHz", in.number("f_GHz"), "GHz", row->fMinGHz, row->fMaxGHz);
     remarkRange(out, "d3D_m", d, "m", row->dMinM, row->dMaxM);
@@ -91,17 +103,32 @@ Status variability(const Given& in, Working& out) {
     return Done{};
 }
 
+const char* canyonFormula(const std::string& line, bool beyond) {
+    if (line == "mean") return "half the sum of both";
+    if (line == "lower") return beyond ? "L_bp + 40 log10(d / R_bp)" : "L_bp + 20 log10(d / R_bp)";
+    if (line == "upper") return beyond ? "L_bp + 20 + 40 log10(d / R_bp)" : "L_bp + 20 + 25 log10(d / R_bp)";
+    return beyond ? "L_bp + 6 + 40 log10(d / R_bp)" : "L_bp + 6 + 20 log10(d / R_bp)";
+}
+
 Status canyon(const Given& in, Working& out) {
     const double road = in.number("hs_m"), h1 = in.number("h1_m") - road, h2 = in.number("h2_m") - road;
     if (h1 <= 0 || h2 <= 0) return Error{ErrorCode::badInput, "both antennas must be above the road, hs_m."};
     const StreetCanyon c = streetCanyonLoss(in.number("d_m"), h1, h2, {in.number("f_GHz") * 1e9});
-    step(out, "breakpoint", "4 (h1 - hs)(h2 - hs) / lambda", c.breakpointM, "m");
+    const bool beyond = in.number("d_m") > c.breakpointM;
+    step(out, "wavelength", "c / f", wavelengthM(hertz(in)), "m");
+    step(out, "breakpoint, R_bp", "4 (h1 - hs)(h2 - hs) / lambda", c.breakpointM, "m");
     const std::string& line = in.choice("line");
     const Db loss = line == "lower"   ? c.lower
                     : line == "upper" ? c.upper
                     : line == "mean"  ? Db{0.5 * (c.lower.v + c.upper.v)}
                                       : c.middle;
-    step(out, line + " line", "20, 25 or 40 log10(d / Rbp) about the loss at the breakpoint", loss.v, "dB");
+    step(out, "loss at the breakpoint, L_bp", "|20 log10(lambda^2 / (8 pi (h1 - hs)(h2 - hs)))|",
+         c.atBreakpoint.v, "dB");
+    if (line == "mean") {
+        step(out, "lower line", canyonFormula("lower", beyond), c.lower.v, "dB");
+        step(out, "upper line", canyonFormula("upper", beyond), c.upper.v, "dB");
+    }
+    step(out, line + " line", canyonFormula(line, beyond), loss.v, "dB");
     if (line == "middle")
         out.remarks.emplace_back("The middle line is from memory; the two bounds are published.");
     if (line == "mean")
@@ -128,9 +155,7 @@ std::vector<Model> streetModels() {
     InputInfo road = plain("hs_m", "traffic: height by which the road is raised", "m");
     road.least = 0;
     road.most = 100;
-    InputInfo share = withDefault(positive("p_pct", "share of places that lose no more", "%"), "50");
-    share.least = 1e-7; // where the inverse normal is still good
-    share.most = 100.0 - 1e-7;
+    const InputInfo share = shareOfPlaces("share of places that lose no more");
     return {
         {{"p1411_site_general",
           "Short-range outdoor loss, site-general",

@@ -2,6 +2,7 @@
 #include "radio/antenna.h"
 
 #include "base/log_exp.h"
+#include "radio/tilted.h"
 
 #include <algorithm>
 #include <cmath>
@@ -121,16 +122,9 @@ double Pattern::verticalLoss(double belowBoresightDeg) const {
 
 Db Pattern::gain(double azimuthOffBoresightDeg, double elevationDeg, double mechanicalTiltDeg,
                  double electricalTiltDeg) const {
-    double azimuth = azimuthOffBoresightDeg, elevation = elevationDeg;
-    if (mechanicalTiltDeg != 0) { // the direction as the turned antenna sees it
-        const SinCos a = sinCosDegFixed(azimuth), e = sinCosDegFixed(elevation),
-                     t = sinCosDegFixed(mechanicalTiltDeg);
-        const double ahead = e.cos * a.cos, aside = e.cos * a.sin;
-        const double x = t.cos * ahead - t.sin * e.sin, z = t.sin * ahead + t.cos * e.sin;
-        azimuth = atan2DegFixed(aside, x);
-        elevation = atan2DegFixed(z, std::sqrt(x * x + aside * aside));
-    }
-    const double loss = horizontalLoss(azimuth) + verticalLoss(-elevation - electricalTiltDeg);
+    const SeenDirection seen = seenFromTilted(azimuthOffBoresightDeg, elevationDeg, mechanicalTiltDeg);
+    const double loss =
+        horizontalLoss(seen.azimuthDeg) + verticalLoss(-seen.elevationDeg - electricalTiltDeg);
     return {m_gainDbi - std::min(loss, m_maxLossDb)};
 }
 

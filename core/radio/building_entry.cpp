@@ -23,11 +23,22 @@ const Coefficients& coefficients(EntryClass cls) {
 double horizontalMedian(const Coefficients& k, double lf) { return k.r + k.s * lf + k.t * lf * lf; }
 
 // The loss at a quantile of the standard normal: both of the source's terms share it.
+EntryLoss partsAtQuantile(const Coefficients& k, double lf, double elevationDeg, double quantile) {
+    EntryLoss out;
+    out.quantile = quantile;
+    out.horizontal = {horizontalMedian(k, lf)};
+    out.elevation = {0.212 * std::fabs(elevationDeg)};
+    out.mu1 = out.horizontal.v + out.elevation.v;
+    out.mu2 = k.w + k.x * lf;
+    out.sigma1 = k.u + k.v * lf;
+    out.sigma2 = k.y + k.z * lf;
+    out.a = quantile * out.sigma1 + out.mu1;
+    out.b = quantile * out.sigma2 + out.mu2;
+    out.total = {decibels(powerRatio(out.a) + powerRatio(out.b) + powerRatio(-3.0))};
+    return out;
+}
 double lossAtQuantile(const Coefficients& k, double lf, double elevationDeg, double quantile) {
-    const double mu1 = horizontalMedian(k, lf) + 0.212 * std::fabs(elevationDeg);
-    const double mu2 = k.w + k.x * lf, sigma1 = k.u + k.v * lf, sigma2 = k.y + k.z * lf;
-    const double a = quantile * sigma1 + mu1, b = quantile * sigma2 + mu2;
-    return decibels(powerRatio(a) + powerRatio(b) + powerRatio(-3.0));
+    return partsAtQuantile(k, lf, elevationDeg, quantile).total.v;
 }
 
 // Where a rising function crosses zero between low and high: false position, with the Illinois halving of the
@@ -78,9 +89,17 @@ double normalQuantile(double p) {
     return z;
 }
 
+EntryLoss entryLossSteps(EntryClass cls, Hertz f, double elevationDeg, double probability) {
+    return partsAtQuantile(coefficients(cls), log10Fixed(inGigahertz(f)), elevationDeg,
+                           normalQuantile(probability));
+}
+
 Db entryLoss(EntryClass cls, Hertz f, double elevationDeg, double probability) {
-    return {lossAtQuantile(coefficients(cls), log10Fixed(inGigahertz(f)), elevationDeg,
-                           normalQuantile(probability))};
+    return entryLossSteps(cls, f, elevationDeg, probability).total;
+}
+
+double entryLossProbability(EntryClass cls, Hertz f, double elevationDeg, double lossDb) {
+    return probabilityBelow(coefficients(cls), log10Fixed(inGigahertz(f)), elevationDeg, lossDb);
 }
 
 Db entryLossHorizontalMedian(EntryClass cls, Hertz f) {

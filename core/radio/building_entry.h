@@ -20,6 +20,19 @@ enum class EntryClass { traditional, efficient };
 /// Source: Rec. ITU-R P.2109-1, section 3, eq. (1) to (10), Table 1.
 Db entryLoss(EntryClass cls, Hertz f, double elevationDeg, double probability);
 
+/// The same with what it is made of.
+struct EntryLoss {
+    double quantile = 0;                             ///< F^-1(p)
+    Db horizontal;                                   ///< L_h
+    Db elevation;                                    ///< L_e
+    double mu1 = 0, sigma1 = 0, mu2 = 0, sigma2 = 0; ///< (dB)
+    double a = 0, b = 0;                             ///< A(p) and B(p) (dB)
+    Db total;
+};
+EntryLoss entryLossSteps(EntryClass cls, Hertz f, double elevationDeg, double probability);
+/// Probability that the entry loss stays at or below lossDb: the inverse of entryLoss().
+double entryLossProbability(EntryClass cls, Hertz f, double elevationDeg, double lossDb);
+
 /// Median loss for horizontal incidence, L_h. Source: Rec. ITU-R P.2109-1, section 3, eq. (9).
 Db entryLossHorizontalMedian(EntryClass cls, Hertz f);
 

@@ -46,27 +46,43 @@ EdgeProfile flatPath(const EdgeProfile& p, const SmoothSurface& surface) {
 
 } // namespace
 
-SmoothSurface smoothSurface(const EdgeProfile& path, const std::vector<double>& groundM) {
-    SmoothSurface line = fittedLine(path.distanceM, groundM);
+SmoothSurfaceSteps smoothSurfaceSteps(const EdgeProfile& path, const std::vector<double>& groundM) {
+    SmoothSurfaceSteps out;
+    out.line = fittedLine(path.distanceM, groundM);
     const Reach reach = reachOf(path, groundM);
+    out.reachM = reach.heightM;
+    out.fromTx = reach.fromTx;
+    out.fromRx = reach.fromRx;
+    out.lowered = out.line;
     if (reach.heightM > 0) {
         const double both = reach.fromTx + reach.fromRx;
-        line.txM -= reach.heightM * reach.fromTx / both;
-        line.rxM -= reach.heightM * reach.fromRx / both;
+        out.lowered.txM -= reach.heightM * reach.fromTx / both;
+        out.lowered.rxM -= reach.heightM * reach.fromRx / both;
     }
-    return {std::min(line.txM, groundM.front()), std::min(line.rxM, groundM.back())};
+    out.surface = {std::min(out.lowered.txM, groundM.front()), std::min(out.lowered.rxM, groundM.back())};
+    return out;
+}
+
+SmoothSurface smoothSurface(const EdgeProfile& path, const std::vector<double>& groundM) {
+    return smoothSurfaceSteps(path, groundM).surface;
 }
 
 DeltaBullington deltaBullington(const EdgeProfile& path, const std::vector<double>& groundM,
                                 Polarisation polarisation, double seaShare, Hertz f, double wavelengthM) {
     DeltaBullington out;
     out.surface = smoothSurface(path, groundM);
-    out.actual = bullingtonLoss(path, wavelengthM);
+    out.actualSteps = bullingtonSteps(path, wavelengthM);
     const EdgeProfile flat = flatPath(path, out.surface);
-    out.smooth = bullingtonLoss(flat, wavelengthM);
-    out.spherical = sphericalEarthLoss({path.distanceM.back() - path.distanceM.front(), flat.txHeightM,
-                                        flat.rxHeightM, path.earthRadiusM, seaShare, polarisation},
-                                       f, wavelengthM);
+    out.smoothSteps = bullingtonSteps(flat, wavelengthM);
+    out.smoothPath = {path.distanceM.back() - path.distanceM.front(),
+                      flat.txHeightM,
+                      flat.rxHeightM,
+                      path.earthRadiusM,
+                      seaShare,
+                      polarisation};
+    out.actual = out.actualSteps.total;
+    out.smooth = out.smoothSteps.total;
+    out.spherical = sphericalEarthLoss(out.smoothPath, f, wavelengthM);
     out.total = {out.actual.v + std::max(0.0, out.spherical.v - out.smooth.v)};
     return out;
 }

@@ -22,12 +22,24 @@ struct SmoothSurface {
 /// eq. (85) to (90).
 SmoothSurface smoothSurface(const EdgeProfile& path, const std::vector<double>& groundM);
 
+/// The same with what it is made of.
+struct SmoothSurfaceSteps {
+    SmoothSurface line;            ///< h_st and h_sr: the ends of the least-squares line (m)
+    double reachM = 0;             ///< h_obs: the ground above the line between the antennas (m)
+    double fromTx = 0, fromRx = 0; ///< alpha_obt and alpha_obr, the same by distance (m/m)
+    SmoothSurface lowered;         ///< the line lowered where h_obs is above 0 (m)
+    SmoothSurface surface;         ///< at most the ground
+};
+SmoothSurfaceSteps smoothSurfaceSteps(const EdgeProfile& path, const std::vector<double>& groundM);
+
 struct DeltaBullington {
     SmoothSurface surface;
     Db actual;    ///< Bullington over what stands on the path
     Db smooth;    ///< Bullington over a flat path with the antennas above the smooth surface
     Db spherical; ///< the smooth Earth with the same antennas
     Db total;     ///< actual + max(spherical - smooth, 0)
+    BullingtonLoss actualSteps, smoothSteps; ///< what the two are made of
+    SphericalPath smoothPath;                ///< what `spherical` was taken over
 };
 /// A statistic of terrain and roofscapes for macro paths, as bullingtonLoss(); on single roofs use an edge.
 /// The same from either end. Its only steps are that of J at -0.78 and of the height gain, 0.02 dB.

@@ -21,9 +21,14 @@ double byDistance(double km, double lh) { return (44.9 - 6.55 * lh) * log10Fixed
 
 } // namespace
 
+Db hataTerminalGain(HataCity city, double hMsM, Hertz f) {
+    const double mhz = inMegahertz(f);
+    return {city == HataCity::large ? largeCityDb(mhz, hMsM) : smallCityDb(log10Fixed(mhz), hMsM)};
+}
+
 Db hataLoss(HataCity city, HataArea area, double km, double hBsM, double hMsM, Hertz f) {
     const double mhz = inMegahertz(f), lf = log10Fixed(mhz), lh = log10Fixed(hBsM);
-    const double terminal = city == HataCity::large ? largeCityDb(mhz, hMsM) : smallCityDb(lf, hMsM);
+    const double terminal = hataTerminalGain(city, hMsM, f).v;
     const double urban = 69.55 + 26.16 * lf - 13.82 * lh - terminal + byDistance(km, lh);
     if (area == HataArea::open) return {urban - 4.78 * lf * lf + 18.33 * lf - 40.94};
     if (area == HataArea::urban) return {urban};

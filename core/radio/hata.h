@@ -18,6 +18,10 @@ enum class HataArea { urban, suburban, open };
 /// Source: M. Hata, IEEE Trans. VT-29 (1980), pp. 317-325; Rec. ITU-R P.529.
 Db hataLoss(HataCity city, HataArea area, double km, double hBsM, double hMsM, Hertz f);
 
+/// a(hm) of the formula above: what a terminal's height gains (dB). @param hMsM  (m), > 0.
+/// Source: as hataLoss().
+Db hataTerminalGain(HataCity city, double hMsM, Hertz f);
+
 /// The same carried on to 1500 to 2000 MHz. @param metropolitanDb  0 for medium towns and suburbs, 3 for
 /// metropolitan centres. The terminal's height counts as in a small or medium city.
 /// Source: COST 231 final report, 4.4, eq. (4.4.3).

@@ -11,28 +11,6 @@
 namespace fw {
 namespace {
 
-struct Fresnel {
-    double c = 0, s = 0;
-};
-
-// C(x) and S(x) by composite Simpson sums over cos and sin of pi t^2 / 2. 64 steps a period of the integrand
-// keep the error below 1e-8, whatever x is.
-Fresnel fresnelIntegrals(double x) {
-    const double a = std::fabs(x);
-    const int steps = 2 * std::max(16, static_cast<int>(std::ceil(32.0 * a * std::max(a, 1.0))));
-    const double h = a / steps;
-    double c = 0, s = 0;
-    for (int k = 0; k <= steps; ++k) {
-        const double t = k * h;
-        const SinCos v = sinCosDegFixed(90.0 * t * t); // pi t^2 / 2 in degrees
-        const double w = (k == 0 || k == steps) ? 1.0 : (k % 2 ? 4.0 : 2.0);
-        c += w * v.cos;
-        s += w * v.sin;
-    }
-    const double f = std::copysign(h / 3.0, x);
-    return {c * f, s * f};
-}
-
 double lineHeightM(const EdgeProfile& p, double xM) {
     const double d = p.distanceM.back() - p.distanceM.front();
     const double t = (xM - p.distanceM.front()) / d;
@@ -44,7 +22,7 @@ struct Leg {
 };
 struct Edge {
     std::size_t index;
-    double nu;
+    double heightM, nu;
 };
 
 // The edge with the greatest nu among the points strictly between the ends of a leg.
@@ -56,7 +34,7 @@ std::optional<Edge> worstEdge(const EdgeProfile& p, const Leg& leg, double wavel
         const double line = (leg.fromHeightM * d2 + leg.toHeightM * d1) / (d1 + d2);
         const double h = p.heightM[k] + earthBulgeM(d1, d2, p.earthRadiusM) - line;
         const double nu = fresnelNu(h, d1, d2, wavelengthM);
-        if (!worst || nu > worst->nu) worst = Edge{k, nu};
+        if (!worst || nu > worst->nu) worst = Edge{k, h, nu};
     }
     return worst;
 }
@@ -90,9 +68,27 @@ Db knifeEdgeLoss(double nu) {
     return {6.9 + 20.0 * log10Fixed(std::sqrt(x * x + 1.0) + x)};
 }
 
+// By composite Simpson sums over cos and sin of pi t^2 / 2. 64 steps a period of the integrand keep the error
+// below 1e-8, whatever x is.
+FresnelIntegrals fresnelIntegrals(double x) {
+    const double a = std::fabs(x);
+    const int steps = 2 * std::max(16, static_cast<int>(std::ceil(32.0 * a * std::max(a, 1.0))));
+    const double h = a / steps;
+    double c = 0, s = 0;
+    for (int k = 0; k <= steps; ++k) {
+        const double t = k * h;
+        const SinCos v = sinCosDegFixed(90.0 * t * t); // pi t^2 / 2 in degrees
+        const double w = (k == 0 || k == steps) ? 1.0 : (k % 2 ? 4.0 : 2.0);
+        c += w * v.cos;
+        s += w * v.sin;
+    }
+    const double f = std::copysign(h / 3.0, x);
+    return {c * f, s * f};
+}
+
 Db knifeEdgeLossExact(double nu) {
     if (!std::isfinite(nu)) return {std::numeric_limits<double>::quiet_NaN()};
-    const Fresnel f = fresnelIntegrals(nu);
+    const FresnelIntegrals f = fresnelIntegrals(nu);
     const double re = 1.0 - f.c - f.s, im = f.c - f.s;
     return {-10.0 * log10Fixed((re * re + im * im) / 4.0)};
 }
@@ -101,51 +97,84 @@ Db doubleEdgeCorrection(double a, double b, double c) {
     return {decibels((a + b) * (b + c) / (b * (a + b + c)))};
 }
 
-Db doubleEdgeLoss(const DoubleEdge& e, double wavelengthM) {
+DoubleEdgeLoss doubleEdgeSteps(const DoubleEdge& e, double wavelengthM) {
     const double a = e.aM, b = e.bM, c = e.cM;
-    const double nu1 = fresnelNu(e.h1M, a, b + c, wavelengthM);
-    const double nu2 = fresnelNu(e.h2M, a + b, c, wavelengthM);
-    const bool firstIsMain = nu1 >= nu2;
+    DoubleEdgeLoss out;
+    out.nu1 = fresnelNu(e.h1M, a, b + c, wavelengthM);
+    out.nu2 = fresnelNu(e.h2M, a + b, c, wavelengthM);
+    out.firstIsMain = out.nu1 >= out.nu2;
     // The other edge against the line from the top of the deeper one to the far end.
-    const double rest = firstIsMain ? fresnelNu(e.h2M - e.h1M * c / (b + c), b, c, wavelengthM)
-                                    : fresnelNu(e.h1M - e.h2M * a / (a + b), a, b, wavelengthM);
-    const double main = knifeEdgeLoss(std::max(nu1, nu2)).v, other = knifeEdgeLoss(rest).v;
-    const double alphaDeg = atan2DegFixed(std::sqrt(b * (a + b + c) / (a * c)), 1.0);
-    const double full = 12.0 - 20.0 * log10Fixed(2.0 / (1.0 - alphaDeg / 180.0));
-    const double term = full * doubleEdgeShare(std::max(nu1, nu2), std::min(nu1, nu2));
-    return {main + std::max(0.0, other - std::max(0.0, term))};
+    out.otherHeightM = out.firstIsMain ? e.h2M - e.h1M * c / (b + c) : e.h1M - e.h2M * a / (a + b);
+    out.otherNu = out.firstIsMain ? fresnelNu(out.otherHeightM, b, c, wavelengthM)
+                                  : fresnelNu(out.otherHeightM, a, b, wavelengthM);
+    const double p = std::max(out.nu1, out.nu2), q = std::min(out.nu1, out.nu2);
+    out.main = knifeEdgeLoss(p);
+    out.other = knifeEdgeLoss(out.otherNu);
+    out.alphaDeg = atan2DegFixed(std::sqrt(b * (a + b + c) / (a * c)), 1.0);
+    out.full = {12.0 - 20.0 * log10Fixed(2.0 / (1.0 - out.alphaDeg / 180.0))};
+    out.share = doubleEdgeShare(p, q);
+    out.term = {out.full.v * out.share};
+    out.total = {out.main.v + std::max(0.0, out.other.v - std::max(0.0, out.term.v))};
+    return out;
 }
 
-Db bullingtonLoss(const EdgeProfile& p, double wavelengthM) {
+Db doubleEdgeLoss(const DoubleEdge& e, double wavelengthM) { return doubleEdgeSteps(e, wavelengthM).total; }
+
+BullingtonLoss bullingtonSteps(const EdgeProfile& p, double wavelengthM) {
     const double x0 = p.distanceM.front(), d = p.distanceM.back() - x0;
-    double fromTx = -std::numeric_limits<double>::infinity(), fromRx = fromTx, worstNu = fromTx;
+    constexpr double kLeast = -std::numeric_limits<double>::infinity();
+    BullingtonLoss out;
+    out.hasEdge = p.distanceM.size() > 2;
+    if (!out.hasEdge) return out;
+    out.fromTx = out.fromRx = out.nu = kLeast;
     for (std::size_t k = 1; k + 1 < p.distanceM.size(); ++k) {
         const double d1 = p.distanceM[k] - x0, d2 = d - d1;
         const double top = p.heightM[k] + earthBulgeM(d1, d2, p.earthRadiusM);
-        fromTx = std::max(fromTx, (top - p.txHeightM) / d1);
-        fromRx = std::max(fromRx, (top - p.rxHeightM) / d2);
-        worstNu = std::max(worstNu, fresnelNu(top - lineHeightM(p, p.distanceM[k]), d1, d2, wavelengthM));
+        out.fromTx = std::max(out.fromTx, (top - p.txHeightM) / d1);
+        out.fromRx = std::max(out.fromRx, (top - p.rxHeightM) / d2);
+        const double h = top - lineHeightM(p, p.distanceM[k]), nu = fresnelNu(h, d1, d2, wavelengthM);
+        if (nu <= out.nu) continue;
+        out.nu = nu;
+        out.atM = d1;
+        out.heightM = h;
     }
-    double loss = 0;
-    if (fromTx < (p.rxHeightM - p.txHeightM) / d) {
-        loss = knifeEdgeLoss(worstNu).v;
-    } else if (p.distanceM.size() > 2) {
-        const double d1 = (p.rxHeightM - p.txHeightM + fromRx * d) / (fromTx + fromRx);
-        const double h = p.txHeightM + fromTx * d1 - lineHeightM(p, x0 + d1);
-        loss = knifeEdgeLoss(fresnelNu(h, d1, d - d1, wavelengthM)).v;
+    out.line = (p.rxHeightM - p.txHeightM) / d;
+    out.clear = out.fromTx < out.line;
+    if (!out.clear) {
+        out.atM = (p.rxHeightM - p.txHeightM + out.fromRx * d) / (out.fromTx + out.fromRx);
+        out.heightM = p.txHeightM + out.fromTx * out.atM - lineHeightM(p, x0 + out.atM);
+        out.nu = fresnelNu(out.heightM, out.atM, d - out.atM, wavelengthM);
     }
-    return {loss + (1.0 - expFixed(-loss / 6.0)) * (10.0 + 0.02 * d / 1000.0)};
+    out.edge = knifeEdgeLoss(out.nu);
+    out.terrain = {(1.0 - expFixed(-out.edge.v / 6.0)) * (10.0 + 0.02 * d / 1000.0)};
+    out.total = out.edge + out.terrain;
+    return out;
+}
+
+Db bullingtonLoss(const EdgeProfile& p, double wavelengthM) { return bullingtonSteps(p, wavelengthM).total; }
+
+std::vector<DeygoutEdge> deygoutEdges(const EdgeProfile& p, double wavelengthM) {
+    const double x0 = p.distanceM.front(), x1 = p.distanceM.back();
+    std::vector<DeygoutEdge> out;
+    const auto take = [&](const Leg& leg) {
+        const auto worst = worstEdge(p, leg, wavelengthM);
+        if (worst)
+            out.push_back({leg.fromM - x0, leg.toM - x0, p.distanceM[worst->index] - x0, worst->heightM,
+                           worst->nu, knifeEdgeLoss(worst->nu)});
+        return worst;
+    };
+    const auto main = take({x0, p.txHeightM, x1, p.rxHeightM});
+    if (!main) return out;
+    // Each leg counts the Earth's rise above its own chord, so its ends are plain heights.
+    const double xm = p.distanceM[main->index], top = p.heightM[main->index];
+    take({x0, p.txHeightM, xm, top});
+    take({xm, top, x1, p.rxHeightM});
+    return out;
 }
 
 Db deygoutLoss(const EdgeProfile& p, double wavelengthM) {
-    const double x0 = p.distanceM.front(), x1 = p.distanceM.back();
-    const auto main = worstEdge(p, {x0, p.txHeightM, x1, p.rxHeightM}, wavelengthM);
-    if (!main) return {0.0};
-    // Each leg counts the Earth's rise above its own chord, so its ends are plain heights.
-    const double xm = p.distanceM[main->index], top = p.heightM[main->index];
-    Db loss = knifeEdgeLoss(main->nu);
-    for (const Leg& leg : {Leg{x0, p.txHeightM, xm, top}, Leg{xm, top, x1, p.rxHeightM}})
-        if (const auto side = worstEdge(p, leg, wavelengthM)) loss = loss + knifeEdgeLoss(side->nu);
+    Db loss{0.0};
+    for (const DeygoutEdge& edge : deygoutEdges(p, wavelengthM)) loss = loss + edge.loss;
     return loss;
 }
 

@@ -16,7 +16,9 @@ double held(double probability) { return std::clamp(probability, 1e-9, 1.0 - 1e-
 double logMegahertz(Hertz f) { return log10Fixed(inMegahertz(f)); }
 double logKilometres(double distanceM) { return log10Fixed(distanceM / 1000.0); }
 
-double areaDb(LowTerminalArea area) {
+} // namespace
+
+double lowTerminalAreaDb(LowTerminalArea area) {
     switch (area) {
     case LowTerminalArea::urban:
         return 6.8;
@@ -27,8 +29,6 @@ double areaDb(LowTerminalArea area) {
     }
     return 0;
 }
-
-} // namespace
 
 double lowTerminalSightM(double probability) {
     const double p = held(probability);
@@ -44,7 +44,8 @@ Db lowTerminalLos(double distanceM, Hertz f, double probability) {
 }
 
 Db lowTerminalNlos(LowTerminalArea area, double distanceM, Hertz f, double probability) {
-    const double median = 9.5 + 45.0 * logMegahertz(f) + 40.0 * logKilometres(distanceM) + areaDb(area);
+    const double median =
+        9.5 + 45.0 * logMegahertz(f) + 40.0 * logKilometres(distanceM) + lowTerminalAreaDb(area);
     return {median + kSpreadDb * normalQuantile(probability)};
 }
 

@@ -25,6 +25,9 @@ Db lowTerminalLoss(LowTerminalArea area, double distanceM, Hertz f, double proba
 Db lowTerminalLos(double distanceM, Hertz f, double probability);
 Db lowTerminalNlos(LowTerminalArea area, double distanceM, Hertz f, double probability);
 
+/// L_area of the loss without sight (dB): 0, 6.8 or 2.3.
+double lowTerminalAreaDb(LowTerminalArea area);
+
 /// How far sight reaches (m) for a share of the places: the greater the share, the shorter.
 double lowTerminalSightM(double probability);
 

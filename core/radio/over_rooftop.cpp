@@ -23,7 +23,7 @@ struct Path {
 };
 
 // Many rows: the loss has settled into a law of its own.
-double manyRows(const Path& p, const RoofRows& town) {
+double manyRows(const Path& p, const RoofRows& town, RowTerms& terms) {
     const bool above = p.aboveRoofM > 0, high = p.megahertz > 2000.0;
     const double belowBy = above ? 0.0 : p.aboveRoofM, km = p.distanceM / 1000.0;
     double fixed = above ? (high ? 71.4 : 54.0) : (high ? 73.0 : 54.0);
@@ -32,12 +32,13 @@ double manyRows(const Path& p, const RoofRows& town) {
     const double slope = above ? 18.0 : 18.0 - 15.0 * p.aboveRoofM / p.roofM;
     const double byFrequency =
         high ? -8.0 : -4.0 + (town.metropolitan ? 1.5 : 0.7) * (p.megahertz / 925.0 - 1.0);
+    terms = {true, {gain}, fixed, slope, byFrequency, 0};
     return gain + fixed + slope * log10Fixed(km) + byFrequency * log10Fixed(p.megahertz) -
            9.0 * log10Fixed(town.spacingM);
 }
 
 // Few rows: the field on the last roof against free space.
-double fewRows(const Path& p, double spacingM, double lambda) {
+double fewRows(const Path& p, double spacingM, double lambda, RowTerms& terms) {
     double field = spacingM / p.distanceM;
     if (p.aboveRoofM >= 1.0) {
         const double x = p.aboveRoofM / p.distanceM * std::sqrt(spacingM / lambda);
@@ -47,6 +48,7 @@ double fewRows(const Path& p, double spacingM, double lambda) {
         const double slant = std::sqrt(p.aboveRoofM * p.aboveRoofM + spacingM * spacingM);
         field *= std::sqrt(lambda / slant) * (1.0 / angle - 1.0 / (2.0 * kPi + angle)) / (2.0 * kPi);
     }
+    terms.field = field;
     return -10.0 * log10Fixed(field * field);
 }
 
@@ -58,11 +60,13 @@ OverRooftop overRooftopLoss(const RoofRows& town, double distanceM, double stati
     const Path p{distanceM, stationM - town.roofM, town.roofM, mhz};
     OverRooftop out;
     out.freeSpace = {32.4 + 20.0 * log10Fixed(distanceM / 1000.0) + 20.0 * lf};
+    out.orientation = {orientationDb(town.orientationDeg)};
     out.roofToStreet = {-8.2 - 10.0 * log10Fixed(town.streetWidthM) + 10.0 * lf +
-                        20.0 * log10Fixed(town.roofM - terminalM) + orientationDb(town.orientationDeg)};
+                        20.0 * log10Fixed(town.roofM - terminalM) + out.orientation.v};
     out.settledM = p.aboveRoofM == 0 ? std::numeric_limits<double>::infinity()
                                      : lambda * distanceM * distanceM / (p.aboveRoofM * p.aboveRoofM);
-    out.rows = {town.lengthM > out.settledM ? manyRows(p, town) : fewRows(p, town.spacingM, lambda)};
+    out.rows = {town.lengthM > out.settledM ? manyRows(p, town, out.terms)
+                                            : fewRows(p, town.spacingM, lambda, out.terms)};
     out.total = {out.freeSpace.v + std::max(0.0, out.roofToStreet.v + out.rows.v)};
     return out;
 }

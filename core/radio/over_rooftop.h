@@ -17,12 +17,24 @@ struct RoofRows {
     bool metropolitan = true;   ///< else a medium-sized town or suburb; matters up to 2 GHz
 };
 
+/// What the loss over the rows is made of.
+struct RowTerms {
+    bool many = false; ///< enough rows for the settled law, whose terms are the next four; else the field
+    Db height;         ///< L_bsh
+    double ka = 0;     ///< (dB)
+    double kd = 0;     ///< dB a decade of kilometres
+    double kf = 0;     ///< dB a decade of megahertz
+    double field = 0;  ///< Q_M, of free space
+};
+
 struct OverRooftop {
-    Db freeSpace;        ///< with the printed constant 32.4
-    Db roofToStreet;     ///< from the last roof down to the terminal
-    Db rows;             ///< over the rows before it
-    Db total;            ///< never below free space
-    double settledM = 0; ///< length of rows from which their number no longer matters
+    Db freeSpace;    ///< with the printed constant 32.4
+    Db roofToStreet; ///< from the last roof down to the terminal
+    Db rows;         ///< over the rows before it
+    Db total;        ///< never below free space
+    Db orientation;  ///< L_ori, inside roofToStreet
+    RowTerms terms;
+    double settledM = 0; ///< d_s, length of rows from which their number no longer matters
 };
 
 /// Basic transmission loss without sight from a station about or above the roofs to a terminal in a street.

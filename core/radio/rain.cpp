@@ -20,14 +20,19 @@ double tenTo(double x) { return powerRatio(10.0 * x); }
 
 } // namespace
 
-RainLaw rainLaw(Hertz f, double elevationDeg, double tiltDeg) {
+RainPolarisations rainPolarisations(Hertz f) {
     const double lf = log10Fixed(inGigahertz(f));
     const RainFits& fits = rainFits();
-    const double kH = tenTo(valueOf(fits.logKh, lf)), kV = tenTo(valueOf(fits.logKv, lf));
-    const double aH = valueOf(fits.alphaH, lf), aV = valueOf(fits.alphaV, lf);
+    return {{tenTo(valueOf(fits.logKh, lf)), valueOf(fits.alphaH, lf)},
+            {tenTo(valueOf(fits.logKv, lf)), valueOf(fits.alphaV, lf)}};
+}
+
+RainLaw rainLaw(Hertz f, double elevationDeg, double tiltDeg) {
+    const auto [h, v] = rainPolarisations(f);
     const double c = sinCosDegFixed(elevationDeg).cos, mix = c * c * sinCosDegFixed(2.0 * tiltDeg).cos;
-    const double k = 0.5 * (kH + kV + (kH - kV) * mix);
-    return {k, (kH * aH + kV * aV + (kH * aH - kV * aV) * mix) / (2.0 * k)};
+    const double k = 0.5 * (h.k + v.k + (h.k - v.k) * mix);
+    const double kaH = h.k * h.alpha, kaV = v.k * v.alpha;
+    return {k, (kaH + kaV + (kaH - kaV) * mix) / (2.0 * k)};
 }
 
 double rainAttenuationDbPerKm(const RainLaw& law, double mmPerHour) {

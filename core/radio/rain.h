@@ -17,6 +17,12 @@ struct RainLaw {
 /// @param f  1 to 1000 GHz stated, see rainRange(). Source: Rec. ITU-R P.838-3, eq. (2) to (5).
 RainLaw rainLaw(Hertz f, double elevationDeg, double tiltDeg);
 
+/// The laws of the two linear polarisations, of which rainLaw() is mixed. Source: as above, eq. (2) and (3).
+struct RainPolarisations {
+    RainLaw horizontal, vertical;
+};
+RainPolarisations rainPolarisations(Hertz f);
+
 /// Specific attenuation (dB/km) in rain of a rate (mm/h, > 0). Rises with the rate.
 /// Source: Rec. ITU-R P.838-3, eq. (1).
 double rainAttenuationDbPerKm(const RainLaw& law, double mmPerHour);

@@ -10,24 +10,19 @@
 namespace fw {
 namespace {
 
-double beforeBreak(double buildingM, double distanceM, Hertz f) {
-    const double h = exp2Fixed(1.72 * log2Fixed(buildingM));
-    return 20.0 * log10Fixed(40.0 * kPi * distanceM * inGigahertz(f) / 3.0) +
-           std::min(0.03 * h, 10.0) * log10Fixed(distanceM) - std::min(0.044 * h, 14.77) +
-           0.002 * log10Fixed(buildingM) * distanceM;
-}
-
 double withSight(const StreetGrid& grid, double distanceM, double breakM, bool beyond, Hertz f) {
-    if (!beyond) return beforeBreak(grid.buildingM, distanceM, f);
-    return beforeBreak(grid.buildingM, breakM, f) + 40.0 * log10Fixed(distanceM / breakM);
-}
-
-double inSpaceM(double d2dM, double hBsM, double hUtM) {
-    const double d = std::max(d2dM, 1.0), h = hBsM - hUtM;
-    return std::sqrt(d * d + h * h);
+    if (!beyond) return ruralLosBeforeBreak(grid, distanceM, f).v;
+    return ruralLosBeforeBreak(grid, breakM, f).v + 40.0 * log10Fixed(distanceM / breakM);
 }
 
 } // namespace
+
+Db ruralLosBeforeBreak(const StreetGrid& grid, double distanceM, Hertz f) {
+    const double h = exp2Fixed(1.72 * log2Fixed(grid.buildingM));
+    return {20.0 * log10Fixed(40.0 * kPi * distanceM * inGigahertz(f) / 3.0) +
+            std::min(0.03 * h, 10.0) * log10Fixed(distanceM) - std::min(0.044 * h, 14.77) +
+            0.002 * log10Fixed(grid.buildingM) * distanceM};
+}
 
 double ruralBreakpointM(double hBsM, double hUtM, Hertz f) {
     constexpr double kRoundedLight = 3.0e8;
@@ -36,7 +31,7 @@ double ruralBreakpointM(double hBsM, double hUtM, Hertz f) {
 
 Db ruralLos(const StreetGrid& grid, double d2dM, double hBsM, double hUtM, Hertz f) {
     const double breakM = ruralBreakpointM(hBsM, hUtM, f);
-    return {withSight(grid, inSpaceM(d2dM, hBsM, hUtM), breakM, d2dM > breakM, f)};
+    return {withSight(grid, distance3dM(d2dM, hBsM, hUtM), breakM, d2dM > breakM, f)};
 }
 
 Db m2135Nlos(const StreetGrid& grid, double distanceM, double hBsM, double hMsM, Hertz f) {
@@ -47,7 +42,7 @@ Db m2135Nlos(const StreetGrid& grid, double distanceM, double hBsM, double hMsM,
 }
 
 Db ruralNlos(const StreetGrid& grid, double d2dM, double hBsM, double hUtM, Hertz f) {
-    const Db shadowed = m2135Nlos(grid, inSpaceM(d2dM, hBsM, hUtM), hBsM, hUtM, f);
+    const Db shadowed = m2135Nlos(grid, distance3dM(d2dM, hBsM, hUtM), hBsM, hUtM, f);
     return std::max(ruralLos(grid, d2dM, hBsM, hUtM, f), shadowed);
 }
 

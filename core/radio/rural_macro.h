@@ -22,6 +22,9 @@ struct StreetGrid {
 /// Source: 3GPP TR 38.901, Table 7.4.1-1, RMa.
 Db ruralLos(const StreetGrid& grid, double d2dM, double hBsM, double hUtM, Hertz f);
 Db ruralNlos(const StreetGrid& grid, double d2dM, double hBsM, double hUtM, Hertz f);
+/// The loss with sight as far as the breakpoint, over a distance in space (m, > 0). Beyond it 40 log10(d /
+/// dBP) is added to its value there.
+Db ruralLosBeforeBreak(const StreetGrid& grid, double distanceM, Hertz f);
 /// Breakpoint, 2 pi hBs hUt f / c with c = 3.0e8 (m). Source: as above, note 5.
 double ruralBreakpointM(double hBsM, double hUtM, Hertz f);
 

@@ -33,6 +33,22 @@ Db sectorGain(const SectorPattern& pattern, double azimuthDeg, double elevationD
 Db sectorGainTilted(const SectorPattern& pattern, double azimuthDeg, double elevationDeg,
                     double mechanicalTiltDeg, double electricalTiltDeg);
 
+/// The same with what it is made of.
+struct SectorGain {
+    /// Of the cut in elevation, by |theta| / theta3.
+    enum class Branch { mainLobe, nearLobes, farLobes, behind };
+    Branch branch = Branch::mainLobe;
+    Db floor;                                ///< G180
+    double azimuthDeg = 0, elevationDeg = 0; ///< of the direction after both tilts
+    Db horizontal;                           ///< G_hr(phi / phi3)
+    Db behind;                               ///< G_hr(180 / phi3)
+    double share = 0;                        ///< R, 1 ahead to 0 behind
+    Db vertical;                             ///< G_vr(theta / theta3)
+    Db gain;                                 ///< (dBi)
+};
+SectorGain sectorGainSteps(const SectorPattern& pattern, double azimuthDeg, double elevationDeg,
+                           double mechanicalTiltDeg, double electricalTiltDeg);
+
 /// Half-power width in elevation (deg) that belongs to a gain and a width in azimuth.
 /// Source: Rec. ITU-R F.1336-5, recommends 3.3.
 double sectorBeamwidthDeg(double gainDbi, double phi3Deg);

@@ -50,29 +50,55 @@ Bulge bulgeOf(const SphericalPath& p, double wavelengthM) {
 
 } // namespace
 
-Db firstTermLoss(const SphericalPath& path, Hertz f, Ground ground) {
+FirstTerm firstTermSteps(const SphericalPath& path, Hertz f, Ground ground) {
     const double ghz = inGigahertz(f), a = path.earthRadiusM / 1000.0;
-    const double k = admittance(ground, a, ghz, path.polarisation), k2 = k * k;
-    const double beta = (1.0 + 1.6 * k2 + 0.67 * k2 * k2) / (1.0 + 4.5 * k2 + 1.53 * k2 * k2);
-    const double x = 21.88 * beta * cubeRoot(ghz / (a * a)) * path.distanceM / 1000.0;
-    const double perMetre = 0.9575 * beta * cubeRoot(ghz * ghz / a);
-    const double along = x >= 1.6 ? 11.0 + 10.0 * log10Fixed(x) - 17.6 * x
-                                  : -20.0 * log10Fixed(x) - 5.6488 * powerFixed(x, 1.425);
-    return {-along - heightGain(perMetre * path.txHeightM, beta, k) -
-            heightGain(perMetre * path.rxHeightM, beta, k)};
+    FirstTerm out;
+    out.admittance = admittance(ground, a, ghz, path.polarisation);
+    const double k = out.admittance, k2 = k * k;
+    out.beta = (1.0 + 1.6 * k2 + 0.67 * k2 * k2) / (1.0 + 4.5 * k2 + 1.53 * k2 * k2);
+    out.x = 21.88 * out.beta * cubeRoot(ghz / (a * a)) * path.distanceM / 1000.0;
+    const double perMetre = 0.9575 * out.beta * cubeRoot(ghz * ghz / a);
+    out.yTx = perMetre * path.txHeightM;
+    out.yRx = perMetre * path.rxHeightM;
+    out.along = {out.x >= 1.6 ? 11.0 + 10.0 * log10Fixed(out.x) - 17.6 * out.x
+                              : -20.0 * log10Fixed(out.x) - 5.6488 * powerFixed(out.x, 1.425)};
+    out.gainTx = {heightGain(out.yTx, out.beta, k)};
+    out.gainRx = {heightGain(out.yRx, out.beta, k)};
+    out.loss = {-out.along.v - out.gainTx.v - out.gainRx.v};
+    return out;
 }
 
-Db sphericalEarthLoss(const SphericalPath& path, Hertz f, double wavelengthM) {
+Db firstTermLoss(const SphericalPath& path, Hertz f, Ground ground) {
+    return firstTermSteps(path, f, ground).loss;
+}
+
+SphericalLoss sphericalEarthSteps(const SphericalPath& path, Hertz f, double wavelengthM) {
     const double roots = std::sqrt(path.txHeightM) + std::sqrt(path.rxHeightM);
-    if (path.distanceM >= std::sqrt(2.0 * path.earthRadiusM) * roots)
-        return {std::max(0.0, mixedFirstTerm(path, f))};
+    SphericalLoss out;
+    out.horizonM = std::sqrt(2.0 * path.earthRadiusM) * roots;
+    out.beyond = path.distanceM >= out.horizonM;
+    if (out.beyond) {
+        out.radiusM = path.earthRadiusM;
+        out.firstTerm = {mixedFirstTerm(path, f)};
+        out.total = {std::max(0.0, out.firstTerm.v)};
+        return out;
+    }
     const Bulge bulge = bulgeOf(path, wavelengthM);
-    if (bulge.clearanceM > bulge.neededM) return {0.0};
+    out.clearanceM = bulge.clearanceM;
+    out.neededM = bulge.neededM;
+    if (bulge.clearanceM > bulge.neededM) return out;
     // The Earth over which this path would just reach its horizon.
     SphericalPath grazing = path;
     grazing.earthRadiusM = 0.5 * (path.distanceM / roots) * (path.distanceM / roots);
-    const double loss = mixedFirstTerm(grazing, f);
-    return {loss <= 0 ? 0.0 : (1.0 - bulge.clearanceM / bulge.neededM) * loss};
+    out.radiusM = grazing.earthRadiusM;
+    out.firstTerm = {mixedFirstTerm(grazing, f)};
+    const double loss = out.firstTerm.v;
+    out.total = {loss <= 0 ? 0.0 : (1.0 - bulge.clearanceM / bulge.neededM) * loss};
+    return out;
+}
+
+Db sphericalEarthLoss(const SphericalPath& path, Hertz f, double wavelengthM) {
+    return sphericalEarthSteps(path, f, wavelengthM).total;
 }
 
 Range sphericalRange(Hertz f) { return rangeOf(inGigahertz(f), 0.03, 50); }

@@ -25,6 +25,7 @@ StreetCanyon streetCanyonLoss(double distanceM, double h1M, double h2M, Hertz f)
     StreetCanyon out;
     out.breakpointM = 4.0 * h1M * h2M / lambda;
     const double atBreak = std::fabs(20.0 * log10Fixed(lambda * lambda / (8.0 * kPi * h1M * h2M)));
+    out.atBreakpoint = {atBreak};
     const double decades = log10Fixed(distanceM / out.breakpointM);
     const bool beyond = distanceM > out.breakpointM;
     out.lower = {atBreak + (beyond ? 40.0 : 20.0) * decades};

@@ -63,6 +63,7 @@ const SiteGeneral& belowRoofNlos();
 struct StreetCanyon {
     Db lower, upper, middle;
     double breakpointM = 0;
+    Db atBreakpoint; ///< L_bp, |20 log10(lambda^2 / (8 pi h1 h2))|
 };
 /// @param distanceM  (m), > 0. @param h1M,h2M  antenna heights above the street (m), > 0.
 /// Source: Rec. ITU-R P.1411-11, 4.1.2.

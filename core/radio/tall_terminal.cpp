@@ -2,6 +2,7 @@
 #include "radio/tall_terminal.h"
 
 #include "base/log_exp.h"
+#include "radio/urban_macro.h"
 
 #include <algorithm>
 #include <cmath>
@@ -12,8 +13,8 @@ EnvironmentHeights environmentHeights(double d2dM, double hUtM) {
     EnvironmentHeights out;
     const double top = std::min(hUtM, 23.0);
     if (top < 13.0 || d2dM <= 18.0 || d2dM > 4e4) return out;
-    const double x = (top - 13.0) / 10.0, r = d2dM / 100.0;
-    const double c = x * std::sqrt(x) * 1.25 * r * r * r * expFixed(-d2dM / 150.0);
+    const double r = d2dM / 100.0;
+    const double c = umaTallFactor(top) * 1.25 * r * r * r * expFixed(-d2dM / 150.0);
     for (double h = 12.0; h <= top - 1.5; h += 3.0) out.others.push_back(h);
     if (!out.others.empty()) out.oneMetreChance = 1.0 / (1.0 + c);
     return out;

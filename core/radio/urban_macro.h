@@ -24,6 +24,9 @@ inline double distance3dM(double d2dM, double hBsM, double hUtM) {
 Db umaLos(double d2dM, double hBsM, double hUtM, Hertz f);
 /// Never below umaLos().
 Db umaNlos(double d2dM, double hBsM, double hUtM, Hertz f);
+/// The line that umaNlos() holds above umaLos(), PL' of the table: 13.54 + 39.08 log10 d3d + 20 log10 f - 0.6
+/// (hUt - 1.5).
+Db umaNlosLine(double d2dM, double hBsM, double hUtM, Hertz f);
 /// The line that the same table calls optional, 32.4 + 20 log10 f + 30 log10 d3d, spread 7.8 dB: it rises
 /// less with distance and not with the terminal's height. Always above umaLos() before the breakpoint.
 Db umaNlosOptional(double d2dM, double hBsM, double hUtM, Hertz f);
@@ -46,5 +49,7 @@ double breakpointM(double hBsM, double hUtM, Hertz f);
 /// Chance of sight in a town, when no surface is at hand. d2d along the ground outdoors (m), terminal height
 /// (m). Not to be used together with sight lines from a surface. Source: 3GPP TR 38.901, Table 7.4.2-1.
 double umaSightChance(double d2dM, double hUtM);
+/// C'(hUt) of it: how much more a tall terminal sees; 0 up to 13 m, as at 23 m above. Source: as above.
+double umaTallFactor(double hUtM);
 
 } // namespace fw

@@ -16,10 +16,13 @@ Db umiLos(double d2dM, double hBsM, double hUtM, Hertz f) {
     return {32.4 + 40.0 * d3d + lf - 9.5 * log10Fixed(dbp * dbp + h * h)};
 }
 
+Db umiNlosLine(double d2dM, double hBsM, double hUtM, Hertz f) {
+    return {22.4 + 35.3 * log10Fixed(distance3dM(d2dM, hBsM, hUtM)) + 21.3 * log10Fixed(inGigahertz(f)) -
+            0.3 * (hUtM - 1.5)};
+}
+
 Db umiNlos(double d2dM, double hBsM, double hUtM, Hertz f) {
-    const double shadowed = 22.4 + 35.3 * log10Fixed(distance3dM(d2dM, hBsM, hUtM)) +
-                            21.3 * log10Fixed(inGigahertz(f)) - 0.3 * (hUtM - 1.5);
-    return {std::max(umiLos(d2dM, hBsM, hUtM, f).v, shadowed)};
+    return {std::max(umiLos(d2dM, hBsM, hUtM, f).v, umiNlosLine(d2dM, hBsM, hUtM, f).v)};
 }
 
 UrbanRange umiRange(double d2dM, double hBsM, double hUtM, Hertz f) {

@@ -15,6 +15,8 @@ namespace fw {
 Db umiLos(double d2dM, double hBsM, double hUtM, Hertz f);
 /// Never below umiLos().
 Db umiNlos(double d2dM, double hBsM, double hUtM, Hertz f);
+/// The line that umiNlos() holds above umiLos(): 22.4 + 35.3 log10 d3d + 21.3 log10 f - 0.3 (hUt - 1.5).
+Db umiNlosLine(double d2dM, double hBsM, double hUtM, Hertz f);
 
 /// How a path lies against the range stated above.
 UrbanRange umiRange(double d2dM, double hBsM, double hUtM, Hertz f);
