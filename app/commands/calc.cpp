@@ -29,6 +29,8 @@ const char* wordFor(InputKind kind) {
 
 std::string rangeText(const InputInfo& in) {
     if (in.kind == InputKind::choice) return fmt::format("{}", fmt::join(in.choices, ", "));
+    if (in.low == in.high) return fmt::format("stated for {:g}", in.low);
+    if (std::isfinite(in.above)) return fmt::format("more than {:g} and less than {:g}", in.above, in.below);
     const bool low = std::isfinite(in.low), high = std::isfinite(in.high);
     if (low && high) return fmt::format("{:g} to {:g}", in.low, in.high);
     if (low) return fmt::format("{:g} or more", in.low);

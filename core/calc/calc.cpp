@@ -63,6 +63,12 @@ std::optional<double> numberIn(std::string_view text) {
 std::optional<std::string> impossible(const InputInfo& in, const std::string& name, double v) {
     if (in.kind == InputKind::whole && v != std::floor(v))
         return fmt::format("{} = {:g} must be a whole number.", name, v);
+    if (v <= in.above || v >= in.below)
+        return fmt::format("{} = {:g} is not possible: it must be more than {:g} and less than {:g}.", name,
+                           v, in.above, in.below);
+    if (std::isfinite(in.above) && (v < in.least || v > in.most))
+        return fmt::format("{} = {:.10g} is too near to {:g} to be computed.", name, v,
+                           v < in.least ? in.above : in.below);
     if (in.positive && v <= 0) return fmt::format("{} = {:g} must be above 0.", name, v);
     if (v < in.least || v > in.most) {
         if (in.least > -1e12 && in.most < 1e12)

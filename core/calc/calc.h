@@ -40,6 +40,8 @@ struct InputInfo {
     /// What is possible at all. Outside it there is no result.
     double least = -1e12, most = 1e12;
     bool positive = false; ///< must be above 0
+    /// Bounds that are themselves impossible. Just within them `least` and `most` end what can be computed.
+    double above = -std::numeric_limits<double>::infinity(), below = std::numeric_limits<double>::infinity();
 };
 
 struct ModelInfo {

@@ -3,6 +3,7 @@
 #include "calc/models.h"
 #include "radio/free_space.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace fw::calc {
@@ -12,6 +13,7 @@ Status freeSpace(const Given& in, Working& out) {
     step(out, "wavelength", "c / f", wavelengthM(hertz(in)), "m");
     step(out, "free-space loss", "20 log10(4 pi d / lambda)", freeSpaceLoss(in.number("d_m"), hertz(in)).v,
          "dB");
+    remarkNearField(out, in.number("d_m"), 0, hertz(in));
     return Done{};
 }
 
@@ -21,6 +23,7 @@ Status freeSpaceRounded(const Given& in, Working& out) {
     step(out, "slant distance", "sqrt(d^2 + ((hts - hrs) / 1000)^2)", slant, "km");
     step(out, "free-space loss", "92.4 + 20 log10 f_GHz + 20 log10 d_km",
          92.4 + 20.0 * log10Fixed(in.number("f_GHz")) + 20.0 * log10Fixed(slant), "dB");
+    remarkNearField(out, slant * 1000.0, 0, hertz(in));
     return Done{};
 }
 
@@ -33,6 +36,11 @@ Status friis(const Given& in, Working& out) {
         freeSpaceReceived(sent, {in.number("Gt_dBi")}, {in.number("Gr_dBi")}, in.number("d_m"), hertz(in));
     step(out, "received power", "Pt + Gt + Gr - L", received.v, "dBm");
     step(out, "received power", "10^(P / 10) mW", powerRatio(received.v) / 1000.0, "W");
+    remarkNearField(out, in.number("d_m"), std::max(in.number("Gt_dBi"), in.number("Gr_dBi")), hertz(in));
+    if (received.v > sent.v)
+        out.remarks.emplace_back(
+            "More would be received than is sent: these gains and this distance do not go "
+            "together.");
     return Done{};
 }
 

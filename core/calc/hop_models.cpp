@@ -236,8 +236,8 @@ std::vector<Model> rainOnHop() {
 
 std::vector<Model> hopModels() {
     const InputInfo f = hopFrequency();
-    const InputInfo at = bounded(
-        withDefault(positive("at", "where along the hop, as a share of it", ""), "0.5"), 1e-6, 1 - 1e-6);
+    const InputInfo at =
+        between(withDefault(positive("at", "where along the hop, as a share of it", ""), "0.5"), 0, 1, 1e-6);
     std::vector<Model> out = rainOnHop();
     const std::vector<Model> clear = {
         {{"p530_clearance",

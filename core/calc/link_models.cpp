@@ -30,6 +30,7 @@ Status received(const Given& in, Working& out) {
     const Db loss = freeSpaceLoss(in.number("d_m"), {in.number("f_GHz") * 1e9});
     step(out, "free-space loss", "20 log10(4 pi d / lambda)", loss.v, "dB");
     step(out, "RSRP", "power per element + G - L", rsrp(each, {in.number("G_dBi")}, loss).v, "dBm");
+    remarkNearField(out, in.number("d_m"), in.number("G_dBi"), hertz(in));
     return Done{};
 }
 

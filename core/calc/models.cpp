@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "calc/models.h"
 
+#include "radio/free_space.h"
+
 #include <fmt/format.h>
 #include <iterator>
 #include <utility>
@@ -53,11 +55,16 @@ InputInfo bounded(InputInfo input, double least, double most) {
     input.most = most;
     return input;
 }
+InputInfo between(InputInfo input, double above, double below, double margin) {
+    input.above = above;
+    input.below = below;
+    return bounded(std::move(input), above + margin, below - margin);
+}
 InputInfo speedOfLight() {
     return withDefault(positive("c", "speed of light to compute with", "m/s"), "299792458");
 }
 InputInfo shareOfPlaces(std::string what) {
-    return bounded(withDefault(positive("p_pct", std::move(what), "%"), "50"), 1e-7, 100.0 - 1e-7);
+    return between(withDefault(positive("p_pct", std::move(what), "%"), "50"), 0, 100, 1e-7);
 }
 
 Hertz hertz(const Given& in) { return {in.number("f_GHz") * 1e9}; }
@@ -106,10 +113,24 @@ void step(Working& out, std::string what, std::string formula, double value, std
     out.steps.push_back({std::move(what), std::move(formula), value, std::move(unit)});
 }
 
+void remarkNearField(Working& out, double distanceM, double gainDbi, Hertz f) {
+    const double from = farFieldM({gainDbi}, f);
+    if (distanceM >= from) return;
+    out.remarks.push_back(
+        fmt::format("{:g} m is not in the far field, which begins at {:.3g} m at the earliest; "
+                    "nearer, free space does not hold (IEEE Std 145, from memory).",
+                    distanceM, from));
+}
+
 void remarkRange(Working& out, const std::string& name, double value, const std::string& unit, double low,
                  double high) {
     if (value >= low && value <= high) return;
     const std::string tail = unit.empty() ? "" : " " + unit;
+    if (low == high) {
+        out.remarks.push_back(
+            fmt::format("{} = {:g}{} is not the {:g}{} it is stated for.", name, value, tail, low, tail));
+        return;
+    }
     const bool openAbove = high == std::numeric_limits<double>::infinity();
     const bool openBelow = low == -std::numeric_limits<double>::infinity();
     const std::string range = openAbove   ? fmt::format("{:g}{} and more", low, tail)

@@ -46,7 +46,9 @@ InputInfo oneOf(std::string name, std::string what,
 InputInfo withDefault(InputInfo input, std::string value);
 InputInfo stated(InputInfo input, double low, double high);    ///< the range its source states
 InputInfo bounded(InputInfo input, double least, double most); ///< what is taken at all
-InputInfo speedOfLight();                                      ///< c, m/s
+/// Between two bounds that are themselves impossible; computed as near to them as `margin`.
+InputInfo between(InputInfo input, double above, double below, double margin);
+InputInfo speedOfLight();                  ///< c, m/s
 InputInfo shareOfPlaces(std::string what); ///< p_pct, as far as the inverse normal is good
 inline constexpr double kAny = 1e12;       ///< a bound that is none
 
@@ -55,6 +57,9 @@ Hertz hertz(const Given& in);
 double lambda(const Given& in);
 
 void step(Working& out, std::string what, std::string formula, double value, std::string unit);
+/// Adds a remark when a free-space path ends before the far field of the antennas can begin: farFieldM() of
+/// the greater gain (dBi).
+void remarkNearField(Working& out, double distanceM, double gainDbi, Hertz f);
 /// Adds a remark when the value leaves a stated range.
 void remarkRange(Working& out, const std::string& name, double value, const std::string& unit, double low,
                  double high);

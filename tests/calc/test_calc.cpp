@@ -77,7 +77,11 @@ TEST_CASE("refusals name what is wrong and what is near", "[calc]") {
     CHECK_THAT(refusal("free_space", {{"f_GHz", "2.6"}, {"d_m", "-100"}}), Contains("must be above 0"));
     CHECK_THAT(refusal("free_space", {{"f_GHz", "2.6"}, {"d_m", "1e-300"}}),
                Contains("beyond what can be computed"));
-    CHECK_THAT(refusal("p2109_entry_loss", {{"f_GHz", "2.6"}, {"p_pct", "100"}}), Contains("not possible"));
+    for (const char* p : {"0", "100", "-5", "120"}) // P.2109: 0 < p < 100, both ends exclusive
+        CHECK_THAT(refusal("p2109_entry_loss", {{"f_GHz", "2.6"}, {"p_pct", p}}),
+                   Contains("not possible: it must be more than 0 and less than 100."));
+    CHECK_THAT(refusal("p2109_entry_loss", {{"f_GHz", "2.6"}, {"p_pct", "1e-8"}}),
+               Contains("too near to 0 to be computed"));
     CHECK_THAT(refusal("thermal_noise", {{"B_Hz", "15000"}, {"NF_dB", "5000"}}),
                Contains("must be -500 to 500"));
     CHECK_THAT(refusal("p2109_entry_loss", {{"f_GHz", "2.6"}, {"cls", "efficient"}}),
@@ -117,7 +121,35 @@ TEST_CASE("outside the stated range: a result with a remark", "[calc]") {
     CHECK(calculate("p1411_site_general", {{"f_GHz", "0.8"}, {"d3D_m", "660"}})->remarks.empty());
     // TR 38.901 fixes the station of UMi at 10 m.
     CHECK(calculate("umi_los", {{"f_GHz", "2.6"}, {"d2D_m", "100"}})->remarks.empty());
-    CHECK(calculate("umi_los", {{"f_GHz", "2.6"}, {"d2D_m", "100"}, {"hBS_m", "7"}})->remarks.size() == 1);
+    const auto low = calculate("umi_los", {{"f_GHz", "2.6"}, {"d2D_m", "100"}, {"hBS_m", "7"}});
+    REQUIRE(low->remarks.size() == 1);
+    CHECK(low->remarks[0] == "hBS_m = 7 m is not the 10 m it is stated for.");
+}
+
+TEST_CASE("free space in the near field, and more received than sent: said in remarks", "[calc]") {
+    // The reactive field of a small antenna reaches to lambda / 2 pi (IEEE Std 145, from memory): 23.9 mm at
+    // 2 GHz.
+    const auto remarks = [](const char* model, const char* metres, Inputs more) {
+        more["f_GHz"] = "2";
+        more["d_m"] = metres;
+        return calculate(model, more)->remarks;
+    };
+    CHECK(remarks("free_space", "0.0239", {}).empty());
+    REQUIRE(remarks("free_space", "0.0238", {}).size() == 1);
+    CHECK_THAT(remarks("free_space", "0.0238", {}).front(), Contains("not in the far field"));
+    // 142 W of 1 W: the isotropic loss is below 0 dB nearer than lambda / 4 pi.
+    const auto near = remarks("friis", "0.001", {{"Pt_W", "1"}});
+    REQUIRE(near.size() == 2);
+    CHECK_THAT(near[1], Contains("More would be received than is sent"));
+    // A round aperture of 30 dBi without losses is sqrt(1000) / pi = 10.07 wavelengths wide: 2 D^2 / lambda
+    // is 202.6 wavelengths, 30.4 m at 2 GHz.
+    const Inputs dish = {{"Pt_W", "1"}, {"Gr_dBi", "30"}};
+    CHECK(remarks("friis", "30.4", dish).empty());
+    REQUIRE(remarks("friis", "30.3", dish).size() == 1);
+    CHECK_THAT(remarks("friis", "30.3", dish).front(), Contains("30.4 m at the earliest"));
+    CHECK(remarks("rsrp_free_space", "1", {{"P_total_dBm", "46"}, {"N_RB", "100"}, {"G_dBi", "17"}}).size() ==
+          1);
+    CHECK(calculate("free_space_rounded", {{"f_GHz", "2"}, {"d_km", "1e-5"}})->remarks.size() == 1);
 }
 
 TEST_CASE("a working carries its inputs with origin, its steps and its source", "[calc]") {
