@@ -49,7 +49,7 @@ std::vector<LimitInfo> siteLimits() {
         {"into-obstruction.boresight-half", "deg", 10, 0.5, 90, kOwn},
         {"into-obstruction.clear-for", "m", 30, 0, 300, kOwn},
         {"into-obstruction.served-from", "m", 12, 0, 300, kOwn},
-        {"roof-edge.clearance", "F1", 0.6, 0, 2, "Rec. ITU-R P.526-15, section 2"},
+        {"roof-edge.clearance", "F1", 0.6, 0, 2, "Rec. ITU-R P.526-16, section 2"},
         {"height-window.lowest", "m", 6, 2, 100, kPractice},
         {"height-window.highest", "m", 9, 2, 100, kPractice},
         {"tilt-outlook.missed", "%", 30, 0, 100, kOwn},

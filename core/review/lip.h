@@ -28,7 +28,7 @@ struct LipSpec {
 /// The lip with the least clearance less `needF1` times the zone, over bearings within half a beamwidth. The
 /// ray runs along the lower half-power edge to the nearest served ground; every crossing of the carrying
 /// building's outline (roof height and parapet) is a lip. Empty when the beam crosses none.
-/// Source: Rec. ITU-R P.526-15, section 2 (Fresnel zone; 0.6 of its radius free counts as clear).
+/// Source: Rec. ITU-R P.526-16, section 2 (Fresnel zone; 0.6 of its radius free counts as clear).
 std::optional<Lip> worstLip(const Surface& surface, int ownPrism, const LipSpec& spec);
 
 } // namespace fw

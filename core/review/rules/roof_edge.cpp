@@ -3,7 +3,7 @@
 //        ground clears the building's own outline (roof and parapet) by 0.6 of the first Fresnel zone.
 //        Cut blocks, grazing warns.
 // Why    the near street lies in the roof's shadow, and the edge scatters.
-// Source Rec. ITU-R P.526-15, section 2 (Fresnel zone; 0.6 of its radius free counts as clear).
+// Source Rec. ITU-R P.526-16, section 2 (Fresnel zone; 0.6 of its radius free counts as clear).
 // Waiver key: rule id + radio + variant.
 #include "review/lip.h"
 #include "review/rules/every_rule.h"
