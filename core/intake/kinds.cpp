@@ -419,9 +419,30 @@ FoldedHeader foldedHeader(std::string_view column) {
     return out;
 }
 
+namespace {
+
+// One angle of one cut says nothing: an antenna of 65 and 7 deg, 3GPP's parabola (TR 36.814, Table
+// A.2.1.1-2).
+std::string wholeAntenna(const IntakeKindInfo& info) {
+    std::string out;
+    for (const IntakeField& f : info.fields) out += (out.empty() ? "" : ",") + std::string(f.name);
+    out += '\n';
+    const auto add = [&](const char* plane, int deg, double beamDeg, double mostDb) {
+        out += fmt::format("Panel 65,{},{},{:.1f},17\n", plane, deg,
+                           std::min(12.0 * (deg / beamDeg) * (deg / beamDeg), mostDb));
+    };
+    for (int deg = -180; deg < 180; deg += 30) add("horizontal", deg, 65, 25);
+    for (const int deg : {-90, -60, -30, -15, -10, -7, -3, 0, 3, 7, 10, 15, 30, 60, 90})
+        add("vertical", deg, 7, 20);
+    return out;
+}
+
+} // namespace
+
 std::string templateOf(IntakeKind kind) {
     const IntakeKindInfo& info = infoOf(kind);
     if (info.raster) return {};
+    if (kind == IntakeKind::antennas) return wholeAntenna(info);
     std::string head, row;
     const auto add = [](std::string& line, std::string_view text) {
         if (!line.empty()) line += ',';

@@ -94,7 +94,8 @@ FoldedHeader foldedHeader(std::string_view column);
 /// The unit that a word means, as the fields write it: "metres" is "m". Empty for other words.
 std::string unitOfWord(std::string_view word);
 
-/// A table with the headers and two example rows, as CSV: what `template KIND` prints. Empty for rasters.
+/// A table with the headers and an example, as CSV: what `template KIND` prints. One row; of antennas the
+/// rows of a whole antenna. Taken in, nothing of it looks doubtful. Empty for rasters.
 std::string templateOf(IntakeKind kind);
 
 } // namespace fw

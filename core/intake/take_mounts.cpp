@@ -5,6 +5,7 @@
 #include "radio/carrier.h"
 #include "radio/cut_checks.h"
 
+#include <cmath>
 #include <fmt/format.h>
 #include <map>
 
@@ -168,7 +169,14 @@ public:
             refuseTwice(row, fmt::format("gives the angle of row {} once more", first->second.row));
             return;
         }
-        if (gain) cuts.gainDbi = *gain;
+        if (!gain) return;
+        if (!cuts.gainDbi) {
+            cuts.gainDbi = *gain;
+            cuts.gainRow = row.row().number;
+        } else if (std::fabs(*gain - *cuts.gainDbi) > kSameGainDb && cuts.otherRow == 0) {
+            cuts.otherGainDbi = *gain;
+            cuts.otherRow = row.row().number;
+        }
     }
 
     void finish(IntakePreview& preview) override {
@@ -183,17 +191,26 @@ public:
             if (cuts.gainDbi) cut.gainDbi = *cuts.gainDbi;
             fill(cuts.horizontal, cut.horizontalDeg, cut.horizontalLossDb);
             fill(cuts.vertical, cut.verticalDeg, cut.verticalLossDb);
-            if (cuts.horizontal.empty() || cuts.vertical.empty())
-                preview.remarks.push_back({Weight::look,
-                                           fmt::format("\"{}\" has no {} cut.", name,
-                                                       cuts.horizontal.empty() ? "horizontal" : "vertical"),
-                                           {}});
-            const CutVerdict verdict = settleCuts(cut);
+            CutVerdict verdict = settleCuts(cut);
+            if (cuts.otherRow != 0)
+                verdict.refused =
+                    fmt::format("row {} gives it a gain of {:g} dBi and row {} one of {:g} dBi; give "
+                                "one gain in all its rows",
+                                cuts.gainRow, *cuts.gainDbi, cuts.otherRow, cuts.otherGainDbi);
             if (!verdict.refused.empty()) {
                 preview.remarks.push_back(
                     {Weight::look, fmt::format("\"{}\" is left out: {}.", name, verdict.refused), {}});
                 continue;
             }
+            sayMissing(preview, name, cut, cuts);
+            if (cuts.gainDbi.value_or(0) > kMostGainDbi)
+                preview.remarks.push_back(
+                    {Weight::look,
+                     fmt::format(
+                         "\"{}\" has a gain of {:g} dBi, more than antennas of cells have, up to {:g} dBi "
+                         "(common practice); see whether it is in dBi.",
+                         name, *cuts.gainDbi, kMostGainDbi),
+                     {}});
             for (const std::string& said : verdict.said)
                 preview.remarks.push_back({Weight::look, fmt::format("\"{}\": {}.", name, said), {}});
             ++(cut.id ? count.changed : count.added);
@@ -211,7 +228,28 @@ private:
     struct Cuts {
         std::map<double, Loss> horizontal, vertical;
         std::optional<double> gainDbi;
+        double otherGainDbi = 0;                ///< the first that differs
+        std::int64_t gainRow = 0, otherRow = 0; ///< where they stand; 0: none
     };
+    static constexpr double kSameGainDb = 0.05; ///< rounding of a table
+    static constexpr double kMostGainDbi = 30;  ///< of an antenna of a cell; common practice
+
+    // What stands in for a plane that the file does not give.
+    static void sayMissing(IntakePreview& preview, const std::string& name, const AntennaCut& cut,
+                           const Cuts& given) {
+        const auto say = [&](const char* plane, bool inFile, bool inPlan, const char* instead) {
+            if (inFile) return;
+            preview.remarks.push_back({Weight::look,
+                                       fmt::format("\"{}\" has no {} cut: {}.", name, plane,
+                                                   inPlan ? "the one that the plan has stays" : instead),
+                                       {}});
+        };
+        say("horizontal", !given.horizontal.empty(), !cut.horizontalDeg.empty(),
+            "it counts as radiating alike all round");
+        say("vertical", !given.vertical.empty(), !cut.verticalDeg.empty(),
+            "it counts as losing nothing upwards or downwards");
+    }
+
     static void fill(const std::map<double, Loss>& cut, std::vector<double>& deg, std::vector<double>& db) {
         if (cut.empty()) return;
         deg.clear();
