@@ -49,6 +49,7 @@ int runAdd(const AddRequest& request, std::stop_token stop) {
     if (request.leave)
         throw Failure{exitUsage, "Only a raster can be left: terrain, demand or land-cover. What other files "
                                  "brought in are items of the plan."};
+    if (!request.refusedTo.empty()) readyToWrite(request.refusedTo, "refused.csv");
     const IntakeRequest wanted = requestFrom(request);
     const IntakeKindInfo& info = infoOf(wanted.kind);
     const OpenPlan opened = take(openPlan(request.plan));

@@ -222,6 +222,7 @@ void writeResiduals(const std::string& file, const Study& study, const Calibrati
 } // namespace
 
 int runCalibrate(const CalibrateRequest& request, std::stop_token stop) {
+    if (!request.residualsTo.empty()) readyToWrite(request.residualsTo, "residuals.csv");
     const IntakeRequest wanted = requestFrom(request);
     const OpenPlan opened = openAs({request.plan, "", "", request.threads});
     const Progress progress(std::move(stop));

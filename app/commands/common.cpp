@@ -47,6 +47,19 @@ void deliver(const std::string& text) {
                                             std::strerror(errno))};
 }
 
+void readyToWrite(const std::string& file, std::string_view example) {
+    namespace fs = std::filesystem;
+    std::error_code fault;
+    const fs::path path = file;
+    if (file.empty() || fs::is_directory(path, fault))
+        throw Failure{exitFile, fmt::format("{}: This is a folder; name the file to write, such as {}.",
+                                            file.empty() ? "\"\"" : file, (path / example).string())};
+    const fs::path folder = path.parent_path();
+    if (!folder.empty() && !fs::is_directory(folder, fault))
+        throw Failure{exitFile,
+                      fmt::format("{}: There is no folder {} to write it to.", file, folder.string())};
+}
+
 void say(std::string_view sentence) { fmt::print(stderr, "fringewright: {}\n", sentence); }
 
 struct Progress::Impl {

@@ -77,6 +77,10 @@ private:
     std::stop_token m_stop;
 };
 
+/// A Failure (exitFile) where a file of that name cannot be made: it is a folder, or its folder is not there.
+/// To be asked before anything long begins. @param example  what such a file may be called.
+void readyToWrite(const std::string& file, std::string_view example);
+
 /// Opens a plan and applies variant and profile; says what the file's reader noted. Computes nothing.
 OpenPlan openAs(const PlanChoice& choice);
 /// Reads the plan's terrain and computes.

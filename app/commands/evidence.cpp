@@ -9,6 +9,7 @@
 namespace fw::cli {
 
 int runEvidence(const EvidenceRequest& request, std::stop_token stop, int& argc, char** argv) {
+    readyToWrite(request.file, "evidence.pdf");
     const Progress progress(std::move(stop));
     const OpenPlan opened = openAs(request.choice);
     const auto study = computed(opened, request.choice.threads, progress);

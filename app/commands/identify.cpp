@@ -176,6 +176,7 @@ void writeSheet(const std::string& file, const Study& study, const IdentityPlan&
 int runIdentify(const IdentifyRequest& request, std::stop_token stop) {
     if (!request.sheet.empty() && !request.sheet.ends_with(".csv") && !request.sheet.ends_with(".xlsx"))
         throw Failure{exitUsage, "The integration sheet is a .csv or an .xlsx file; name it so."};
+    if (!request.sheet.empty()) readyToWrite(request.sheet, "cells.xlsx");
     const Progress progress(std::move(stop));
     const OpenPlan opened = openAs(request.choice);
     const auto study = computed(opened, request.choice.threads, progress);

@@ -120,6 +120,9 @@ Status writeWhole(const std::filesystem::path& file, const std::string& bytes) {
     std::filesystem::path beside = file;
     beside += ".part";
     std::error_code ec;
+    if (std::filesystem::is_directory(file, ec))
+        return Error{ErrorCode::cannotWrite, "This is a folder; name the file to write in it.",
+                     file.string()};
     {
         std::ofstream out(beside, std::ios::binary | std::ios::trunc);
         out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));

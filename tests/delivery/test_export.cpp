@@ -247,6 +247,10 @@ TEST_CASE("what cannot be written is refused by a sentence and leaves nothing be
     const auto csv = writeWorksCsv(nowhere / "a.csv", rows());
     REQUIRE_FALSE(csv.ok());
     CHECK(csv.error().code == ErrorCode::cannotWrite);
+    const auto onFolder = writeWorksCsv(folder(), rows());
+    REQUIRE_FALSE(onFolder.ok());
+    CHECK(onFolder.error().code == ErrorCode::cannotWrite);
+    CHECK(onFolder.error().text == "This is a folder; name the file to write in it.");
     CHECK_FALSE(writeWorksGeoPackage(nowhere / "a.gpkg", rows()).ok());
     CHECK_FALSE(writeWorksGeoPackage(folder() / "empty.gpkg", {}).ok());
     CHECK_FALSE(fs::exists(folder() / "empty.gpkg"));
