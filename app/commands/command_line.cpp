@@ -197,7 +197,7 @@ void addChance(Grammar& g) {
     c.add_option("--draws", g.chance.draws, "How often to draw; 500 unless told")
         ->type_name("N")
         ->check(CLI::Range(1, 100000));
-    c.add_option("--seed", g.chance.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+    addSeed(c, g.chance.seed, "Equal seeds give equal draws; 1 unless told");
     c.add_flag("--live", g.chance.live, "Round the live ledger instead of the settled one");
     c.add_flag("--all", g.chance.all, "In words: cells too that are not congested");
     c.add_flag("--working,--explain", g.chance.working, "Open the steps behind each number");
@@ -210,7 +210,7 @@ void addVariants(Grammar& g) {
     c.add_option("--draws", g.variants.draws, "Draws for the chances, 0 for none; 500 unless told")
         ->type_name("N")
         ->check(CLI::Range(0, 100000));
-    c.add_option("--seed", g.variants.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+    addSeed(c, g.variants.seed, "Equal seeds give equal draws; 1 unless told");
     c.add_flag("--working,--explain", g.variants.working, "Open the steps behind each number");
     addJson(c, g.variants.json);
 }
@@ -241,7 +241,7 @@ void addEvidence(Grammar& g) {
     c.add_option("--draws", g.evidence.draws, "Draws for the chances; 500 unless told")
         ->type_name("N")
         ->check(CLI::Range(1, 100000));
-    c.add_option("--seed", g.evidence.seed, "Equal seeds give equal draws; 1 unless told")->type_name("N");
+    addSeed(c, g.evidence.seed, "Equal seeds give equal draws; 1 unless told");
 }
 
 void addCalc(Grammar& g) {

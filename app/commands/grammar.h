@@ -6,6 +6,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include <charconv>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -58,6 +60,18 @@ inline void addChoice(CLI::App& command, PlanChoice& choice) {
     command.add_option("--threads", choice.threads, "Threads to compute on, 1 to 256; else one per core")
         ->type_name("N")
         ->check(CLI::Range(1u, 256u).description(""));
+}
+
+/// --seed. The library takes a sign, or too many digits, for the greatest number there is: refused instead.
+inline void addSeed(CLI::App& command, std::uint64_t& seed, const std::string& what) {
+    command.add_option("--seed", seed, what)->type_name("N")->check([](const std::string& text) {
+        std::uint64_t n = 0;
+        const char* const end = text.data() + text.size();
+        const auto [at, fault] = std::from_chars(text.data(), end, n);
+        return fault == std::errc{} && at == end
+                   ? std::string()
+                   : text + " is no seed: give a whole number from 0 to 18446744073709551615";
+    });
 }
 
 // Commands that search (siting_grammar.cpp).

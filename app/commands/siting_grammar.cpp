@@ -94,7 +94,7 @@ void addChoose(Grammar& g) {
         ->type_name("N")
         ->check(CLI::Range(1, 1000).description(""));
     c.add_option("--costs", r.costs, "Table of costs (TOML); else the one installed")->type_name("FILE");
-    c.add_option("--seed", r.seed, "Equal seeds give equal choices; 1 unless told")->type_name("N");
+    addSeed(c, r.seed, "Equal seeds give equal choices; 1 unless told");
     c.add_option("--iterations", r.iterations, "Rounds of the search; 240 unless told")
         ->type_name("N")
         ->check(CLI::Range(0, 1000000).description(""));

@@ -44,6 +44,24 @@ std::map<std::string, std::string> manSections() {
 
 } // namespace
 
+TEST_CASE("a seed with a sign or too many digits is a usage error before any work", "[cli]") {
+    for (const Words& command : {Words{"chance", "none.gpkg"}, Words{"variants", "none.gpkg"},
+                                 Words{"choose", "none.gpkg", "--budget-count", "1"},
+                                 Words{"evidence", "none.gpkg", "-o", "none.pdf"}})
+        for (const char* seed :
+             {"-1", "+1", "18446744073709551616", "12345678901234567890123", "1.5", "0x10", "one"}) {
+            Words words = command;
+            words.push_back(std::string("--seed=") + seed);
+            const Ran r = run(words);
+            INFO(command.front() << " --seed=" << seed << ": " << r.err);
+            CHECK(r.code == 2);
+            CHECK_THAT(r.err, Contains(std::string(seed) + " is no seed: give a whole number from 0 to"));
+        }
+    // The plan is not there: with a good seed that is what is said.
+    for (const char* seed : {"0", "18446744073709551615"})
+        CHECK(run({"chance", "none.gpkg", "--seed", seed}).code == 3);
+}
+
 TEST_CASE("help and version go to the standard output with exit code 0", "[cli]") {
     for (const Words& words : {Words{"--help"}, Words{"-h"}, Words{"review", "--help"}, Words{"--version"}}) {
         INFO(words.front());
