@@ -13,7 +13,8 @@ namespace fw {
 namespace {
 
 constexpr int kMostDraws = 100000;
-constexpr std::size_t kAtOnce = 16; // draws between two looks at the clock
+constexpr std::size_t kAloneDraws = 250; // enough to tell which input spans most
+constexpr std::size_t kAtOnce = 8;      // draws between two looks at the clock
 constexpr double kReached = 1e-9;
 constexpr double kAsWide = 0.9; // nearer than that, another seed may turn the order round
 
@@ -28,7 +29,8 @@ void drawInto(const ChanceDraws& draws, std::size_t n, Runs& out) {
     thread_local std::array<DrawSums, kChanceInputs + 1> sums;
     draws.draw(n, {true, true, true, true}, drawn);
     std::array<DrawLoads*, kChanceInputs> alone{};
-    for (std::size_t i = 0; i < kChanceInputs; ++i) alone[i] = &out.alone[i][n];
+    for (std::size_t i = 0; i < kChanceInputs; ++i)
+        if (n < out.alone[i].size()) alone[i] = &out.alone[i][n];
     draws.loadsByInput(drawn, sums, out.all[n], alone);
 }
 
@@ -176,7 +178,7 @@ Result<Chance> chanceOf(const Study& study, const Ledger& ledger, const ChanceOp
     const auto count = static_cast<std::size_t>(options.draws);
     Runs runs;
     runs.all.resize(count);
-    for (auto& list : runs.alone) list.resize(count);
+    for (auto& list : runs.alone) list.resize(std::min(count, kAloneDraws));
     for (std::size_t from = 0; from < count; from += kAtOnce) {
         job.report(0.1 + 0.9 * static_cast<double>(from) / static_cast<double>(count),
                    CORE_TEXT("drawing the inputs"));

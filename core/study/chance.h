@@ -44,7 +44,7 @@ struct CellChance {
     double reaches = 0; ///< share of draws in which its use is at or below the target
     double atShare = 0; ///< use after that ChanceOptions::share of the draws do not exceed
     /// Use after with this input alone drawn and the others as entered. Shadowing as entered is shadowing
-    /// averaged over, as in the ledger.
+    /// averaged over, as in the ledger. Of the first 250 draws.
     std::array<Quantiles, kChanceInputs> alone;
     ChanceInput widest = ChanceInput::shadowing; ///< whose `alone` spans most: what the verdict hangs on
     bool operator==(const CellChance&) const = default;

@@ -112,6 +112,14 @@ const SpotShift* ChanceDraws::shiftsOf(const Taken& d, std::size_t from, std::si
 // Turned sectors part the ground among themselves anew: the strongest serves, the others disturb.
 Served ChanceDraws::servedAt(std::span<const int> listed, const MacroView& v) const {
     Served out;
+    if (v.count == 1) { // nobody else comes near: what is heard beside it stays
+        const MacroAt& m = v.at[0];
+        const int moved = m.patternCenti - m_core.base->runtime[m.macro].pattern->lossWrapped(
+                                               turned(m.off, listed[m.macro]), m.elevation);
+        out.levelCenti = static_cast<std::int16_t>(m.levelCenti + moved);
+        out.sinrCenti = static_cast<std::int16_t>(v.sinrCenti + moved);
+        return out;
+    }
     std::array<int, kStrongest> level{};
     for (std::size_t k = 0; k < v.count; ++k) {
         const MacroAt& m = v.at[k];
@@ -168,17 +176,14 @@ void ChanceDraws::decided(const Taken& d, const Spot& s, const SpotShift* shift,
     const double before = t.perEfficiency(served.sinrCenti + macro);
     sums.weighed[server.macro] += users * before;
     int level[2] = {0, 0}, margin[2] = {-1, -1};
-    std::int64_t power[2] = {0, 0}, median[2] = {0, 0};
+    std::int64_t power[2] = {0, 0};
     for (std::size_t k = 0; k < s.rivals; ++k) {
         const SpotRival& r = s.rival[k];
-        const SmallSource& source = m_spots.sources[r.small];
         const int up = whole(m_smallCenti * (shared + m_apart * static_cast<double>(z[r.shadow]))) +
                        (d.azimuth.empty() || !shift ? 0 : shift->small[k]);
         level[k] = r.levelCenti + up;
-        margin[k] = r.marginCenti + up -
-                    (source.layer >= 0 ? macro + served.levelCenti - s.view.at[0].levelCenti : 0);
-        power[k] = (t.power(level[k]) * source.share) >> 16;
-        median[k] = (t.power(r.levelCenti) * source.share) >> 16;
+        margin[k] = r.marginCenti + up - (r.co ? macro + served.levelCenti - s.view.at[0].levelCenti : 0);
+        power[k] = (t.power(level[k]) * r.share) >> 16;
     }
     double left = 1;
     const std::size_t first = margin[1] > margin[0] ? 1 : 0;
@@ -187,21 +192,18 @@ void ChanceDraws::decided(const Taken& d, const Spot& s, const SpotShift* shift,
     for (std::size_t n = 0; n < s.rivals; ++n) {
         const std::size_t k = s.rivals == 1 ? 0 : (n == 0 ? first : 1 - first), other = 1 - k;
         const SpotRival& r = s.rival[k];
-        const SmallSource& source = m_spots.sources[r.small];
-        const bool co = source.layer >= 0;
-        if (co) heard += power[k] - median[k];
+        if (r.co) heard += power[k] - r.median;
         if (margin[k] <= 0) continue;
         // Without the band of the one, a device has not that of another own carrier either.
-        const bool nobodyElse = n == 1 && !co && left < 1 && m_spots.sources[s.rival[other].small].layer < 0;
+        const bool nobodyElse = n == 1 && !r.co && left < 1 && !s.rival[other].co;
         const double taken = nobodyElse ? 0 : left * r.have;
         if (taken <= 0) continue;
         left -= taken;
         sums.relief[r.pair[served.by]] += users * taken * before;
         std::int64_t beside = r.others;
-        if (co)
+        if (r.co)
             beside += moved + ((t.power(served.levelCenti + macro) * m_spots.sharesNow[server.macro]) >> 16);
-        if (s.rivals == 2 && m_spots.sources[s.rival[other].small].channel == source.channel)
-            beside += power[other] - median[other];
+        if (s.oneChannel) beside += power[other] - s.rival[other].median;
         sums.carried[r.pair[served.by]] += users * taken * t.perEfficiency(level[k] - t.centiOf(beside));
     }
     if (s.changed && left > 0)
@@ -234,7 +236,7 @@ void ChanceDraws::averaged(const Taken& d, const Spot& s, const SpotShift* shift
     double part[2] = {1, 1}, taken = 0;
     for (std::size_t k = 0; k < s.rivals; ++k) {
         const SpotRival& r = s.rival[k];
-        const bool co = m_spots.sources[r.small].layer >= 0;
+        const bool co = r.co;
         const int moved = (d.azimuth.empty() || !shift ? 0 : shift->small[k]) -
                           (co ? served.levelCenti - s.view.at[0].levelCenti : 0);
         if (moved) {
@@ -268,9 +270,15 @@ void ChanceDraws::squares(const Taken& d, const std::vector<SquareCost>& costs,
         sums.harm[server] += s.harm * g;
     }
     for (const SquareRelief& r : reliefs) {
-        const double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(r.square)];
-        sums.relief[r.pair] += r.relief * g;
-        sums.carried[r.pair] += r.carried * g;
+        double g = d.demand.empty() ? 1 : d.demand[static_cast<std::size_t>(r.square)];
+        std::uint32_t pair = r.pair[0];
+        if (!served.empty()) {
+            const Served& now = served[r.cost];
+            pair = r.pair[now.by];
+            g *= costAt(costs[r.cost].view, now);
+        }
+        sums.relief[pair] += r.relief * g;
+        sums.carried[pair] += r.carried * g;
     }
 }
 
@@ -323,10 +331,14 @@ void ChanceDraws::loads(const Drawn& d, DrawSums& sums, DrawLoads& out) const {
 }
 
 void ChanceDraws::loadsByInput(const Drawn& d, std::array<DrawSums, kChanceInputs + 1>& sums, DrawLoads& all,
-                               std::array<DrawLoads*, kChanceInputs> alone) const {
+                               const std::array<DrawLoads*, kChanceInputs>& alone) const {
     const std::vector<Served> elsewhere = servedElsewhere(d);
+    std::array<DrawLoads*, kChanceInputs + 1> wanted{};
+    std::copy(alone.begin(), alone.end(), wanted.begin());
+    wanted.back() = &all;
     std::array<Taken, kChanceInputs + 1> what;
-    for (std::size_t i = 0; i <= kChanceInputs; ++i) {
+    for (std::size_t i = 0; i < what.size(); ++i) {
+        if (!wanted[i]) continue;
         Which which{};
         if (i == kChanceInputs)
             which.fill(true);
@@ -338,11 +350,12 @@ void ChanceDraws::loadsByInput(const Drawn& d, std::array<DrawSums, kChanceInput
     std::vector<SpotShift> room;
     for (std::size_t from = 0; from < m_spots.spots.size(); from += kSpotsAtHand) {
         const std::size_t to = std::min(from + kSpotsAtHand, m_spots.spots.size());
-        const SpotShift* shifts = shiftsOf(what[kChanceInputs], from, to, room);
-        for (std::size_t i = 0; i <= kChanceInputs; ++i) spots(what[i], from, to, shifts, sums[i]);
+        const SpotShift* shifts = shiftsOf(what.back(), from, to, room);
+        for (std::size_t i = 0; i < what.size(); ++i)
+            if (wanted[i]) spots(what[i], from, to, shifts, sums[i]);
     }
-    finish(sums[kChanceInputs], all);
-    for (std::size_t i = 0; i < kChanceInputs; ++i) finish(sums[i], *alone[i]);
+    for (std::size_t i = 0; i < what.size(); ++i)
+        if (wanted[i]) finish(sums[i], *wanted[i]);
 }
 
 // A cell's cost adds up to its measured use in every draw; small cells over their cap count by cap over use.

@@ -51,9 +51,9 @@ public:
     void draw(std::size_t n, const Which& which, Drawn& out) const;
     void loads(const Drawn& d, DrawSums& sums, DrawLoads& out) const;
     /// The same with every input drawn, and with one alone as the others were entered, by ChanceInput: in one
-    /// pass over the places, which are more than a processor keeps at hand.
+    /// pass over the places, which are more than a processor keeps at hand. @param alone  null: not wanted.
     void loadsByInput(const Drawn& d, std::array<DrawSums, kChanceInputs + 1>& sums, DrawLoads& all,
-                      std::array<DrawLoads*, kChanceInputs> alone) const;
+                      const std::array<DrawLoads*, kChanceInputs>& alone) const;
 
 private:
     /// The inputs that count.

@@ -11,7 +11,7 @@
 namespace fw {
 namespace {
 
-constexpr int kNeverServesCenti = 2500; // so far below the one that serves, whichever way sectors stand
+constexpr int kNeverServesCenti = 2000; // so far below the one that serves, whichever way sectors stand
 
 std::uint64_t squareOf(PlanePoint p) {
     const auto x = static_cast<std::int64_t>(std::floor(p.x / kDemandSquareM));
@@ -118,6 +118,8 @@ private:
         s.harm = harm;
         for (const auto& [c, n] : {std::pair{&top.first, 0u}, std::pair{&top.second, 1u}})
             if (c->any()) s.rival[s.rivals++] = rivalOf(*c, i, load, d.relief[n], d.carried[n]);
+        s.oneChannel = s.rivals == 2 &&
+                       m_view.sources[s.rival[0].small].channel == m_view.sources[s.rival[1].small].channel;
         m_out.spots.push_back({s, at});
     }
 
@@ -165,11 +167,12 @@ private:
         r.small = c.small;
         r.marginCenti = c.margin;
         r.levelCenti = c.level;
-        if (source.layer < 0) r.have = static_cast<double>(t.ownCarrierShare()) / kChanceOne;
-        const std::int64_t own = (t.power(c.level) * source.share) >> 16;
+        r.co = source.layer >= 0;
+        r.share = source.share;
+        if (!r.co) r.have = static_cast<double>(t.ownCarrierShare()) / kChanceOne;
+        r.median = (t.power(c.level) * source.share) >> 16;
         r.others =
-            (source.layer >= 0 ? load.heard : t.noise() + m_power[static_cast<std::size_t>(source.channel)]) -
-            own;
+            (r.co ? load.heard : t.noise() + m_power[static_cast<std::size_t>(source.channel)]) - r.median;
         r.relief = static_cast<double>(relief) / kPrbUnit;
         r.carried = static_cast<double>(carried) / kPrbUnit;
         towardsSmall(source, i, r);
@@ -244,10 +247,8 @@ public:
 
     // Puts the fields' places into one list and points the spots at it.
     void close(ChanceSpots& out) {
-        for (const auto& [at, c] : m_kept.cost) out.costAtSpots.push_back(c);
-        for (const auto& [at, r] : m_kept.relief) out.reliefAtSpots.push_back(r);
-        for (const auto& [at, c] : m_left.cost) out.costElsewhere.push_back(c);
-        for (const auto& [at, r] : m_left.relief) out.reliefElsewhere.push_back(r);
+        list(m_kept, out.costAtSpots, out.reliefAtSpots, out);
+        list(m_left, out.costElsewhere, out.reliefElsewhere, out);
         std::vector<std::int32_t> from;
         for (const Field& f : m_fields) {
             from.push_back(static_cast<std::int32_t>(out.east.size()));
@@ -283,6 +284,24 @@ private:
         std::map<ByPlace, SquareRelief> relief;
     };
 
+    void list(const Sums& sums, std::vector<SquareCost>& costs, std::vector<SquareRelief>& reliefs,
+              ChanceSpots& out) {
+        std::map<ByPlace, std::uint32_t> where;
+        for (const auto& [at, c] : sums.cost) {
+            where[at] = static_cast<std::uint32_t>(costs.size());
+            costs.push_back(c);
+        }
+        for (const auto& [at, r] : sums.relief) {
+            SquareRelief one = r;
+            const std::uint32_t key = out.pairs[at.second];
+            one.cost = where.at({at.first, key & 0xffff});
+            const MacroView& v = costs[one.cost].view;
+            for (std::size_t k = 0; k < v.count; ++k)
+                one.pair[k] = pair(static_cast<std::uint16_t>(key >> 16), v.at[k].macro, out);
+            reliefs.push_back(one);
+        }
+    }
+
     static void add(const SquareCost& c, std::int32_t square, Sums& sums) {
         SquareCost& s = sums.cost[{square, c.view.at[0].macro}];
         s.square = square;
@@ -298,19 +317,19 @@ private:
         for (std::size_t k = 0; k < s.rivals; ++k) {
             const SpotRival& r = s.rival[k];
             SquareRelief& sum = sums.relief[{s.square, r.pair[0]}];
-            sum.pair = r.pair[0];
             sum.square = s.square;
             sum.relief += r.relief;
             sum.carried += r.carried;
         }
     }
     void number(SpotRival& r, const MacroView& v, ChanceSpots& out) {
-        for (std::size_t k = 0; k < v.count; ++k) {
-            const std::uint32_t key = TileSums::keyOf(r.small, v.at[k].macro);
-            const auto [it, added] = m_pairs.try_emplace(key, static_cast<std::uint32_t>(out.pairs.size()));
-            if (added) out.pairs.push_back(key);
-            r.pair[k] = it->second;
-        }
+        for (std::size_t k = 0; k < v.count; ++k) r.pair[k] = pair(r.small, v.at[k].macro, out);
+    }
+    std::uint32_t pair(std::uint16_t small, std::uint16_t macro, ChanceSpots& out) {
+        const std::uint32_t key = TileSums::keyOf(small, macro);
+        const auto [it, added] = m_pairs.try_emplace(key, static_cast<std::uint32_t>(out.pairs.size()));
+        if (added) out.pairs.push_back(key);
+        return it->second;
     }
 
     std::size_t field(ItemId who, bool small) {
@@ -342,20 +361,24 @@ private:
 double reliefAt(const Spot& s) { return s.rival[0].relief + s.rival[1].relief; }
 
 // Which of all spots are drawn: of each macro cell those that relieve it most, up to the share wanted.
-std::vector<bool> dearest(const std::vector<TileSpots>& tiles, std::size_t macros) {
-    std::vector<std::vector<std::pair<double, std::size_t>>> by(macros);
+std::vector<bool> dearest(const std::vector<TileSpots>& tiles, const std::vector<MacroCell>& macros) {
+    std::vector<std::vector<std::pair<double, std::size_t>>> by(macros.size());
     std::size_t count = 0;
     for (const TileSpots& t : tiles)
         for (const RawSpot& s : t.spots) by[s.spot.view.at[0].macro].emplace_back(-reliefAt(s.spot), count++);
     std::vector<bool> keep(count, false);
-    for (auto& list : by) {
+    for (std::size_t c = 0; c < by.size(); ++c) {
+        auto& list = by[c];
+        const double share = macros[c].congested ? kRelievedShare : kRelievedShareOther;
         double all = 0, so = 0;
         for (const auto& [relief, at] : list) all -= relief;
         std::sort(list.begin(), list.end());
+        std::size_t kept = 0;
         for (const auto& [relief, at] : list) {
-            if (so >= kRelievedShare * all) break;
+            if (so >= share * all && kept >= kLeastSpots) break;
             keep[at] = true;
             so -= relief;
+            ++kept;
         }
     }
     return keep;
@@ -372,7 +395,7 @@ ChanceSpots spotsOf(const StudyCore& core, const Ledger& ledger, const Job& job,
     ChanceSpots out;
     out.total.assign(core.base->cells.size(), 0);
     Numbering numbers(core);
-    const std::vector<bool> drawn = dearest(tiles, out.total.size());
+    const std::vector<bool> drawn = dearest(tiles, core.base->cells);
     std::size_t at = 0;
     for (const TileSpots& t : tiles) {
         for (const RawSpot& s : t.spots) {

@@ -14,8 +14,10 @@ namespace fw {
 
 /// Squares on which demand is off together (m).
 inline constexpr double kDemandSquareM = 50;
-/// Share of a macro cell's relief that is drawn place by place.
-inline constexpr double kRelievedShare = 0.98;
+/// Share of a macro cell's relief that is drawn place by place: of a congested one, and of others.
+inline constexpr double kRelievedShare = 0.95, kRelievedShareOther = 0.85;
+/// So many places of a cell are drawn whatever their share.
+inline constexpr std::size_t kLeastSpots = 200;
 
 /// A small cell at a spot.
 struct SpotRival {
@@ -28,6 +30,9 @@ struct SpotRival {
     std::int64_t others =
         0;           ///< what its users hear beside it and beside the serving macro on the same carrier
     double have = 1; ///< share of devices that can use it
+    std::int64_t share = 0;         ///< of its full power that it sends, 2^-16
+    std::int64_t median = 0;        ///< what it sends here without shadowing
+    bool co = false;                ///< on the macro's carrier
     double relief = 0, carried = 0; ///< as the ledger has them, PRB
 };
 
@@ -63,6 +68,7 @@ struct Spot {
     bool changed = false;              ///< those that stay hear another interference than at the baseline
     double harm = 0;                   ///< as the ledger has it, PRB
     std::array<SpotRival, 2> rival;
+    bool oneChannel = false; ///< both rivals send on one
 };
 
 /// Cost and harm of a macro cell in one square.
@@ -75,8 +81,9 @@ struct SquareCost {
 
 /// Relief of a pair in one square, as the ledger has it.
 struct SquareRelief {
-    std::uint32_t pair = 0; ///< place among ChanceSpots::pairs
+    std::array<std::uint32_t, kStrongest> pair{}; ///< as SpotRival::pair, by the view of `cost`
     std::int32_t square = 0;
+    std::uint32_t cost = 0;         ///< place of the macro's cost there, in the list beside
     double relief = 0, carried = 0; ///< PRB
 };
 
@@ -89,7 +96,8 @@ struct SpotField {
 };
 
 struct ChanceSpots {
-    /// Of each macro cell the dearest places, which together make kRelievedShare of what it is relieved by.
+    /// Of each macro cell the dearest places, which together make kRelievedShare (kRelievedShareOther) of
+    /// what it is relieved by.
     /// Tile by tile, ascending.
     std::vector<Spot> spots;
     /// The same summed, for draws that move no level.

@@ -187,7 +187,7 @@ TEST_CASE("demand off by squares spreads the relief as its own sums say", "[slow
             if (s.view.at[0].macro == c) add(s.square, -s.harm, s.cost);
     for (const auto* list : {&spots.reliefAtSpots, &spots.reliefElsewhere})
         for (const SquareRelief& s : *list)
-            if ((spots.pairs[s.pair] & 0xffff) == c) add(s.square, s.relief, 0);
+            if ((spots.pairs[s.pair[0]] & 0xffff) == c) add(s.square, s.relief, 0);
     double spread = 0;
     for (const auto& [q, v] : by) spread += std::pow(v.first / relief - v.second / cost, 2);
     const double natural = 1.5 * std::log(10) / 10; // small enough for the first order: 1.5 dB
@@ -273,6 +273,10 @@ TEST_CASE("a macro that stands off its listed azimuth weighs places as a plan wi
 TEST_CASE("macros that stand off their listed azimuths part the ground anew, as turned plans do", "[slow]") {
     HandPlan hand;
     const ItemId full = hand.macro(place(-250, 0), 80, 0.8);
+    Cell cell = *hand.plan.cells.find(full);
+    cell.load.dailyDlPrbUse.assign(7, 0.8);
+    cell.load.userThroughputMbps = 1.2;
+    hand.plan.cells.put(cell);
     hand.macro(place(-250, 0), 200, 0.5);
     hand.macro(place(260, 150), 240, 0.4);
     hand.macro(place(150, -320), 330, 0.3);
@@ -298,7 +302,7 @@ TEST_CASE("macros that stand off their listed azimuths part the ground anew, as 
     INFO("spread " << std::sqrt(spread) << ", apart " << std::sqrt(apart));
     CHECK(std::sqrt(spread) > 0.01);
     CHECK(std::sqrt(apart) < 0.3 * std::sqrt(spread));
-    CHECK(drawn == Approx(planned).margin(0.15 * std::sqrt(spread)));
+    CHECK(drawn == Approx(planned).margin(0.2 * std::sqrt(spread)));
 }
 
 TEST_CASE("chance is the same for any number of threads, and another for another seed") {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_chance.h"
 
-#include "base/parallel.h"
 
 #include <algorithm>
 
@@ -68,7 +67,9 @@ void LiveChance::draw() {
     m_drawing = true;
     emit changed();
     ChanceOptions options;
-    options.threads = spareThreads();
+    // On every core: it comes when all else has settled, so that nothing else is waited for, and it rests at
+    // the next few draws when a button goes down.
+    options.threads = 0;
     auto result = std::make_shared<std::optional<Chance>>();
     m_jobs.start(
         kChanceKey, tr("Drawing chances"),
