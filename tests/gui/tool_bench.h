@@ -17,6 +17,9 @@ namespace fwtest {
 
 /// The small plan, half a metre a pixel, its middle in the middle of a map of 800 x 600.
 struct ToolBench {
+    struct App {
+        App() { needGuiApp(); } // before the map, which is a widget
+    } app;
     WindowPlan plan = windowPlan();
     fw::Workspace space;
     fw::MapView map{space};
