@@ -83,7 +83,7 @@ void MainWindow::openAudit() {
 
 void MainWindow::openVariants() {
     if (!m_variants) {
-        m_variants = new VariantsWindow(m_space, this);
+        m_variants = new VariantsWindow(m_space, m_data.costs, this);
         connect(m_variants, &VariantsWindow::workingWanted, this, &MainWindow::showWorking);
     }
     present(*m_variants);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
+#include "commands/cost_file.h"
 #include "commands/intake_words.h"
 #include "commands/json_out.h"
 #include "commands/working_text.h"
@@ -15,17 +16,6 @@ namespace fw::cli {
 namespace {
 
 double pointsOf(std::int64_t worth) { return static_cast<double>(worth) / kWorthUnit; }
-
-CostTable costsFrom(const std::string& file) {
-    const std::string path = file.empty() ? (dataFolder() / "costs.toml").string() : file;
-    std::ifstream in(path, std::ios::binary);
-    if (!in && file.empty()) return {};
-    if (!in) throw Failure{exitFile, fmt::format("{}: There is no such file, or it cannot be read.", path)};
-    const std::string text{std::istreambuf_iterator<char>(in), {}};
-    auto costs = costsFromToml(text);
-    if (!costs) throw Failure{exitFile, fmt::format("{}: {}", path, costs.error().sentence())};
-    return std::move(costs).value();
-}
 
 std::vector<ItemId> itemsOf(const Plan& plan, const std::vector<std::string>& names, Kind kind) {
     std::vector<ItemId> out;

@@ -211,6 +211,8 @@ void addVariants(Grammar& g) {
         ->type_name("N")
         ->check(CLI::Range(0, 100000));
     addSeed(c, g.variants.seed, "Equal seeds give equal draws; 1 unless told");
+    c.add_option("--costs", g.variants.costs, "Table of costs (TOML); else the one installed")
+        ->type_name("FILE");
     c.add_flag("--working,--explain", g.variants.working, "Open the steps behind each number");
     addJson(c, g.variants.json);
 }

@@ -109,6 +109,7 @@ struct VariantsRequest {
     PlanChoice choice;
     int draws = 500; ///< 0: without chances
     std::uint64_t seed = 1;
+    std::string costs; ///< TOML file; empty: the installed table
     bool json = false, working = false;
 };
 struct AimRequest {

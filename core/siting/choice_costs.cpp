@@ -82,11 +82,18 @@ Result<CostTable> read(std::string_view text) {
     return out;
 }
 
+struct Run {
+    double m = 0;
+    RunFrom from = RunFrom::unknown;
+};
+
 template <class T>
-double runTo(const Table<T>& points, PlanePoint at, const CostTable& costs) {
+Run runTo(const Table<T>& points, PlanePoint at, std::optional<double> entered, const CostTable& costs) {
+    if (entered) return {*entered, RunFrom::mount};
     double best = std::numeric_limits<double>::infinity();
     for (const T& p : points) best = std::min(best, planeDistance(p.at, at));
-    return std::isfinite(best) ? best * costs.detour : costs.unknownRunM;
+    if (!std::isfinite(best)) return {costs.unknownRunM, RunFrom::unknown};
+    return {best * costs.detour, RunFrom::nearestPoint};
 }
 
 } // namespace
@@ -94,12 +101,20 @@ double runTo(const Table<T>& points, PlanePoint at, const CostTable& costs) {
 MountCost costOf(const Plan& plan, const Mount& m, const CostTable& costs) {
     MountCost out;
     out.mount = costs.mount[static_cast<std::size_t>(m.kind)];
-    out.fibreM = m.fibreM ? *m.fibreM : runTo(plan.fibrePoints, m.at, costs);
+    const Run fibre = runTo(plan.fibrePoints, m.at, m.fibreM, costs);
+    out.fibreM = fibre.m;
+    out.fibreFrom = fibre.from;
     out.fibre = costs.fibreConnection + out.fibreM * costs.fibrePerM;
-    out.powerM = m.powerM ? *m.powerM : runTo(plan.powerTaps, m.at, costs);
+    const Run power = runTo(plan.powerTaps, m.at, m.powerM, costs);
+    out.powerM = power.m;
+    out.powerFrom = power.from;
     out.power = costs.powerConnection + out.powerM * costs.powerPerM;
     out.earth = costs.earthRod;
     return out;
+}
+
+const char* originOf(const CostTable& costs) {
+    return costs == CostTable{} ? "cost table: invented, replace with yours" : "cost table";
 }
 
 Result<CostTable> costsFromToml(std::string_view text) {

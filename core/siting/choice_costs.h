@@ -6,6 +6,7 @@
 #include "plan/plan.h"
 
 #include <array>
+#include <cstdint>
 #include <string>
 #include <string_view>
 
@@ -24,11 +25,24 @@ struct CostTable {
     bool operator==(const CostTable&) const = default;
 };
 
+/// What tells the length of a run of fibre or power.
+enum class RunFrom : std::uint8_t {
+    mount,        ///< entered there
+    nearestPoint, ///< straight line to the nearest point of the plan, times the detour
+    unknown,      ///< CostTable::unknownRunM
+};
+
 struct MountCost {
     double mount = 0, fibreM = 0, fibre = 0, powerM = 0, power = 0, earth = 0;
+    RunFrom fibreFrom = RunFrom::unknown, powerFrom = RunFrom::unknown;
     [[nodiscard]] double site() const { return mount + fibre + power + earth; } ///< beside the radios
+    bool operator==(const MountCost&) const = default;
 };
+/// In whole units of the currency, runs in metres; nothing is rounded.
 MountCost costOf(const Plan& plan, const Mount& mount, const CostTable& costs);
+
+/// What a working says of where a unit cost comes from.
+const char* originOf(const CostTable& costs);
 
 /// Reads a table as TOML; keys it leaves out keep their defaults. Unknown keys, negative values and bad TOML
 /// are refused by a sentence with line and key.

@@ -48,7 +48,7 @@ Served countServed(const PlannedChoice& planned, ChoiceOption option) {
 
 void tellCost(Working& w, const Mount& mount, const ChoiceFeed::Spot& spot, const CostTable& costs,
               bool siteToo) {
-    const char* origin = costs == CostTable{} ? "cost table: invented, replace with yours" : "cost table";
+    const char* origin = originOf(costs);
     const std::string& money = costs.currency;
     const auto input = [&](const char* name, double v, const std::string& unit, const char* from) {
         w.inputs.push_back({name, v, unit, from});

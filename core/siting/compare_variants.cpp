@@ -168,6 +168,7 @@ Result<std::vector<VariantFigures>> compareVariants(const std::shared_ptr<const 
         if (!figures) return figures.error();
         figures->name = v.name;
         figures->active = v.id == plan.settings->activeVariant;
+        if (options.costs) figures->cost = variantCost(plan, v.id, *options.costs);
         out.push_back(std::move(*figures));
     }
     return out;

@@ -5,6 +5,7 @@
 #include "base/job.h"
 #include "base/working.h"
 #include "review/review.h"
+#include "siting/variant_cost.h"
 #include "study/chance.h"
 
 #include <optional>
@@ -41,6 +42,7 @@ struct VariantFigures {
     int blocks = 0, warns = 0;      ///< open findings about chosen small cells and what carries them
     std::optional<double> allReach; ///< share of draws in which every congested cell reaches its target
     std::vector<std::pair<ItemId, double>> after; ///< use after of every congested cell, ascending by id
+    std::optional<VariantCost> cost;              ///< absent without a table of costs
     std::vector<VariantLine> lines; ///< cells that are congested or hear the small cells, ascending by id
     bool operator==(const VariantFigures&) const = default;
 };
@@ -49,9 +51,11 @@ struct CompareOptions {
     unsigned threads = 0;   ///< 0: one per core
     int draws = 500;        ///< 0: chances are left out
     std::uint64_t seed = 1; ///< the same for all, so that they differ by the cells alone
+    std::optional<CostTable> costs = CostTable{}; ///< absent: costs are left out
 };
 
-/// What a study's own variant comes to; without name and chances. @param ledger  settled, of that study.
+/// What a study's own variant comes to; without name, chances and cost. @param ledger  settled, of that
+/// study.
 VariantFigures variantFigures(const Study& study, const Ledger& ledger, const Review& review);
 
 /// The steps to a variant's figures: relief cell by cell, use after against the target, what interference

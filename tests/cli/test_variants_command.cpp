@@ -2,6 +2,7 @@
 #include "catch.h"
 #include "cli/program.h"
 
+#include <fstream>
 #include <nlohmann/json.hpp>
 
 using namespace fwtest;
@@ -71,4 +72,49 @@ TEST_CASE("variants --working adds up to the figures", "[cli]") {
     CHECK(added > 0);
     CHECK_THAT(run({"variants", townFile(), "--draws", "0", "--working"}).out,
                Contains("=> full cells at their target"));
+}
+
+TEST_CASE("variants says what each costs, by which table, and against the active one", "[cli]") {
+    const auto costs = [](const Words& more) {
+        Words words{"variants", townFile(), "--draws", "0", "--json"};
+        words.insert(words.end(), more.begin(), more.end());
+        const Ran ran = run(words);
+        INFO(ran.err);
+        REQUIRE(ran.code == 0);
+        return Json::parse(ran.out).at("variants");
+    };
+    const Json all = costs({"--working"});
+    std::int64_t radios = 0;
+    for (const Json& v : all) {
+        const Json& cost = v.at("cost");
+        CHECK(cost.at("currency") == "units");
+        CHECK(cost.at("invented") == true);
+        CHECK(cost.at("sites").size() == v.at("mounts").get<std::size_t>());
+        std::int64_t sum = 0;
+        for (const Json& s : cost.at("sites")) {
+            sum += s.at("site").get<std::int64_t>() + s.at("of_radios").get<std::int64_t>();
+            CHECK(s.at("of_radios") == 4000 * s.at("radios").get<std::int64_t>());
+            radios += s.at("radios").get<std::int64_t>();
+        }
+        CHECK(cost.at("amount") == sum);
+        CHECK(v.at("cost_working").at("steps").back().at("value") == cost.at("amount"));
+    }
+    CHECK(radios > 0);
+
+    const fw::testing::TestFolder folder;
+    const std::string file = (folder / "mine.toml").string();
+    std::ofstream(file) << "currency = \"crowns\"\n[radio]\neach = 5000\n";
+    const Json mine = costs({"--costs", file});
+    std::int64_t before = 0, after = 0;
+    for (const Json& v : all) before += v.at("cost").at("amount").get<std::int64_t>();
+    for (const Json& v : mine) after += v.at("cost").at("amount").get<std::int64_t>();
+    CHECK(after - before == 1000 * radios);
+    CHECK(mine[0].at("cost").at("invented") == false);
+    const std::string words = run({"variants", townFile(), "--draws", "0", "--costs", file}).out;
+    CHECK_THAT(words, Contains("cost to build, crowns") && Contains("by the table of costs."));
+    CHECK_THAT(run({"variants", townFile(), "--draws", "0"}).out,
+               Contains("cost to build, units") && Contains("invented: replace them with yours"));
+    const Ran gone = run({"variants", townFile(), "--draws", "0", "--costs", file + ".gone"});
+    CHECK(gone.code == 3);
+    CHECK_THAT(gone.err, Contains("no such file"));
 }

@@ -2,15 +2,21 @@
 // Variants side by side in the window: its figures are those of the core, its buttons single steps of the
 // history.
 #include "catch.h"
+#include "dialogs/cost_table.h"
 #include "dialogs/variants_window.h"
 #include "gui_app.h"
 #include "plan/variant_edits.h"
+#include "store/folder.h"
+#include "text/figures.h"
 #include "window_plan.h"
 
 #include <QAbstractButton>
+#include <QApplication>
 #include <QLabel>
 #include <QTableWidget>
 #include <QTest>
+
+#include <fstream>
 
 using namespace fw;
 using namespace fwtest;
@@ -67,7 +73,7 @@ TEST_CASE("the window of variants shows what the core says of each", "[gui][vari
     REQUIRE(study);
     const auto all = compareVariants(*study, desk.plan.loaded.terrain);
     REQUIRE(all);
-    CHECK(desk.window.figures() == *all);
+    CHECK(desk.window.figures() == *all); // costs too: by the values in the program
     CHECK(desk.window.table().columnCount() == 2);
     CHECK(desk.window.table().item(0, 0)->text() == QString::number(all->at(0).chosen));
     // Fewer small cells are better; with one better than the other, it is in bold.
@@ -128,4 +134,71 @@ TEST_CASE("chosen cells go into another variant, and what cannot be done is said
     for (const QLabel* l : desk.window.findChildren<QLabel*>())
         said = said || (l->isVisible() && l->text().contains("has them all already"));
     CHECK(said);
+}
+
+TEST_CASE("what a variant costs stands beside the active one's cost, and opens its steps",
+          "[gui][variants]") {
+    needGuiApp();
+    setOwnCostTable({});
+    VariantsDesk desk;
+    desk.press("New, empty"); // becomes no active one
+    REQUIRE(desk.ready(2));
+    const auto rowOf = [&](const QString& words) {
+        for (int r = 0; r < desk.window.table().rowCount(); ++r)
+            if (desk.window.table().verticalHeaderItem(r)->text() == words) return r;
+        FAIL("no row " << words.toStdString());
+        return -1;
+    };
+    const auto cell = [&](int row, int column) { return desk.window.table().item(row, column)->text(); };
+    const auto& figures = desk.window.figures();
+    REQUIRE(figures[0].active);
+    REQUIRE(figures[0].cost);
+    const std::int64_t cost = figures[0].cost->total;
+    REQUIRE(cost > 0);
+    const auto text = [](std::int64_t v) { return figure(static_cast<double>(v), {}, 0); };
+    const int row = rowOf("cost to build, units"), beside = rowOf("cost against the active one, units");
+    CHECK(cell(row, 0) == text(cost));
+    CHECK(cell(row, 1) == text(0));
+    CHECK(cell(beside, 0) == text(0));
+    CHECK(cell(beside, 1) == text(-cost));
+    CHECK(desk.window.stateText().contains("invented"));
+
+    std::vector<Working> opened;
+    QObject::connect(&desk.window, &VariantsWindow::workingWanted, &desk.window,
+                     [&](const Working& w) { opened.push_back(w); });
+    desk.choose(0);
+    desk.press("Steps behind the cost ...");
+    REQUIRE(opened.size() == 1);
+    CHECK(opened[0].steps.back().value == static_cast<double>(cost));
+    // Enter on a row opens the steps of that row.
+    desk.window.table().setFocus();
+    desk.window.table().setCurrentCell(row, 0);
+    QTest::keyClick(&desk.window.table(), Qt::Key_Return);
+    desk.window.table().setCurrentCell(0, 0);
+    QTest::keyClick(&desk.window.table(), Qt::Key_Return);
+    REQUIRE(opened.size() == 3);
+    CHECK(opened[1].title == opened[0].title);
+    CHECK(opened[2].title != opened[0].title);
+
+    // Another table is taken up once the window is gone back to; one that is gone is said.
+    const fw::testing::TestFolder folder;
+    const QString file = QString::fromStdString((folder / "mine.toml").string());
+    std::ofstream(file.toStdString()) << "currency = \"crowns\"\n[radio]\neach = 0\n";
+    const auto comeBack = [&] {
+        QEvent e(QEvent::WindowActivate);
+        QApplication::sendEvent(&desk.window, &e);
+    };
+    setOwnCostTable(file);
+    comeBack();
+    CHECK(figures[0].cost->sites.size() == 2); // a radio each
+    CHECK(cell(rowOf("cost to build, crowns"), 0) == text(cost - 2 * 4000));
+    CHECK_FALSE(desk.window.stateText().contains("invented"));
+    setOwnCostTable(file + ".gone");
+    comeBack();
+    CHECK_FALSE(figures[0].cost);
+    bool said = false;
+    for (const QLabel* l : desk.window.findChildren<QLabel*>())
+        said = said || (l->isVisible() && l->text().contains("no such file"));
+    CHECK(said);
+    setOwnCostTable({});
 }

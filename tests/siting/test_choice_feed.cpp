@@ -3,6 +3,7 @@
 // hand.
 #include "catch.h"
 #include "siting/choice_edit.h"
+#include "siting/variant_cost.h"
 #include "store/folder.h"
 #include "study/chance.h"
 #include "study/hand_plan.h"
@@ -176,6 +177,12 @@ TEST_CASE("the working of one of a choice counts its relief once more, and its c
     }
     for (const SettledTarget& t : p->targets)
         CHECK(workingOf(s.plan, t).steps.back().value == Approx(100 * t.after));
+    // A variant that holds the set and nothing else costs what the search counted.
+    Plan plan = s.plan;
+    const auto edit = choiceEdit(plan, p->feed, p->choice, true);
+    REQUIRE(edit);
+    REQUIRE(apply(plan, *edit));
+    CHECK(variantCost(plan, plan.settings->activeVariant, costs).total == p->choice.cost);
 }
 
 TEST_CASE("stopped while it searches, the choice stands without the full model's figures", "[choose]") {

@@ -145,6 +145,16 @@ TEST_CASE("a variant without small cells is the town as it is") {
     CHECK_FALSE(none.holdsMonths);
     CHECK_FALSE(none.allReach);
     for (const auto& [cell, after] : none.after) CHECK(after == Approx(0.82).margin(1e-9));
+    REQUIRE((none.cost && all->at(0).cost && all->at(1).cost));
+    CHECK(none.cost->total == 0);
+    CHECK(static_cast<int>(all->at(0).cost->sites.size()) == all->at(0).mounts);
+    // A cell less takes its radio away, unless that carries another, and its mount likewise.
+    CHECK(all->at(1).cost->total < all->at(0).cost->total);
+    CompareOptions free{1, 0, 1};
+    free.costs.reset();
+    const auto without = compareVariants(flatStudyOf(town.plan), flatTerrain(), free);
+    REQUIRE(without);
+    CHECK_FALSE(without->front().cost);
     CHECK(all->at(0).chosen == all->at(1).chosen + 1);
     CHECK(all->at(1).candidates == 1);
 }

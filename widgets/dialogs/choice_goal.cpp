@@ -2,6 +2,7 @@
 #include "dialogs/choice_goal.h"
 
 #include "bench/panel_looks.h"
+#include "dialogs/cost_table.h"
 #include "dialogs/dialog_parts.h"
 #include "review/limits.h"
 #include "text/figures.h"
@@ -16,44 +17,24 @@
 #include <QLineEdit>
 #include <QListWidget>
 #include <QLocale>
-#include <QSettings>
 #include <QSignalBlocker>
 #include <QVBoxLayout>
 
 #include <algorithm>
-#include <fstream>
-#include <iterator>
 
 namespace fw {
 
 namespace {
 
-const QString kTableKey = QStringLiteral("choice/costs");
 constexpr int kMostCells = 6; // rows of the list seen at once
 
 Error refused(const QString& text) { return {ErrorCode::badInput, text.toStdString(), {}}; }
-
-Result<CostTable> costsFrom(const std::filesystem::path& file) {
-    const std::string name = file.filename().string();
-    std::ifstream in(file, std::ios::binary);
-    if (!in)
-        return Error{
-            ErrorCode::cannotRead,
-            ChoiceGoalForm::tr("There is no such file, or it cannot be read. Choose another table of "
-                               "costs, or take the one installed.")
-                .toStdString(),
-            name};
-    const std::string text{std::istreambuf_iterator<char>(in), {}};
-    auto costs = costsFromToml(text);
-    if (!costs) return Error{costs.error().code, costs.error().sentence(), name};
-    return costs;
-}
 
 } // namespace
 
 ChoiceGoalForm::ChoiceGoalForm(Workspace& space, std::filesystem::path installed, QWidget* parent)
     : QWidget(parent), m_space(space), m_installed(std::move(installed)),
-      m_own(QSettings().value(kTableKey).toString().toStdString()) {
+      m_own(ownCostTable().toStdString()) {
     makeParts();
     connect(&space.live, &LiveStudy::shownChanged, this, &ChoiceGoalForm::fillCells);
     connect(&space.document, &PlanDocument::planReplaced, this, [this] {
@@ -191,17 +172,12 @@ QWidget* ChoiceGoalForm::makeTable() {
 
 void ChoiceGoalForm::setTable(const QString& file) {
     m_own = file.toStdString();
-    QSettings().setValue(kTableKey, file);
+    setOwnCostTable(file);
     showTable();
     emit changed();
 }
 
-Result<CostTable> ChoiceGoalForm::costs() const {
-    if (!m_own.empty()) return costsFrom(m_own);
-    std::error_code fault;
-    if (m_installed.empty() || !std::filesystem::exists(m_installed, fault)) return CostTable{};
-    return costsFrom(m_installed);
-}
+Result<CostTable> ChoiceGoalForm::costs() const { return costsInUse(m_installed); }
 
 void ChoiceGoalForm::showTable() {
     const auto table = costs();

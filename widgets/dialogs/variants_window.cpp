@@ -3,11 +3,13 @@
 
 #include "base/parallel.h"
 #include "bench/panel_looks.h"
+#include "dialogs/cost_table.h"
 #include "dialogs/dialog_parts.h"
 #include "plan/variant_edits.h"
 #include "study/holds.h"
 #include "text/figures.h"
 
+#include <QEvent>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QProgressBar>
@@ -17,11 +19,13 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <utility>
 
 namespace fw {
 namespace {
 
 const QString kVariantsJob = QStringLiteral("variants");
+constexpr int kCostRow = 3; // after what there is to build
 
 QString name(const VariantFigures& f) { return QString::fromStdString(f.name); }
 
@@ -41,12 +45,32 @@ Row counted(const QString& what, int VariantFigures::*member, int better) {
             better};
 }
 
+double costValue(const VariantFigures& f) { return f.cost ? static_cast<double>(f.cost->total) : 0; }
+
+// What each costs, and how much more or less that is than the active one.
+std::vector<Row> costRowsOf(const std::vector<VariantFigures>& all) {
+    if (all.empty()) return {};
+    const auto active = std::find_if(all.begin(), all.end(), [](const auto& f) { return f.active; });
+    const double base = costValue(active == all.end() ? all.front() : *active);
+    const QString money =
+        all.front().cost ? QString::fromStdString(all.front().cost->table.currency) : QString();
+    return {{VariantsWindow::tr("cost to build"), money,
+             [](const auto& f) { return f.cost ? figure(costValue(f), {}, 0) : unknownFigure(); }, costValue,
+             -1},
+            {VariantsWindow::tr("cost against the active one"), money,
+             [base](const auto& f) {
+                 return f.cost ? signedFigure(costValue(f) - base, {}, 0) : unknownFigure();
+             },
+             costValue, 0}};
+}
+
 std::vector<Row> rowsOf(const std::vector<VariantFigures>& all, const Plan& plan) {
     const auto tr = [](const char* text) { return VariantsWindow::tr(text); };
     std::vector<Row> rows;
     rows.push_back(counted(tr("small cells chosen"), &VariantFigures::chosen, -1));
     rows.push_back(counted(tr("candidates beside them"), &VariantFigures::candidates, 0));
     rows.push_back(counted(tr("mounts to build"), &VariantFigures::mounts, -1));
+    for (Row& row : costRowsOf(all)) rows.push_back(std::move(row));
     rows.push_back(
         {tr("full cells at their target"),
          {},
@@ -96,7 +120,8 @@ bool isBest(const Row& row, const std::vector<VariantFigures>& all, std::size_t 
 
 } // namespace
 
-VariantsWindow::VariantsWindow(Workspace& space, QWidget* parent) : QDialog(parent), m_space(space) {
+VariantsWindow::VariantsWindow(Workspace& space, std::filesystem::path costs, QWidget* parent)
+    : QDialog(parent), m_space(space), m_installed(std::move(costs)) {
     makeWindow();
     connect(&space.live, &LiveStudy::stateChanged, this, &VariantsWindow::follow);
     connect(&space.live, &LiveStudy::shownChanged, this, &VariantsWindow::follow);
@@ -140,8 +165,15 @@ void VariantsWindow::makeWindow() {
     page->addWidget(makeActions());
     m_steps = plainButton(tr("Ste&ps behind the figures ..."), this);
     connect(m_steps, &QPushButton::clicked, this, &VariantsWindow::openWorking);
-    connect(m_table, &QTableWidget::activated, this, &VariantsWindow::openWorking);
-    const DialogFoot foot = dialogFoot(*this, {m_steps});
+    m_costSteps = plainButton(tr("Steps behind the c&ost ..."), this);
+    connect(m_costSteps, &QPushButton::clicked, this, &VariantsWindow::openCost);
+    connect(m_table, &QTableWidget::activated, this, [this](const QModelIndex& at) {
+        if (isCostRow(at.row()))
+            openCost();
+        else
+            openWorking();
+    });
+    const DialogFoot foot = dialogFoot(*this, {m_steps, m_costSteps});
     m_bar = foot.bar;
     m_stop = foot.stop;
     connect(m_stop, &QPushButton::clicked, this, [this] { m_space.jobs.cancel(kVariantsJob); });
@@ -179,6 +211,15 @@ void VariantsWindow::showEvent(QShowEvent* e) {
     follow();
 }
 
+// The table of costs may have been replaced in another window meanwhile.
+bool VariantsWindow::event(QEvent* e) {
+    if (e->type() == QEvent::WindowActivate && reckonCosts()) {
+        fill();
+        showState();
+    }
+    return QDialog::event(e);
+}
+
 void VariantsWindow::hideEvent(QHideEvent* e) {
     QDialog::hideEvent(e);
     m_space.jobs.cancel(kVariantsJob);
@@ -197,6 +238,7 @@ void VariantsWindow::compare() {
     m_running = true;
     CompareOptions options;
     options.threads = spareThreads();
+    options.costs.reset(); // by the table in use when they are shown
     auto result = std::make_shared<std::vector<VariantFigures>>();
     m_space.jobs.start(
         kVariantsJob, tr("Comparing variants"),
@@ -208,10 +250,32 @@ void VariantsWindow::compare() {
             m_running = false;
             if (outcome == Outcome::done && !result->empty()) {
                 m_figures = std::move(*result);
+                reckonCosts();
                 fill();
+            } else if (outcome != Outcome::done) {
+                m_of.reset(); // stopped: what is shown is of no computed state
             }
             showState();
         });
+}
+
+// Of the plan that the figures are of, so that a column is of one state.
+bool VariantsWindow::reckonCosts() {
+    if (!m_of || m_running || m_figures.empty()) return false; // a later state is on its way
+    const auto table = costsInUse(m_installed);
+    const QString fault = table ? QString() : coreText(table.error().sentence());
+    bool differs = fault != std::exchange(m_noCosts, fault);
+    for (VariantFigures& f : m_figures) {
+        std::optional<VariantCost> cost;
+        if (table) cost = variantCost(m_of->plan(), f.variant, *table);
+        differs = differs || cost != f.cost;
+        f.cost = std::move(cost);
+    }
+    return differs;
+}
+
+bool VariantsWindow::isCostRow(int row) const {
+    return !m_figures.empty() && (row == kCostRow || row == kCostRow + 1);
 }
 
 void VariantsWindow::fill() {
@@ -266,20 +330,27 @@ QString VariantsWindow::stateText() const {
     if (m_figures.empty()) return tr("The figures come with the computation.");
     if (m_running || m_space.live.stale() || m_of != m_space.live.study())
         return tr("The figures are of an earlier state; computing anew \u2026");
-    return tr(
-        "Loads are settled; findings are those about chosen small cells. The best of a row is in bold.");
+    const QString text =
+        tr("Loads are settled; findings are those about chosen small cells. The best of a row is in bold.");
+    const auto& cost = m_figures.front().cost;
+    if (cost && cost->table == CostTable{})
+        return tr("%1 Costs are by a table whose figures are invented: replace them with yours in the window "
+                  "that chooses a set.")
+            .arg(text);
+    return text;
 }
 
 void VariantsWindow::showState() {
     m_state->setText(stateText());
     m_bar->setVisible(m_running);
     m_stop->setVisible(m_running);
-    m_said->setText(m_refused);
-    m_said->setVisible(!m_refused.isEmpty());
+    m_said->setText(m_refused.isEmpty() ? m_noCosts : m_refused);
+    m_said->setVisible(!m_said->text().isEmpty());
     const ItemId id = chosen();
     const Plan& plan = m_space.document.plan();
     const bool open = m_space.document.isOpen() && plan.variants.find(id);
     m_steps->setEnabled(open && !m_figures.empty());
+    m_costSteps->setEnabled(m_steps->isEnabled() && m_figures.front().cost);
     m_work->setEnabled(open && id != plan.settings->activeVariant);
     m_copy->setEnabled(open);
     m_cells->setEnabled(open && !m_space.selection.items().empty());
@@ -328,6 +399,13 @@ void VariantsWindow::openWorking() {
     const ItemId id = chosen();
     for (const VariantFigures& f : m_figures)
         if (f.variant == id) emit workingWanted(workingOf(m_space.document.plan(), f));
+}
+
+void VariantsWindow::openCost() {
+    const ItemId id = chosen();
+    for (const VariantFigures& f : m_figures)
+        if (f.variant == id && f.cost)
+            emit workingWanted(workingOf(m_space.document.plan(), f.variant, *f.cost));
 }
 
 void VariantsWindow::removeChosen() { perform(removeVariant(m_space.document.plan(), chosen())); }
