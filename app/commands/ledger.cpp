@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/commands.h"
+#include "commands/dwell_out.h"
 #include "commands/json_out.h"
 #include "commands/rates_out.h"
 #include "commands/rim_out.h"
 #include "commands/uplink_out.h"
 #include "commands/working_text.h"
 #include "siting/alternatives.h"
-#include "study/dwell.h"
 #include "study/holds.h"
 #include "study/ledger_working.h"
 #include "study/settled.h"
@@ -89,17 +89,6 @@ Json cellJson(const Study& study, const LedgerLine& line, const std::vector<User
     return out;
 }
 
-const Dwell* dwellOf(const std::vector<Dwell>& dwells, ItemId small) {
-    const auto it =
-        std::find_if(dwells.begin(), dwells.end(), [small](const Dwell& d) { return d.small == small; });
-    return it == dwells.end() || it->chords == 0 ? nullptr : &*it;
-}
-
-Json dwellJson(const Dwell* d) {
-    if (!d) return nullptr;
-    return {{"longest", number(d->longestS, 3)}, {"median", number(d->medianS, 3)}};
-}
-
 const char* wordOf(Advice advice) {
     switch (advice) {
     case Advice::balance:
@@ -140,6 +129,7 @@ Json smallJson(const Study& study, const SmallCellUse& u, const Dwell* dwell, co
             {"power_down_db", number(u.powerDownDb)},
             {"feasible", u.feasible},
             {"dwell_s", dwellJson(dwell)},
+            {"streets", streetsJson(dwell)},
             {"users", smallRatesJson(study, rates)}};
 }
 
@@ -161,8 +151,10 @@ Json oneJson(const Study& study, const Ledger& ledger, const Beside& beside) {
                            {"harm", number(row.harm, 8)},
                            {"after", number(row.after, 8)}});
     for (const SmallCellUse& u : ledger.smalls) {
-        smalls.push_back(smallJson(study, u, dwellOf(beside.dwells, u.small), ratesOf(atSmalls, u.small)));
+        const Dwell* stay = stayOf(beside.dwells, u.small);
+        smalls.push_back(smallJson(study, u, stay, ratesOf(atSmalls, u.small)));
         if (beside.working) smalls.back()["working"] = working(workingOfUse(study, ledger, u.small));
+        if (beside.working && stay) smalls.back()["dwell_working"] = working(workingOf(plan, *stay));
     }
     return {{"cells", std::move(cells)},     {"cases", casesJson(study, ledger, beside.working)},
             {"sectors", std::move(sectors)}, {"small_cells", std::move(smalls)},
@@ -205,15 +197,15 @@ std::string smallsText(const Study& study, const Ledger& ledger, const Beside& b
         if (const std::string users = smallRatesText(ratesOf(rates, u.small)); !users.empty())
             out += "; " + users;
         out += '\n';
-        if (const Dwell* d = dwellOf(beside.dwells, u.small); d && d->passed)
-            out +=
-                fmt::format("    fast users pass through in {:.1f} s: keep them on the macro\n", d->longestS);
+        out += dwellText(stayOf(beside.dwells, u.small), "    ");
     }
-    return out.empty() ? out : "Own use of the small cells, in points of their PRB\n" + out;
+    if (out.empty()) return out;
+    return "Own use of the small cells, in points of their PRB\n" + out + dwellFoot(beside.dwells);
 }
 
 // The steps behind the lines of some cells and of all small cells.
-std::string workingsText(const Study& study, const Ledger& ledger, const std::vector<ItemId>& cells) {
+std::string workingsText(const Study& study, const Ledger& ledger, const std::vector<ItemId>& cells,
+                         const std::vector<Dwell>& dwells) {
     std::string out;
     const std::vector<UserRates> rates = userRates(study, ledger);
     for (const ItemId cell : cells) {
@@ -230,6 +222,7 @@ std::string workingsText(const Study& study, const Ledger& ledger, const std::ve
         if (const SmallRates* r = ratesOf(atSmalls, u.small))
             for (const bool median : {true, false})
                 out += workingText(workingOfRates(study, *r, median), "  ");
+        if (const Dwell* d = stayOf(dwells, u.small)) out += workingText(workingOf(study.plan(), *d), "  ");
     }
     return out;
 }
@@ -271,7 +264,7 @@ std::string oneText(const Study& study, const Ledger& ledger, const Beside& besi
         out += ledger.converged ? fmt::format("Settled after {} rounds.\n", ledger.rounds)
                                 : fmt::format("Not settled after {} rounds.\n", ledger.rounds);
     for (const std::string& remark : ledger.remarks) out += fmt::format("Note: {}\n", remark);
-    if (beside.working) out += workingsText(study, ledger, told);
+    if (beside.working) out += workingsText(study, ledger, told, beside.dwells);
     return out;
 }
 

@@ -111,6 +111,7 @@ FieldWords fieldWords(const std::string& field) {
         {"macro_reach_m", {CORE_TEXT("reach of macros"), "m"}},
         {"efficient_share", {CORE_TEXT("share of insulated buildings"), ""}},
         {"outdoor_density", {CORE_TEXT("weight of open ground"), ""}},
+        {"street_speed_kmh", {CORE_TEXT("speed along streets"), "km/h"}},
         {"ignore_timing_advance", {CORE_TEXT("timing advance left aside"), ""}},
         {"spread_demand_db", {CORE_TEXT("spread of demand"), "dB"}},
         {"spread_build_azimuth_deg", {CORE_TEXT("spread of built azimuths"), "deg"}},

@@ -212,6 +212,7 @@ void model(M& m, F& f) {
     f("macro_reach_m", m.macroReachM);
     f("efficient_share", m.efficientShare);
     f("outdoor_density", m.outdoorDensity);
+    f("street_speed_kmh", m.streetSpeedKmh);
     f("ignore_timing_advance", m.ignoreTimingAdvance);
     f("efficiency_model", m.efficiency);
     f("macro_path_model", m.macroPath);
@@ -271,33 +272,20 @@ void forEachField(T& item, F&& f) {
 /// one are whole without it. Of the fields of items, those that edits from before there was one do without.
 inline bool mayBeLeftOut(std::string_view setting) {
     if (setting.starts_with("uplink_")) return true;
-    for (const std::string_view name : {"calibration_note",
-                                        "ignore_timing_advance",
-                                        "demand_file",
-                                        "demand_digest",
-                                        "land_cover_file",
-                                        "land_cover_digest",
-                                        "land_cover_weights",
-                                        "spread_demand_db",
-                                        "spread_build_azimuth_deg",
-                                        "spread_build_tilt_deg",
-                                        "spread_inventory_azimuth_deg",
-                                        "macro_shadow_m",
-                                        "small_shadow_m",
-                                        "efficiency_model",
-                                        "macro_path_model",
-                                        "small_path_model",
-                                        "entry_model",
-                                        "identity_pci_lte",
-                                        "identity_pci_nr",
-                                        "identity_roots_lte",
-                                        "identity_roots_nr",
-                                        "identity_enb",
-                                        "identity_gnb",
-                                        "identity_gnb_bits",
-                                        "identity_cells",
-                                        "root_sequence",
-                                        "tracking_area",
+    for (const std::string_view name : {"calibration_note",      "ignore_timing_advance",
+                                        "street_speed_kmh",      "demand_file",
+                                        "demand_digest",         "land_cover_file",
+                                        "land_cover_digest",     "land_cover_weights",
+                                        "spread_demand_db",      "spread_build_azimuth_deg",
+                                        "spread_build_tilt_deg", "spread_inventory_azimuth_deg",
+                                        "macro_shadow_m",        "small_shadow_m",
+                                        "efficiency_model",      "macro_path_model",
+                                        "small_path_model",      "entry_model",
+                                        "identity_pci_lte",      "identity_pci_nr",
+                                        "identity_roots_lte",    "identity_roots_nr",
+                                        "identity_enb",          "identity_gnb",
+                                        "identity_gnb_bits",     "identity_cells",
+                                        "root_sequence",         "tracking_area",
                                         "cell_identity"})
         if (setting == name) return true;
     return false;

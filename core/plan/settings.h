@@ -42,6 +42,7 @@ struct ModelSettings {
     double macroReachM = 3000;        ///< likewise for a macro
     double efficientShare = 0.3;      ///< of buildings whose kind is unknown [own]
     double outdoorDensity = 1;        ///< weight of a square metre of open ground
+    double streetSpeedKmh = 50;       ///< of who passes a small cell along a street (study/dwell.h) [own]
     /// Leaves demand as it is modelled where a cell's timing-advance histogram could say better.
     bool ignoreTimingAdvance = false;
     EfficiencyModel efficiency = EfficiencyModel::attenuatedShannon;

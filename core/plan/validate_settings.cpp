@@ -40,6 +40,7 @@ void checkModel(Checker& c, const ModelSettings& m) {
     c.range("reach of macros", m.macroReachM, 10, 50000, "m");
     c.range("share of efficient buildings", m.efficientShare, 0, 1);
     c.range("weight of open ground", m.outdoorDensity, 0, 1e6);
+    c.range("speed along streets", m.streetSpeedKmh, 1, 300, "km/h");
     if (!isKnown(m.efficiency) || !isKnown(m.macroPath) || !isKnown(m.smallPath) || !isKnown(m.entry))
         c.fail("a model that is chosen is none of the known ones");
 }

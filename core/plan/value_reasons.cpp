@@ -45,6 +45,9 @@ const char* reasonOf(std::string_view setting) {
         {"efficient_share",
          CORE_TEXT("Our judgement: seven buildings in ten are traditional, where their kind is unknown.")},
         {"outdoor_density", CORE_TEXT("Our judgement: a square metre of street counts like one of floor.")},
+        {"street_speed_kmh",
+         CORE_TEXT("Our judgement: the usual limit in a built-up area. How long somebody stays with a small "
+                   "cell follows from it, and nothing else.")},
         {"spread_demand_db", CORE_TEXT("Our judgement: how far a map of demand is off on 50 m.")},
         {"spread_build_azimuth_deg", CORE_TEXT("Our judgement: what a crew with a compass keeps to.")},
         {"spread_build_tilt_deg", CORE_TEXT("Our judgement: what a crew with a level keeps to.")},

@@ -365,17 +365,30 @@ TEST_CASE("the ledger adds up, cell by cell and sector by sector", "[cli]") {
     }
     CHECK(relieved > 0);
     const std::string said = run({"ledger", "--live", townFile()}).out;
-    std::size_t hasty = 0, told = 0;
+    std::size_t passed = 0, hasty = 0;
     for (const Json& s : j.at("live").at("small_cells")) {
         const Json& dwell = s.at("dwell_s");
         if (dwell.is_null()) continue;
         CHECK(dwell.at("median").get<double>() <= dwell.at("longest").get<double>());
-        hasty += dwell.at("longest").get<double>() < 5;
+        ++passed;
+        const bool isShort = dwell.at("median").get<double>() < 5;
+        hasty += isShort;
+        const Json& streets = s.at("streets");
+        CHECK(streets.at("speed_kmh") == 50);
+        CHECK(streets.at("stretches").get<int>() > 0);
+        CHECK(dwell.at("longest").get<double>() ==
+              Approx(streets.at("longest_m").get<double>() / (50 / 3.6)).margin(0.001));
+        CHECK(streets.at("note").is_string() == isShort);
     }
-    for (std::size_t at = said.find("pass through in"); at != std::string::npos;
-         at = said.find("pass through in", at + 1))
-        ++told;
-    CHECK(told == hasty);
+    CHECK(passed > 0);
+    const auto times = [&said](const char* words) {
+        std::size_t n = 0;
+        for (std::size_t at = said.find(words); at != std::string::npos; at = said.find(words, at + 1)) ++n;
+        return n;
+    };
+    CHECK(times("on streets at 50 km/h: median stay ") == passed);
+    CHECK(times(": short stays\n") + times(": all stays short, ") == hasty);
+    CHECK(times("Short stays: most stretches of street are left within 5 s") == (hasty > 0 ? 1 : 0));
     CHECK_FALSE(jsonOf({"ledger", "--live", townFile()}).contains("settled"));
     CHECK_FALSE(jsonOf({"ledger", "--settled", townFile()}).contains("live"));
     const std::string words = run({"ledger", "--live", "--all", townFile()}).out;

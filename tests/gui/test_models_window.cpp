@@ -120,6 +120,11 @@ TEST_CASE("values are typed where they stand; what is out of range is refused in
     }
     ModelsDesk::enter(w, ModelsDesk::rowOf(w, QStringLiteral("Days over the trigger")), QStringLiteral("3"));
     CHECK(desk.model().triggerDays == 3);
+    const int speed = ModelsDesk::rowOf(w, QStringLiteral("Speed along streets"));
+    ModelsDesk::enter(w, speed, QStringLiteral("0")); // who stands still never leaves
+    CHECK_FALSE(w.refusedText().isEmpty());
+    ModelsDesk::enter(w, speed, QStringLiteral("30"));
+    CHECK(desk.model().streetSpeedKmh == 30);
     ModelsDesk::enter(w, ModelsDesk::rowOf(w, QStringLiteral("Uplink: share of path loss made up for")),
                       QStringLiteral("1"));
     CHECK(desk.now().settings->uplink.alpha == 1);

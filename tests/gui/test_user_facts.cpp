@@ -6,6 +6,7 @@
 #include "bench/facts_section.h"
 #include "bench/stage_table.h"
 #include "models/stage_tables.h"
+#include "study/dwell.h"
 #include "study/user_rates.h"
 #include "text/figures.h"
 #include "window_hand.h"
@@ -169,4 +170,44 @@ TEST_CASE("a building says how it is covered indoors and what its walls take, by
     CHECK(loss.contains(figure(opinion->chosenDb, {}, 1)));
     CHECK(loss.contains(figure(opinion->otherDb, {}, 1)));
     CHECK(FactsDesk::opened(facts, QStringLiteral("Loss into it")).steps.back().value == opinion->chosenDb);
+}
+
+TEST_CASE("a small cell says how long users on streets stay, at the plan's speed, with the steps",
+          "[gui][dwell]") {
+    struct StreetDesk : OpenedWindow {
+        StreetDesk() {
+            Street s;
+            Plan& p = plan.loaded.plan;
+            s.id = p.lastId = p.nextId();
+            s.name = "Quay Row";
+            s.path = {fw::testing::place(-40, 4), fw::testing::place(200, 4)};
+            p.streets.put(s);
+            adopt();
+        }
+    } desk;
+    LiveStudy& live = desk.space().live;
+    REQUIRE(QTest::qWaitFor([&] { return live.study() && !live.stale(); }, kPatienceMs));
+    const QString median = QStringLiteral("Median stay"), longest = QStringLiteral("Longest stay");
+    desk.space().selection.setOne(desk.plan.small);
+    FactsSection* facts = desk.window.bench()->facts()->section(Kind::smallCell);
+    REQUIRE(facts);
+    const Dwell d = dwellOf(*live.study(), desk.plan.small);
+    REQUIRE(!d.chords.empty());
+    const auto told = [](double seconds, double kmh) {
+        return QStringLiteral("%1 at %2")
+            .arg(figure(seconds, QStringLiteral("s"), 1), figure(kmh, QStringLiteral("km/h"), 0));
+    };
+    CHECK(facts->derivedText(median) == told(d.medianS, 50));
+    CHECK(facts->derivedText(longest) == told(d.longestS, 50));
+    for (const QString& label : {median, longest}) {
+        const Working w = FactsDesk::opened(*facts, label);
+        CHECK(w.steps.front().what == "Quay Row");
+        CHECK(w.steps.back().value == d.medianS);
+    }
+
+    PlanSettings slow = *desk.now().settings;
+    slow.model.streetSpeedKmh = 25;
+    REQUIRE(desk.space().document.perform({"Slow down", {PutSettings{slow}}}));
+    CHECK(
+        QTest::qWaitFor([&] { return facts->derivedText(median) == told(2 * d.medianS, 25); }, kPatienceMs));
 }

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 using namespace fw;
 using namespace fw::testing;
@@ -71,14 +72,66 @@ TEST_CASE("The chord of a straight street is the stretch where the small cell is
     CHECK(all[0].longestM == Approx(longest).margin(1.01)); // a piece at either end, half of it each
     // 50 km/h are 13.89 m/s.
     CHECK(all[0].longestS == Approx(all[0].longestM / 13.888889).epsilon(1e-6));
-    CHECK(all[0].passed == (all[0].longestS < 5));
-    DwellOptions slow;
-    slow.speedKmh = 3.6; // a metre a second
-    CHECK(dwells(**study, slow)[0].longestS == Approx(all[0].longestM).epsilon(1e-9));
-    CHECK_FALSE(dwells(**study, slow)[0].passed);
-    DwellOptions fast;
-    fast.speedKmh = 3.6 * longest; // passed in about a second
-    CHECK(dwells(**study, fast)[0].passed);
+    CHECK(all[0].speedKmh == 50);
+    CHECK(all[0].allAreShort() == (all[0].longestS < 5));
+    CHECK(dwellOf(**study, c.small) == all[0]);
+}
+
+TEST_CASE("The plan's speed makes stays long or short, and the note says so with that speed",
+          "[study][dwell]") {
+    Crossing c;
+    c.street({place(-200, -2), place(240, -2)}); // a long chord, and two short ones across
+    c.street({place(66, -200), place(66, 200)});
+    const auto at = [&](double kmh) {
+        Plan plan = c.hand.done();
+        PlanSettings settings = *plan.settings;
+        settings.model.streetSpeedKmh = kmh;
+        plan.settings = std::make_shared<const PlanSettings>(settings);
+        const auto study = compute(plan);
+        REQUIRE(study);
+        return dwellOf(**study, c.small);
+    };
+    const Dwell slow = at(3.6); // a metre a second
+    REQUIRE(slow.chords.size() >= 2);
+    CHECK(slow.longestS == Approx(slow.longestM).epsilon(1e-9));
+    CHECK(slow.medianS == Approx(slow.medianM).epsilon(1e-9));
+    CHECK_FALSE(slow.mostAreShort());
+    CHECK(noteOf(slow).empty());
+    REQUIRE(slow.medianM < slow.longestM);
+    // Between both: the median under 5 s, the longest not.
+    const double between = 3.6 / 5 * (slow.medianM + slow.longestM) / 2;
+    const Dwell most = at(between);
+    CHECK(most.medianM == slow.medianM); // the ground does not know the speed
+    CHECK(most.mostAreShort());
+    CHECK_FALSE(most.allAreShort());
+    CHECK(noteOf(most).find("most stretches") != std::string::npos);
+    const Dwell all = at(std::min(300.0, 3.6 * slow.longestM)); // the longest in about a second
+    CHECK(all.allAreShort());
+    CHECK(noteOf(all).find("even the longest") != std::string::npos);
+    CHECK(noteOf(all) != noteOf(most));
+}
+
+TEST_CASE("The working of a stay names each street with its length, and ends with the median",
+          "[study][dwell]") {
+    Crossing c;
+    c.street({place(-200, -2), place(240, -2)});
+    c.street({place(66, -200), place(66, 200)});
+    const Plan plan = c.hand.done();
+    const auto study = compute(plan);
+    REQUIRE(study);
+    const Dwell d = dwellOf(**study, c.small);
+    const Working w = workingOf(plan, d);
+    REQUIRE(w.steps.size() == d.chords.size() + 2);
+    for (std::size_t k = 0; k < d.chords.size(); ++k) {
+        CHECK(w.steps[k].what == "Quay Row");
+        // Length over speed in m/s, by hand.
+        CHECK(w.steps[k].value == Approx(d.chords[k].lengthM / (50 / 3.6)).epsilon(1e-12));
+        CHECK(w.steps[k].formula.find(fmt::format("{:.1f} m", d.chords[k].lengthM)) != std::string::npos);
+    }
+    CHECK(w.steps.back().what == "median");
+    CHECK(w.steps.back().value == d.medianS);
+    CHECK(w.inputs.front().value == 50);
+    CHECK_FALSE(w.source.empty());
 }
 
 TEST_CASE("A corner does not end a chord, and each street has its own", "[study][dwell]") {
@@ -92,7 +145,7 @@ TEST_CASE("A corner does not end a chord, and each street has its own", "[study]
     const auto straight = compute(plain.hand.done());
     REQUIRE(straight);
     const Dwell one = dwells(**straight)[0], two = dwells(**bent)[0];
-    CHECK(two.chords == one.chords);
+    CHECK(two.chords.size() == one.chords.size());
     CHECK(two.longestM == Approx(one.longestM).margin(1.01));
 
     c.street({place(70, -200), place(70, 200)});
@@ -100,8 +153,8 @@ TEST_CASE("A corner does not end a chord, and each street has its own", "[study]
     const auto more = compute(c.hand.done());
     REQUIRE(more);
     const Dwell many = dwells(**more)[0];
-    REQUIRE(many.chords > 0);
-    CHECK(many.chords > two.chords);
+    REQUIRE(!many.chords.empty());
+    CHECK(many.chords.size() > two.chords.size());
     CHECK(many.medianM <= many.longestM);
     std::vector<double> lengths;
     for (const auto& [from, to] : {std::pair{a, b}, std::pair{place(70, -200), place(70, 200)},
@@ -109,7 +162,7 @@ TEST_CASE("A corner does not end a chord, and each street has its own", "[study]
         for (const double m : stretchesByHand(**more, c, from, to))
             if (m >= 4) lengths.push_back(m);
     std::sort(lengths.begin(), lengths.end());
-    REQUIRE(lengths.size() == static_cast<std::size_t>(many.chords));
+    REQUIRE(lengths.size() == many.chords.size());
     const std::size_t half = lengths.size() / 2;
     const double median = lengths.size() % 2 ? lengths[half] : (lengths[half - 1] + lengths[half]) / 2;
     CHECK(many.medianM == Approx(median).margin(1.01));
@@ -125,7 +178,8 @@ TEST_CASE("Without a street through it nobody passes, and who is not chosen has 
     REQUIRE(study);
     const auto all = dwells(**study);
     REQUIRE(all.size() == 1);
-    CHECK(all[0].chords == 0);
+    CHECK(all[0].chords.empty());
     CHECK(all[0].longestS == 0);
-    CHECK_FALSE(all[0].passed);
+    CHECK_FALSE(all[0].mostAreShort());
+    CHECK(noteOf(all[0]).empty());
 }

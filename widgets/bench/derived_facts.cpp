@@ -232,6 +232,7 @@ std::vector<DerivedFact> smallCellFacts(Workspace& s) {
     std::vector<DerivedFact> out{frequency, fit, relief, use};
     append(out, smallRateFacts(s));
     append(out, smallUplinkFacts(s));
+    append(out, stayFacts(s));
     return out;
 }
 

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "bench/load_facts.h"
 
+#include "study/dwell.h"
 #include "study/rim.h"
 #include "text/figures.h"
 
 #include <QCoreApplication>
 
 #include <cmath>
+#include <memory>
 
 namespace fw {
 namespace {
@@ -55,6 +57,19 @@ DerivedFact smallRateFact(Workspace& s, const QString& label, bool median) {
                 if (!r) return std::nullopt;
                 return workingOfRates(*s.rates.study(), *r, median);
             }};
+}
+
+// The last one asked for: a fact is asked for its text many times between two states of the plan.
+struct KeptStay {
+    std::weak_ptr<const Study> of;
+    Dwell stay;
+};
+
+const Dwell* stayWith(const Workspace& s, KeptStay& kept, ItemId small) {
+    const auto& study = s.live.study();
+    if (!study || s.live.dragging() || !study->smallCell(small)) return nullptr;
+    if (kept.of.lock() != study || kept.stay.small != small) kept = {study, dwellOf(*study, small)};
+    return kept.stay.chords.empty() ? nullptr : &kept.stay;
 }
 
 std::function<std::optional<Working>(ItemId)> uplinkSteps(Workspace& s) {
@@ -130,6 +145,36 @@ std::vector<DerivedFact> smallUplinkFacts(Workspace& s) {
                       },
                       uplinkSmallSteps(s)};
     return {gap, noise};
+}
+
+std::vector<DerivedFact> stayFacts(Workspace& s) {
+    const auto kept = std::make_shared<KeptStay>();
+    const auto fact = [&s, kept](const QString& label, const QString& meaning, double Dwell::*seconds) {
+        return DerivedFact{label, meaning,
+                           [&s, kept, seconds](ItemId id) {
+                               const Dwell* d = stayWith(s, *kept, id);
+                               if (!d) return unknownFigure();
+                               //: seconds, kilometres an hour, each with its unit
+                               return LoadRows::tr("%1 at %2")
+                                   .arg(figure(d->*seconds, LoadRows::tr("s"), 1),
+                                        figure(d->speedKmh, LoadRows::tr("km/h"), 0));
+                           },
+                           [&s, kept](ItemId id) -> std::optional<Working> {
+                               const Dwell* d = stayWith(s, *kept, id);
+                               if (!d) return std::nullopt;
+                               return workingOf(s.live.study()->plan(), *d);
+                           }};
+    };
+    return {
+        fact(
+            LoadRows::tr("Median stay"),
+            LoadRows::tr("Half of the stretches of street where it leads are passed in less, at the speed of "
+                         "the plan. Under 5 s handovers cost signalling."),
+            &Dwell::medianS),
+        fact(LoadRows::tr("Longest stay"),
+             LoadRows::tr("On the longest stretch of street where it leads, at the speed of the plan. Under "
+                          "5 s fast users are better kept on the macro."),
+             &Dwell::longestS)};
 }
 
 DerivedFact rimFact(Workspace& s) {

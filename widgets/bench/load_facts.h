@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What is told of loads beside the downlink's ledger: users' rates, the uplink, what the rim cuts off.
+// What is told of loads beside the downlink's ledger: users' rates, the uplink, what the rim cuts off,
+// how long users on streets stay.
 #pragma once
 
 #include "bench/derived_facts.h"
@@ -13,5 +14,7 @@ DerivedFact rimFact(Workspace& space);
 /// Of small cells.
 std::vector<DerivedFact> smallRateFacts(Workspace& space);
 std::vector<DerivedFact> smallUplinkFacts(Workspace& space);
+/// A dash while something is dragged: it takes longer than a frame has.
+std::vector<DerivedFact> stayFacts(Workspace& space);
 
 } // namespace fw
