@@ -280,6 +280,18 @@ std::string uplinkWorkings(const Study& study, const UplinkLedger& uplink) {
     return out;
 }
 
+// In place of tables without a row: why there is none, and what to do.
+std::string nothingMeasured(const Study& study) {
+    std::string out =
+        study.plan().cells.size() == 0
+            ? "The plan has no macro cell, so that there is no load to relieve. Take cells in with "
+              "\"fringewright add PLAN cells FILE\""
+            : "No macro cell of the plan has a measured load, so that there is nothing to relieve. "
+              "Take loads in: hourly counters with \"fringewright add PLAN counters FILE\", or "
+              "\"fringewright add PLAN cells FILE\"";
+    return out + " where the file has a column of downlink PRB use.\n";
+}
+
 } // namespace
 
 std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* settled,
@@ -287,6 +299,7 @@ std::string ledgerJson(const Study& study, const Ledger* live, const Ledger* set
     Json out = head("ledger", 1, study.plan());
     const std::vector<Dwell> passing = dwells(study);
     const Beside beside{passing, withWorking};
+    out["measured_cells"] = study.live().cells.size();
     if (live) out["live"] = oneJson(study, *live, beside);
     if (settled) out["settled"] = oneJson(study, *settled, beside);
     out["rim"] = rimJson(study);
@@ -313,9 +326,13 @@ int runLedger(const LedgerRequest& request, std::stop_token stop) {
     const Ink ink;
     const std::vector<Dwell> passing = dwells(*study);
     std::string text;
-    if (live) text += oneText(*study, *live, {passing, request.working, !settled}, request.all, ink);
-    if (settled)
-        text += (text.empty() ? "" : "\n") +
+    const bool measured = !study->live().cells.empty();
+    if (!measured) text += nothingMeasured(*study);
+    if (measured && live)
+        text += oneText(*study, *live, {passing, request.working, !settled}, request.all, ink);
+    if (measured && settled)
+        text += (text.empty() ? "" : "
+") +
                 oneText(*study, *settled, {passing, request.working}, request.all, ink);
     text += rimText(*study);
     if (uplink)

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The words of `ledger`: stays at the plan's own speed.
+// The words of `ledger`: stays at the plan's own speed, and a plan without a load.
 #include "catch.h"
 #include "cli/program.h"
 
@@ -50,4 +50,28 @@ TEST_CASE("stays on streets are told at the speed of the plan's settings, with t
     const Ran words = run({"ledger", "--live", "--working", file});
     CHECK_THAT(words.out,
                Contains("on streets at 100 km/h: median stay ") && Contains("How long users on streets"));
+}
+
+TEST_CASE("a plan without a measured load says so and what to do, and is no fault", "[cli]") {
+    const fw::testing::TestFolder folder;
+    fw::Plan plan = smallTown();
+    const std::vector<fw::Cell> cells(plan.cells.begin(), plan.cells.end());
+    REQUIRE(!cells.empty());
+    for (fw::Cell c : cells) {
+        c.load = {};
+        plan.cells.put(c);
+    }
+    const std::string file = saved(plan, folder, "bare.plan.gpkg");
+    const Ran bare = run({"ledger", file});
+    INFO(bare.out << bare.err);
+    CHECK(bare.code == 0);
+    CHECK_THAT(bare.out, Contains("No macro cell of the plan has a measured load") &&
+                             Contains("add PLAN counters") && !Contains("Settled after") &&
+                             !Contains("relief"));
+    const Json j = Json::parse(run({"ledger", "--json", file}).out);
+    CHECK(j.at("measured_cells") == 0);
+    CHECK(j.at("settled").at("cells").empty());
+    const Json full = Json::parse(run({"ledger", "--live", "--json", townFile()}).out);
+    CHECK(full.at("measured_cells") == full.at("live").at("cells").size());
+    CHECK_THAT(run({"ledger", townFile()}).out, !Contains("No macro cell"));
 }
