@@ -4,6 +4,7 @@
 #include "commands/json_out.h"
 #include "commands/rates_out.h"
 #include "commands/rim_out.h"
+#include "commands/shown_tenths.h"
 #include "commands/uplink_out.h"
 #include "commands/working_text.h"
 #include "siting/alternatives.h"
@@ -162,22 +163,28 @@ Json oneJson(const Study& study, const Ledger& ledger, const Beside& beside) {
             {"remarks", ledger.remarks}};
 }
 
-std::string rowText(const std::string& name, double before, double relief, double harm, double after,
-                    const std::string& target, const std::string& says) {
-    std::string row = fmt::format("{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  {}", name, points(before),
-                                  points(-relief), points(harm), points(after), target, says);
+std::string rowText(const std::string& name, const ShownRow& r, const std::string& target,
+                    const std::string& says) {
+    std::string row =
+        fmt::format("{:<26} {:>7} {:>7} {:>7} {:>7} {:>7}  {}", name, tenthsText(r.before),
+                    tenthsText(-r.relief), tenthsText(r.harm), tenthsText(r.after), target, says);
     row.erase(row.find_last_not_of(' ') + 1);
     return row + "\n";
 }
 
 std::string cellText(const Study& study, const LedgerLine& line) {
     const Plan& plan = study.plan();
-    std::string out = rowText("  " + plan.label(line.cell), line.before, reliefOf(line), line.harm,
-                              line.after, line.congested ? points(line.target) : "", holdsText(plan, line));
-    for (const LedgerLine::Part& p : line.relief)
-        if (p.use >= 0.0005)
-            out += fmt::format("    {:<30} {:>7}   of it {} from the fringe\n", plan.label(p.small),
-                               points(-p.use), points(p.fringe));
+    const ShownRow row = shownRow(line.before, reliefOf(line), line.harm, line.after);
+    std::string out = rowText("  " + plan.label(line.cell), row, line.congested ? points(line.target) : "",
+                              holdsText(plan, line));
+    std::vector<double> uses;
+    for (const LedgerLine::Part& p : line.relief) uses.push_back(p.use);
+    const auto parts = tenthsThatAddUp(uses, row.relief);
+    for (std::size_t k = 0; k < parts.size(); ++k)
+        if (parts[k] != 0)
+            out += fmt::format("    {:<30} {:>7}   of it {} from the fringe\n",
+                               plan.label(line.relief[k].small), tenthsText(-parts[k]),
+                               tenthsText(std::min(tenthsOf(line.relief[k].fringe), parts[k])));
     return out;
 }
 
@@ -247,7 +254,7 @@ std::string oneText(const Study& study, const Ledger& ledger, const Beside& besi
             told.push_back(line->cell);
         }
         if (cells.empty()) continue;
-        out += rowText(study.plan().label(id), row.before, row.relief, row.harm, row.after, "",
+        out += rowText(study.plan().label(id), shownRow(row.before, row.relief, row.harm, row.after), "",
                        "all its cells") +
                cells;
     }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "commands/uplink_out.h"
 
+#include "commands/shown_tenths.h"
+
 #include <cmath>
 #include <fmt/format.h>
 
@@ -84,12 +86,17 @@ std::string uplinkText(const Study& study, const UplinkLedger& ledger, bool all)
             ++left;
             continue;
         }
+        const ShownRow row = shownRow(line.before, reliefOf(line), 0, line.after);
         out += fmt::format("  {:<24} {:>7} {:>7} {:>7} {:>7} {:>7}\n", plan.label(line.cell),
-                           tenths(line.before * 100), tenths(-reliefOf(line) * 100), tenths(line.after * 100),
+                           tenthsText(row.before), tenthsText(-row.relief), tenthsText(row.after),
                            tenths(line.fullPower * 100), tenths(line.voiceEdge * 100));
-        for (const UplinkLine::Part& p : line.relief)
-            if (p.use >= 0.0005)
-                out += fmt::format("    {:<30} {:>7}\n", plan.label(p.small), tenths(-p.use * 100));
+        std::vector<double> uses;
+        for (const UplinkLine::Part& p : line.relief) uses.push_back(p.use);
+        const auto parts = tenthsThatAddUp(uses, row.relief);
+        for (std::size_t k = 0; k < parts.size(); ++k)
+            if (parts[k] != 0)
+                out += fmt::format("    {:<30} {:>7}\n", plan.label(line.relief[k].small),
+                                   tenthsText(-parts[k]));
     }
     if (left > 0)
         out += fmt::format("{} cells whose uplink gains less than half a point are left out.\n", left);

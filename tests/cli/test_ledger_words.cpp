@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The words of `ledger`: stays at the plan's own speed, and a plan without a load.
+// The words of `ledger`: rows that add up, stays at the plan's own speed, and a plan without a load.
 #include "catch.h"
 #include "cli/program.h"
+#include "commands/shown_tenths.h"
 
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 using namespace fwtest;
+using namespace fw::cli;
 using Catch::Matchers::Contains;
 using Json = nlohmann::json;
 
@@ -23,7 +26,89 @@ fw::Plan with(fw::Plan plan, double speedKmh) {
     return plan;
 }
 
+// Figures of the rows of a ledger: those of cells and sectors, each with the small cells below it.
+struct LedgerRow {
+    std::int64_t before = 0, relief = 0, harm = 0, after = 0, parts = 0;
+    bool ofCell = false;
+};
+
+// "-9.8": every figure of a row has one decimal.
+std::int64_t tenths(std::string word) {
+    REQUIRE(word.size() > 2);
+    REQUIRE(word[word.size() - 2] == '.');
+    word.erase(word.size() - 2, 1);
+    return std::stoll(word);
+}
+
+std::vector<LedgerRow> rowsOf(const std::string& said) {
+    std::vector<LedgerRow> out;
+    std::istringstream lines(said);
+    for (std::string line; std::getline(lines, line);) {
+        if (line.rfind("What users get", 0) == 0 || line.rfind("Own use", 0) == 0) break;
+        if (line.find("from the fringe") != std::string::npos) {
+            std::istringstream words(line.substr(34));
+            std::string word;
+            words >> word;
+            out.back().parts += tenths(word);
+            continue;
+        }
+        if (line.size() < 58 || line[26] != ' ' || line.find("before") != std::string::npos) continue;
+        std::istringstream words(line.substr(26));
+        std::string a, b, c, d;
+        words >> a >> b >> c >> d;
+        if (d.find('.') == std::string::npos) continue;
+        out.push_back({tenths(a), tenths(b), tenths(c), tenths(d), 0, line.rfind("  ", 0) == 0});
+    }
+    return out;
+}
+
 } // namespace
+
+TEST_CASE("tenths that add up move those nearest to the other side, and no more than needed", "[cli]") {
+    using T = std::vector<std::int64_t>;
+    CHECK(tenthsThatAddUp({0.0104, 0.0204}, 31) == T{10, 21}); // equal remainders but for the last bit
+    CHECK(tenthsThatAddUp({0.0104, 0.02049}, 31) == T{10, 21});
+    CHECK(tenthsThatAddUp({0.01049, 0.0204}, 31) == T{11, 20});
+    CHECK(tenthsThatAddUp({0.0106, 0.0207}, 31) == T{10, 21});
+    CHECK(tenthsThatAddUp({0.0106, 0.0207}, 32) == T{11, 21});
+    CHECK(tenthsThatAddUp({0, 0.0204}, 21) == T{0, 21}); // nothing is made of nothing
+    CHECK(tenthsThatAddUp({}, 0).empty());
+    CHECK(tenthsText(-5) == "-0.5");
+    CHECK(tenthsText(123) == "12.3");
+    CHECK(tenthsText(0) == "0.0");
+    // 55.54 - 9.84 + 1.24 = 46.94: the nearest would read 55.5 - 9.8 + 1.2 = 46.9, as it should;
+    const ShownRow fits = shownRow(0.5554, 0.0984, 0.0124, 0.4694);
+    CHECK((fits.before == 555 && fits.relief == 98 && fits.harm == 12 && fits.after == 469));
+    // 55.46 - 9.84 + 1.16 = 46.78: the nearest would read 55.5 - 9.8 + 1.2 = 46.8.
+    const ShownRow row = shownRow(0.5546, 0.0984, 0.0116, 0.4678);
+    CHECK((row.before == 555 && row.after == 468));
+    CHECK(row.before - row.relief + row.harm == row.after);
+    // A use that was clipped adds up in nothing: each figure stays the nearest.
+    const ShownRow clipped = shownRow(0.9, 0.1, 0.3, 1.0);
+    CHECK((clipped.relief == 100 && clipped.harm == 300 && clipped.after == 1000));
+}
+
+TEST_CASE("rows of a ledger add up as they are read, and so do their small cells", "[cli]") {
+    const fw::testing::TestFolder folder;
+    int rows = 0, parted = 0;
+    for (const std::uint64_t seed : {5, 6, 7}) {
+        const std::string file = saved(smallTown(seed), folder, "town.plan.gpkg");
+        for (const char* which : {"--live", "--settled"}) {
+            const Ran ran = run({"ledger", which, "--all", file});
+            INFO(ran.out);
+            REQUIRE(ran.code == 0);
+            for (const LedgerRow& r : rowsOf(ran.out)) {
+                CAPTURE(r.before, r.relief, r.harm, r.after, r.parts);
+                ++rows;
+                CHECK(r.before + r.relief + r.harm == r.after);
+                if (r.ofCell) CHECK(r.parts == r.relief);
+                parted += r.ofCell && r.parts != 0;
+            }
+        }
+    }
+    CHECK(rows > 20);
+    CHECK(parted > 0);
+}
 
 TEST_CASE("stays on streets are told at the speed of the plan's settings, with their steps", "[cli]") {
     const fw::testing::TestFolder folder;
