@@ -338,8 +338,7 @@ int runLedger(const LedgerRequest& request, std::stop_token stop) {
     if (measured && live)
         text += oneText(*study, *live, {passing, request.working, !settled}, request.all, ink);
     if (measured && settled)
-        text += (text.empty() ? "" : "
-") +
+        text += (text.empty() ? "" : "\n") +
                 oneText(*study, *settled, {passing, request.working}, request.all, ink);
     text += rimText(*study);
     if (uplink)
