@@ -178,6 +178,7 @@ std::string cellText(const Study& study, const LedgerLine& line) {
     std::string out = rowText("  " + plan.label(line.cell), row, line.congested ? points(line.target) : "",
                               holdsText(plan, line));
     std::vector<double> uses;
+    uses.reserve(line.relief.size());
     for (const LedgerLine::Part& p : line.relief) uses.push_back(p.use);
     const auto parts = tenthsThatAddUp(uses, row.relief);
     for (std::size_t k = 0; k < parts.size(); ++k)
@@ -290,7 +291,7 @@ std::string uplinkWorkings(const Study& study, const UplinkLedger& uplink) {
 // In place of tables without a row: why there is none, and what to do.
 std::string nothingMeasured(const Study& study) {
     std::string out =
-        study.plan().cells.size() == 0
+        study.plan().cells.empty()
             ? "The plan has no macro cell, so that there is no load to relieve. Take cells in with "
               "\"fringewright add PLAN cells FILE\""
             : "No macro cell of the plan has a measured load, so that there is nothing to relieve. "

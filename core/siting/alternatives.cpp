@@ -93,13 +93,13 @@ Advice adviceFor(const CellCase& c) {
 const char* wordsFor(Advice advice) {
     switch (advice) {
     case Advice::balance:
-        return CORE_TEXT("balance its carriers");
+        return CORE_TEXT("balancing");
     case Advice::smallCells:
         return CORE_TEXT("small cells");
     case Advice::otherWays:
-        return CORE_TEXT("more of them, or another way");
+        return CORE_TEXT("other ways");
     case Advice::combine:
-        return CORE_TEXT("several ways together");
+        return CORE_TEXT("several ways");
     }
     return "";
 }

@@ -24,7 +24,7 @@ enum class Advice : std::uint8_t {
     otherWays,  ///< the chosen small cells do not; lighting a carrier or splitting the sector would
     combine,    ///< none of them alone is enough
 };
-/// "balance its carriers", "small cells", "more of them, or another way", "several ways together".
+/// "balancing", "small cells", "other ways", "several ways".
 const char* wordsFor(Advice advice);
 
 /// Uses are shares of the cell's own PRB in the busy hour.

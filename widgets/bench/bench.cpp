@@ -41,9 +41,9 @@ Bench::Bench(Workspace& space, QWidget* parent)
     m_row->setChildrenCollapsible(false);
     m_row->setHandleWidth(5);
     const int em = fontMetrics().averageCharWidth();
-    m_facts->setMinimumWidth(em * 36); // numbers are never cut
+    m_facts->setMinimumWidth(em * 41); // numbers are never cut
     m_view->setMinimumWidth(em * 36);  // so that all of it goes on a screen 1280 pixels wide
-    m_row->setSizes({em * 36, em * 80, em * 52, em * 50});
+    m_row->setSizes({em * 41, em * 77, em * 51, em * 49});
     m_row->setStretchFactor(0, 0);
     m_row->setStretchFactor(1, 2);
     for (const int k : {2, 3}) m_row->setStretchFactor(k, 1);
