@@ -177,10 +177,7 @@ std::string cellText(const Study& study, const LedgerLine& line) {
     const ShownRow row = shownRow(line.before, reliefOf(line), line.harm, line.after);
     std::string out = rowText("  " + plan.label(line.cell), row, line.congested ? points(line.target) : "",
                               holdsText(plan, line));
-    std::vector<double> uses;
-    uses.reserve(line.relief.size());
-    for (const LedgerLine::Part& p : line.relief) uses.push_back(p.use);
-    const auto parts = tenthsThatAddUp(uses, row.relief);
+    const auto parts = partsThatAddUp(line.relief, row.relief);
     for (std::size_t k = 0; k < parts.size(); ++k)
         if (parts[k] != 0)
             out += fmt::format("    {:<30} {:>7}   of it {} from the fringe\n",

@@ -16,6 +16,15 @@ std::string tenthsText(std::int64_t tenths);
 /// to it (largest remainder; equal ones: the first). Shares of exactly 0 stay where any other can be moved.
 std::vector<std::int64_t> tenthsThatAddUp(const std::vector<double>& shares, std::int64_t total);
 
+/// Likewise of the `use` of each part of a ledger's line.
+template <class Parts>
+std::vector<std::int64_t> partsThatAddUp(const Parts& parts, std::int64_t total) {
+    std::vector<double> uses;
+    uses.reserve(parts.size());
+    for (const auto& p : parts) uses.push_back(p.use);
+    return tenthsThatAddUp(uses, total);
+}
+
 /// A row of a ledger: before - relief + harm = after, in tenths as in the figures themselves. Before and
 /// after are the nearest; where the figures do not add up (a use that was clipped), so are the others.
 struct ShownRow {

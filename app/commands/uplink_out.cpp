@@ -90,10 +90,7 @@ std::string uplinkText(const Study& study, const UplinkLedger& ledger, bool all)
         out += fmt::format("  {:<24} {:>7} {:>7} {:>7} {:>7} {:>7}\n", plan.label(line.cell),
                            tenthsText(row.before), tenthsText(-row.relief), tenthsText(row.after),
                            tenths(line.fullPower * 100), tenths(line.voiceEdge * 100));
-        std::vector<double> uses;
-        uses.reserve(line.relief.size());
-        for (const UplinkLine::Part& p : line.relief) uses.push_back(p.use);
-        const auto parts = tenthsThatAddUp(uses, row.relief);
+        const auto parts = partsThatAddUp(line.relief, row.relief);
         for (std::size_t k = 0; k < parts.size(); ++k)
             if (parts[k] != 0)
                 out += fmt::format("    {:<30} {:>7}\n", plan.label(line.relief[k].small),

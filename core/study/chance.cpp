@@ -14,7 +14,7 @@ namespace {
 
 constexpr int kMostDraws = 100000;
 constexpr std::size_t kAloneDraws = 250; // enough to tell which input spans most
-constexpr std::size_t kAtOnce = 8;      // draws between two looks at the clock
+constexpr std::size_t kAtOnce = 8;       // draws between two looks at the clock
 constexpr double kReached = 1e-9;
 constexpr double kAsWide = 0.9; // nearer than that, another seed may turn the order round
 

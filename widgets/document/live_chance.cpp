@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "document/live_chance.h"
 
-
 #include <algorithm>
 
 namespace fw {
