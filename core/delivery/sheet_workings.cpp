@@ -40,13 +40,11 @@ Working workingOfBearings(const SiteSheet& sheet, const RadioSheet& radio) {
 
 std::vector<Working> coverWorkings(const Study& study, const Ledger& ledger) {
     std::vector<Working> out;
-    const std::vector<CellCase> cases = casesOf(study, ledger);
     for (const LedgerLine& line : ledger.cells) {
         if (!line.congested) continue;
         out.push_back(workingOf(study, ledger, line.cell));
         out.push_back(workingOfHolds(study, ledger, line.cell));
-        for (const CellCase& c : cases)
-            if (c.cell == line.cell) out.push_back(workingOf(study, c));
+        if (const auto c = caseOf(study, line)) out.push_back(workingOf(study, *c));
     }
     return out;
 }

@@ -104,32 +104,35 @@ const char* wordsFor(Advice advice) {
     return "";
 }
 
-std::vector<CellCase> casesOf(const Study& study, const Ledger& ledger, const AlternativeOptions& options) {
+std::optional<CellCase> caseOf(const Study& study, const LedgerLine& line,
+                               const AlternativeOptions& options) {
     const ModelSettings& m = study.plan().settings->model;
+    const Cell* cell = study.plan().cells.find(line.cell);
+    if (!line.congested || !study.macroCell(line.cell) || !cell) return std::nullopt;
+    const SectorLoad sector = loadOf(study, line.cell);
+    CellCase c;
+    c.cell = line.cell;
+    c.before = line.before;
+    c.target = line.target;
+    if (m.growthPerYear > 0 && c.before > 0)
+        c.fullMonths = c.before >= 1 ? 0 : 12 * -lnFixed(c.before) / lnFixed(1 + m.growthPerYear);
+    c.carriers = sector.carriers;
+    c.otherCarriers = sector.others;
+    c.balanced = sector.load / sector.weight;
+    const double share = cell->carrier.duplex == Duplex::tdd ? cell->carrier.downlinkShare : 1;
+    c.lit = litUse(sector, options.newCarrierMHz * share, m.ownCarrierShare);
+    c.split = c.before / options.splitGain;
+    c.small = line.after;
+    c.chosen = !line.relief.empty();
+    c.advice = adviceFor(c);
+    c.reason = reasonOf(c);
+    return c;
+}
+
+std::vector<CellCase> casesOf(const Study& study, const Ledger& ledger, const AlternativeOptions& options) {
     std::vector<CellCase> out;
-    for (const LedgerLine& line : ledger.cells) {
-        const MacroCell* macro = study.macroCell(line.cell);
-        const Cell* cell = study.plan().cells.find(line.cell);
-        if (!line.congested || !macro || !cell) continue;
-        const SectorLoad sector = loadOf(study, line.cell);
-        CellCase c;
-        c.cell = line.cell;
-        c.before = line.before;
-        c.target = line.target;
-        if (m.growthPerYear > 0 && c.before > 0)
-            c.fullMonths = c.before >= 1 ? 0 : 12 * -lnFixed(c.before) / lnFixed(1 + m.growthPerYear);
-        c.carriers = sector.carriers;
-        c.otherCarriers = sector.others;
-        c.balanced = sector.load / sector.weight;
-        const double share = cell->carrier.duplex == Duplex::tdd ? cell->carrier.downlinkShare : 1;
-        c.lit = litUse(sector, options.newCarrierMHz * share, m.ownCarrierShare);
-        c.split = c.before / options.splitGain;
-        c.small = line.after;
-        c.chosen = !line.relief.empty();
-        c.advice = adviceFor(c);
-        c.reason = reasonOf(c);
-        out.push_back(std::move(c));
-    }
+    for (const LedgerLine& line : ledger.cells)
+        if (auto c = caseOf(study, line, options)) out.push_back(*std::move(c));
     return out;
 }
 

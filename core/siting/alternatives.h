@@ -49,6 +49,9 @@ struct CellCase {
 /// carrier is used by ModelSettings::ownCarrierShare of devices.
 std::vector<CellCase> casesOf(const Study& study, const Ledger& ledger,
                               const AlternativeOptions& options = {});
+/// Of one cell's line; empty where it is not congested.
+std::optional<CellCase> caseOf(const Study& study, const LedgerLine& line,
+                               const AlternativeOptions& options = {});
 
 /// The steps behind one case.
 Working workingOf(const Study& study, const CellCase& cell, const AlternativeOptions& options = {});

@@ -236,12 +236,11 @@ void ChanceDraws::averaged(const Taken& d, const Spot& s, const SpotShift* shift
     double part[2] = {1, 1}, taken = 0;
     for (std::size_t k = 0; k < s.rivals; ++k) {
         const SpotRival& r = s.rival[k];
-        const bool co = r.co;
         const int moved = (d.azimuth.empty() || !shift ? 0 : shift->small[k]) -
-                          (co ? served.levelCenti - s.view.at[0].levelCenti : 0);
+                          (r.co ? served.levelCenti - s.view.at[0].levelCenti : 0);
         if (moved) {
             const int margin = r.marginCenti;
-            const auto p = [&](int m) { return (co ? t.coChannel(m) : t.ownCarrier(m)).p; };
+            const auto p = [&](int m) { return (r.co ? t.coChannel(m) : t.ownCarrier(m)).p; };
             part[k] = static_cast<double>(p(margin + moved)) / std::max(1, p(margin));
         }
         taken += r.relief * part[k];

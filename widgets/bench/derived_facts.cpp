@@ -246,21 +246,19 @@ const LedgerLine* lineOf(const Workspace& s, ItemId cell) {
 
 // What else could be done about a full cell, in a word; the reason and its figures are its working.
 DerivedFact wayFact(Workspace& s) {
-    const auto caseOf = [&s](ItemId id) -> std::optional<CellCase> {
+    const auto found = [&s](ItemId id) -> std::optional<CellCase> {
         const LedgerLine* l = lineOf(s, id);
-        if (!l || !l->congested || !s.live.study()) return std::nullopt;
-        for (CellCase& c : casesOf(*s.live.study(), *s.live.ledger()))
-            if (c.cell == id) return std::move(c);
-        return std::nullopt;
+        if (!l || !s.live.study()) return std::nullopt;
+        return caseOf(*s.live.study(), *l);
     };
     return {Facts::tr("What helps"),
             Facts::tr("Whether this is a case for small cells; the working says why."),
-            [caseOf](ItemId id) {
-                const auto c = caseOf(id);
+            [found](ItemId id) {
+                const auto c = found(id);
                 return c ? coreText(wordsFor(c->advice)) : unknownFigure();
             },
-            [&s, caseOf](ItemId id) -> std::optional<Working> {
-                const auto c = caseOf(id);
+            [&s, found](ItemId id) -> std::optional<Working> {
+                const auto c = found(id);
                 if (!c) return std::nullopt;
                 return workingOf(*s.live.study(), *c);
             }};
