@@ -330,7 +330,7 @@ QString VariantsWindow::stateText() const {
     if (m_figures.empty()) return tr("The figures come with the computation.");
     if (m_running || m_space.live.stale() || m_of != m_space.live.study())
         return tr("The figures are of an earlier state; computing anew \u2026");
-    const QString text =
+    QString text =
         tr("Loads are settled; findings are those about chosen small cells. The best of a row is in bold.");
     const auto& cost = m_figures.front().cost;
     if (cost && cost->table == CostTable{})
