@@ -35,14 +35,18 @@ bool dragRows(const std::shared_ptr<const Study>& study, std::size_t moves, std:
 int main(int argc, char** argv) {
     bool json = false;
     std::size_t moves = 500;
+    std::string_view only;
     for (int k = 1; k < argc; ++k) {
         const std::string_view word = argv[k];
         if (word == "--json")
             json = true;
         else if (word == "--moves" && k + 1 < argc)
             moves = static_cast<std::size_t>(std::max(1, std::atoi(argv[++k])));
+        else if (word == "--only" && k + 1 < argc)
+            only = argv[++k];
         else {
-            fmt::print(stderr, "bench_ratios [--json] [--moves N]\n");
+            fmt::print(stderr,
+                       "bench_ratios [--json] [--moves N] [--only sight|baseline|drag|wedge|open]\n");
             return 2;
         }
     }
@@ -59,11 +63,13 @@ int main(int argc, char** argv) {
                plan.scenery.buildingCount(), plan.cells.size(), plan.smallCells.size(),
                bench::processSeconds() - from);
     std::vector<bench::Row> rows;
-    bool same = bench::sightRows(**study, rows);
-    same = bench::baselineRows(**study, rows) && same;
-    same = bench::dragRows(*study, moves, rows) && same;
-    same = bench::wedgeRows(**study, rows) && same;
-    same = bench::openRows(plan, rows) && same;
+    bool same = true;
+    const auto wanted = [&](std::string_view part) { return only.empty() || only == part; };
+    if (wanted("sight")) same = bench::sightRows(**study, rows) && same;
+    if (wanted("baseline")) same = bench::baselineRows(**study, rows) && same;
+    if (wanted("drag")) same = bench::dragRows(*study, moves, rows) && same;
+    if (wanted("wedge")) same = bench::wedgeRows(**study, rows) && same;
+    if (wanted("open")) same = bench::openRows(plan, rows) && same;
     fmt::print("{}", json ? bench::jsonOf(rows) : bench::tableOf(rows));
     if (!same) fmt::print(stderr, "Two sides of a comparison did not do the same job: the table is void.\n");
     if (!same) return 4;
