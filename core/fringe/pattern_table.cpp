@@ -10,6 +10,24 @@ namespace fw {
 
 int tenths(double deg) { return static_cast<int>(std::floor(deg * 10 + 0.5)); }
 
+namespace {
+
+// What is lost upright comes on top, and is never a gain.
+void findBack(PatternTable& t) {
+    if (*std::min_element(t.vertical.begin(), t.vertical.end()) < 0) return;
+    int from = 0;
+    for (int a = 0; a <= 3600; ++a) {
+        if (a < 3600 && t.horizontal[static_cast<std::size_t>(a)] >= t.most) continue;
+        if (a - 1 - from > t.backTo - t.backFrom) {
+            t.backFrom = from;
+            t.backTo = a - 1;
+        }
+        from = a + 1;
+    }
+}
+
+} // namespace
+
 PatternTable patternTable(const Pattern& pattern, double mechanicalTiltDeg, double electricalTiltDeg) {
     PatternTable t;
     const auto h = pattern.horizontalTable(), v = pattern.verticalTable(0);
@@ -27,6 +45,7 @@ PatternTable patternTable(const Pattern& pattern, double mechanicalTiltDeg, doub
             t.vertical[static_cast<std::size_t>(std::clamp(e + 900, 0, PatternTable::kVertical - 1))];
     t.most = pattern.maxAttenuationCentiDb();
     t.gainCenti = centiOf(pattern.maxGainDbi());
+    findBack(t);
     return t;
 }
 

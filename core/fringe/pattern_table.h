@@ -23,6 +23,9 @@ struct PatternTable {
     static constexpr int kUpright = 2700;
     std::array<std::int32_t, 3600> side{};                ///< horizontal << 16 | tilt
     std::array<std::int32_t, 2 * kUpright + 1> upright{}; ///< vertical, its ends repeated outwards
+    /// Azimuths off boresight where the loss is `most` at every elevation: the longest stretch without a gap,
+    /// both ends counted. Empty: from > to.
+    int backFrom = 1, backTo = 0;
 
     /// @param azimuth  off boresight in 0.1 deg, any size; elevation in 0.1 deg, up positive.
     [[nodiscard]] int lossCenti(int azimuth, int elevation) const {

@@ -34,6 +34,16 @@ FW_WIDE void patternLoss(const PatternTable& p, int boresight, int n, const std:
     }
 }
 
+// Whether a row of pixels lies all behind a sector, where its loss is the most at any elevation. Along a row
+// north of the antenna (dy > 0) azimuths rise, south of it they fall, and never by half a turn.
+bool behind(const PatternTable& p, int boresight, int dy, int first, int last) {
+    const auto off = [&](int azimuth) {
+        return azimuth < boresight ? azimuth - boresight + 3600 : azimuth - boresight;
+    };
+    const int a = dy > 0 ? off(first) : off(last), b = dy > 0 ? off(last) : off(first);
+    return dy != 0 && p.backFrom <= a && a <= b && b <= p.backTo;
+}
+
 // Pattern loss of one sector at the receivers of a block. Where there is no path it may be anything.
 void sectorLoss(const CellSource& c, const TileReceivers& tile, Block& b) {
     const PathSlice& s = *c.slice;
@@ -54,8 +64,13 @@ void sectorLoss(const CellSource& c, const TileReceivers& tile, Block& b) {
     for (int at = 0; at < b.n && c0 <= c1; at += kTilePixels) {
         const int dy = row0 + at / kTilePixels - s.pixelY;
         if (dy < -kAzimuthReach || dy > kAzimuthReach) continue;
-        patternLoss(*c.pattern, c.azimuth, c1 - c0 + 1, macroAzimuthRow(dy) + (c0 - s.pixelX + kAzimuthReach),
-                    b.elevation.data() + at + c0, b.pattern.data() + at + c0);
+        const int n = c1 - c0 + 1;
+        const std::int16_t* azimuth = macroAzimuthRow(dy) + (c0 - s.pixelX + kAzimuthReach);
+        std::int16_t* loss = b.pattern.data() + at + c0;
+        if (behind(*c.pattern, c.azimuth, dy, azimuth[0], azimuth[n - 1]))
+            std::fill(loss, loss + n, static_cast<std::int16_t>(c.pattern->most));
+        else
+            patternLoss(*c.pattern, c.azimuth, n, azimuth, b.elevation.data() + at + c0, loss);
     }
 }
 

@@ -2,6 +2,7 @@
 #include "fringe/site_path.h"
 
 #include "base/log_exp.h"
+#include "base/wide.h"
 #include "fringe/path_kernel.h"
 #include "fringe/pattern_table.h"
 #include "radio/building_entry.h"
@@ -70,6 +71,11 @@ void streetReceivers(const Surface& surface, const SightScan& scan,
     }
 }
 
+// Where a row's pixels have no open cell there is no path.
+FW_WIDE void closeBuilt(int n, const std::uint8_t* open, std::int16_t* loss) {
+    for (int i = 0; i < n; ++i) loss[i] = open[i] ? loss[i] : kNoPath;
+}
+
 // Outdoor pixels of one tile: rows of the scan that fall into it.
 void outdoorLoss(const SightScan& scan, const std::vector<float>& street, const std::vector<float>& bend,
                  const TileWork& w, const LossModel& model, double bulge, std::vector<std::int16_t>& loss) {
@@ -85,9 +91,8 @@ void outdoorLoss(const SightScan& scan, const std::vector<float>& street, const 
                 static_cast<float>(kPixelM), static_cast<float>(dy * kPixelM),
                 static_cast<float>(scan.antennaAmsl), static_cast<float>(bulge), &street[s], &bend[s],
                 &loss[base + static_cast<std::size_t>(c0)]);
-        for (int c = c0; c <= c1; ++c)
-            if (!w.tile->openCells[base + static_cast<std::size_t>(c)])
-                loss[base + static_cast<std::size_t>(c)] = kNoPath;
+        const std::size_t first = base + static_cast<std::size_t>(c0);
+        closeBuilt(c1 - c0 + 1, &w.tile->openCells[first], &loss[first]);
     }
 }
 
