@@ -207,8 +207,12 @@ void MainWindow::makeViewMenu() {
         QAction* a = add(("stage" + std::to_string(k + 1)).c_str(), stageName(static_cast<Stage>(k)),
                          {QKeySequence(Qt::ALT | static_cast<Qt::Key>(Qt::Key_1 + static_cast<int>(k)))});
         menu->addAction(a);
+        // From elsewhere it leads to the stage, open or not; only from inside does it fold it.
         connect(a, &QAction::triggered, this, [this, k] {
-            showStage(m_stages->current() == static_cast<int>(k) ? -1 : static_cast<int>(k));
+            const QWidget* focus = QApplication::focusWidget();
+            const bool inside = m_stages->current() == static_cast<int>(k) && focus &&
+                                (focus == m_tables[k] || m_tables[k]->isAncestorOf(focus));
+            showStage(inside ? -1 : static_cast<int>(k));
         });
     }
     menu->addSeparator();

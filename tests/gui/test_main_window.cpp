@@ -322,6 +322,23 @@ TEST_CASE("Every action has words, its keys are its own, and mnemonics do not cl
     }
 }
 
+TEST_CASE("A stage's key leads to its table, and folds it only from inside", "[window]") {
+    OpenedWindow o;
+    o.adopt();
+    o.settle();
+    const int works = static_cast<int>(Stage::works);
+    key(Qt::Key_4, Qt::AltModifier);
+    REQUIRE(o.window.stages()->current() == works);
+    o.window.map()->setFocus();
+    key(Qt::Key_4, Qt::AltModifier);
+    CHECK(o.window.stages()->current() == works);
+    const QWidget* focus = QApplication::focusWidget();
+    REQUIRE(focus);
+    CHECK(o.window.table(Stage::works)->isAncestorOf(focus));
+    key(Qt::Key_4, Qt::AltModifier);
+    CHECK(o.window.stages()->current() == -1);
+}
+
 TEST_CASE("Every part that takes the focus has a name to be told by", "[window]") {
     OpenedWindow o;
     checkNames(o.window);

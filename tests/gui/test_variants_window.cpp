@@ -8,11 +8,15 @@
 #include "plan/variant_edits.h"
 #include "store/folder.h"
 #include "text/figures.h"
+#include "theme/window_palette.h"
+#include "theme/window_theme.h"
 #include "window_plan.h"
 
 #include <QAbstractButton>
 #include <QApplication>
+#include <QImage>
 #include <QLabel>
+#include <QScopeGuard>
 #include <QTableWidget>
 #include <QTest>
 
@@ -201,4 +205,23 @@ TEST_CASE("what a variant costs stands beside the active one's cost, and opens i
         said = said || (l->isVisible() && l->text().contains("no such file"));
     CHECK(said);
     setOwnCostTable({});
+}
+
+TEST_CASE("The window turns from day to night while it is open", "[variants]") {
+    needGuiApp();
+    const auto byDay = qScopeGuard([] { wear(Appearance::day); }); // for those that come after
+    wear(Appearance::day);
+    VariantsDesk d;
+    const auto lightness = [&] {
+        const QImage seen = d.window.table().viewport()->grab().toImage();
+        return seen.pixelColor(seen.width() - 3, seen.height() - 3).lightness();
+    };
+    CHECK(lightness() > 200);
+    for (const Appearance worn : {Appearance::night, Appearance::day, Appearance::night}) {
+        wear(worn);
+        QCoreApplication::processEvents();
+        CHECK((lightness() < 80) == (worn == Appearance::night));
+        CHECK(d.window.table().palette().color(QPalette::Text).name().toStdString() ==
+              windowPalette(QApplication::palette()).ink.name().toStdString());
+    }
 }

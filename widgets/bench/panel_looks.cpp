@@ -4,6 +4,7 @@
 #include "theme/window_palette.h"
 
 #include <QApplication>
+#include <QEvent>
 #include <QHeaderView>
 #include <QLabel>
 #include <QTableView>
@@ -26,9 +27,35 @@ void setRoles(QWidget& widget, std::initializer_list<std::pair<QPalette::ColorRo
 // Of the program: a part's own palette may not have followed yet while day turns into night.
 const WindowPalette& colorsNow() { return windowPalette(QApplication::palette()); }
 
-} // namespace
+using Look = void (*)(QWidget&);
 
-void lookLikePanel(QWidget& panel) {
+// Belongs to a widget that has a look, and gives it again when day turns into night.
+class LookKeeper : public QObject {
+public:
+    explicit LookKeeper(QWidget& widget) : QObject(&widget) {
+        setObjectName(QStringLiteral("lookKeeper"));
+        widget.installEventFilter(this);
+    }
+    Look look = nullptr;
+
+protected:
+    bool eventFilter(QObject* watched, QEvent* event) override {
+        if (event->type() == QEvent::ApplicationPaletteChange || event->type() == QEvent::PaletteChange)
+            look(static_cast<QWidget&>(*watched));
+        return false;
+    }
+};
+
+// Of two looks given to one widget the later one stays.
+void give(QWidget& widget, Look look) {
+    auto* keeper = static_cast<LookKeeper*>(
+        widget.findChild<QObject*>(QStringLiteral("lookKeeper"), Qt::FindDirectChildrenOnly));
+    if (!keeper) keeper = new LookKeeper(widget);
+    keeper->look = look;
+    look(widget);
+}
+
+void panelLook(QWidget& panel) {
     const WindowPalette& c = colorsNow();
     setRoles(panel, {{QPalette::Base, c.base},
                      {QPalette::AlternateBase, c.raised},
@@ -38,6 +65,14 @@ void lookLikePanel(QWidget& panel) {
                      {QPalette::Highlight, c.focusWash},
                      {QPalette::HighlightedText, c.ink}});
 }
+
+void softLook(QWidget& label) { setRoles(label, {{QPalette::WindowText, colorsNow().inkSoft}}); }
+
+void refusedLook(QWidget& label) { setRoles(label, {{QPalette::WindowText, colorsNow().accentText}}); }
+
+} // namespace
+
+void lookLikePanel(QWidget& panel) { give(panel, panelLook); }
 
 void lookLikeTable(QTableView& view) {
     lookLikePanel(view);
@@ -63,9 +98,9 @@ void lookLikeTable(QTableView& view) {
     head.setTextElideMode(Qt::ElideRight);
 }
 
-void lookSoft(QLabel& label) { setRoles(label, {{QPalette::WindowText, colorsNow().inkSoft}}); }
+void lookSoft(QLabel& label) { give(label, softLook); }
 
-void lookRefused(QLabel& label) { setRoles(label, {{QPalette::WindowText, colorsNow().accentText}}); }
+void lookRefused(QLabel& label) { give(label, refusedLook); }
 
 void paintSeverity(QPainter& painter, const QRectF& box, Severity severity, const QColor& ink) {
     painter.save();

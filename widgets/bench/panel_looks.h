@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The looks that tables and panels of the bench share. Colours come from the window's palette, sizes from the
-// font.
+// The looks that tables and panels share. Colours are the program's, and once given follow it from day to
+// night by themselves; sizes come from the font.
 #pragma once
 
 #include "review/finding.h"

@@ -8,7 +8,6 @@
 #include "dialogs/remark_list.h"
 #include "text/figures.h"
 
-#include <QEvent>
 #include <QFileInfo>
 #include <QLabel>
 #include <QLineEdit>
@@ -260,15 +259,6 @@ void AfterWindow::takeLesson() {
 void AfterWindow::showEvent(QShowEvent* e) {
     QDialog::showEvent(e);
     showAll();
-}
-
-void AfterWindow::changeEvent(QEvent* e) {
-    QDialog::changeEvent(e);
-    if (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange) return;
-    if (!m_steps) return; // not made yet
-    for (QLabel* label : {m_onAirSays, m_stages, m_controlsSays}) lookSoft(*label);
-    lookLikePanel(*m_controls);
-    lookLikeTable(*static_cast<QTableView*>(static_cast<QTableWidget*>(m_mapping)));
 }
 
 } // namespace fw

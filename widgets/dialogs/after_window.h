@@ -44,7 +44,6 @@ signals:
     void workingWanted(const fw::Working& working);
 
 protected:
-    void changeEvent(QEvent*) override;
     void showEvent(QShowEvent*) override;
 
 private:

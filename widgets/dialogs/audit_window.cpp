@@ -278,10 +278,4 @@ bool AuditWindow::eventFilter(QObject* watched, QEvent* event) {
     return QDialog::eventFilter(watched, event);
 }
 
-void AuditWindow::changeEvent(QEvent* e) {
-    QDialog::changeEvent(e);
-    if (m_table && (e->type() == QEvent::PaletteChange || e->type() == QEvent::ApplicationPaletteChange))
-        lookLikePanel(*m_table);
-}
-
 } // namespace fw

@@ -45,7 +45,6 @@ signals:
 
 protected:
     void showEvent(QShowEvent*) override;
-    void changeEvent(QEvent*) override;
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:

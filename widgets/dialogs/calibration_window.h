@@ -62,7 +62,6 @@ protected:
     void dropEvent(QDropEvent*) override;
     void showEvent(QShowEvent*) override;
     void hideEvent(QHideEvent*) override;
-    void changeEvent(QEvent*) override;
 
 private:
     // calibration_window.cpp

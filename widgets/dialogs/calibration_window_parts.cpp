@@ -11,7 +11,6 @@
 
 #include <QCheckBox>
 #include <QComboBox>
-#include <QEvent>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QLineEdit>
@@ -255,14 +254,6 @@ void CalibrationWindow::connectParts() {
     });
     connect(m_carriers, &QComboBox::currentIndexChanged, this, &CalibrationWindow::carrierChosen);
     connect(m_which, &QComboBox::currentIndexChanged, this, [this] { emit marksChanged(); });
-}
-
-void CalibrationWindow::changeEvent(QEvent* e) {
-    QDialog::changeEvent(e);
-    if (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange) return;
-    if (!m_bar) return;
-    for (QTableView* t : {m_cells, m_azimuths, m_refused}) lookLikePanel(*t);
-    lookSoft(*m_systemSays);
 }
 
 } // namespace fw

@@ -10,7 +10,6 @@
 #include <QCheckBox>
 #include <QComboBox>
 #include <QDoubleSpinBox>
-#include <QEvent>
 #include <QFileDialog>
 #include <QFormLayout>
 #include <QHBoxLayout>
@@ -322,14 +321,6 @@ Result<ChoiceAsk> ChoiceGoalForm::ask() const {
     ask.seed = static_cast<std::uint64_t>(m_seed->value());
     ask.iterations = m_iterations->value();
     return ask;
-}
-
-void ChoiceGoalForm::changeEvent(QEvent* e) {
-    QWidget::changeEvent(e);
-    if (!m_back || (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange))
-        return;
-    for (QLabel* label : {m_cellsSay, m_facing}) lookSoft(*label);
-    lookLikePanel(*m_cells);
 }
 
 } // namespace fw

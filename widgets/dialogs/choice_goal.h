@@ -52,9 +52,6 @@ public:
 signals:
     void changed();
 
-protected:
-    void changeEvent(QEvent*) override;
-
 private:
     struct Line {
         ItemId cell;

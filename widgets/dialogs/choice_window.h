@@ -55,7 +55,6 @@ signals:
 protected:
     void showEvent(QShowEvent*) override;
     void hideEvent(QHideEvent*) override;
-    void changeEvent(QEvent*) override;
 
 private:
     // choice_window.cpp

@@ -6,7 +6,6 @@
 #include "dialogs/choice_window.h"
 #include "dialogs/dialog_parts.h"
 
-#include <QEvent>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QProgressBar>
@@ -113,14 +112,6 @@ void ChoiceWindow::connectParts() {
     connect(m_targets, &QTableWidget::itemSelectionChanged, this, &ChoiceWindow::rowChosen);
     for (QTableWidget* t : {m_figures, m_chosen, m_targets})
         connect(t, &QTableWidget::itemActivated, this, &ChoiceWindow::openWorking);
-}
-
-void ChoiceWindow::changeEvent(QEvent* e) {
-    QDialog::changeEvent(e);
-    if (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange) return;
-    if (!m_bar) return;
-    for (QTableWidget* t : {m_figures, m_chosen, m_targets}) lookLikePanel(*t);
-    lookSoft(*m_remarks);
 }
 
 } // namespace fw

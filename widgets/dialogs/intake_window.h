@@ -48,7 +48,6 @@ signals:
 protected:
     void showEvent(QShowEvent*) override;
     void hideEvent(QHideEvent*) override;
-    void changeEvent(QEvent*) override;
 
 private:
     // intake_window.cpp

@@ -12,7 +12,6 @@
 
 #include <QCheckBox>
 #include <QComboBox>
-#include <QEvent>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QFormLayout>
@@ -217,14 +216,6 @@ QString IntakeWindow::lineOf(const IntakeFile& f) const {
     else
         state = tr("asks something");
     return name + QLatin1Char('\n') + state;
-}
-
-void IntakeWindow::changeEvent(QEvent* e) {
-    QDialog::changeEvent(e);
-    if (e->type() != QEvent::PaletteChange && e->type() != QEvent::ApplicationPaletteChange) return;
-    if (!m_systemSays) return;
-    lookSoft(*m_systemSays);
-    lookLikeTable(*m_refused);
 }
 
 } // namespace fw

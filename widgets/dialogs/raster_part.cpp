@@ -7,7 +7,6 @@
 #include "text/figures.h"
 
 #include <QComboBox>
-#include <QEvent>
 #include <QFormLayout>
 #include <QHBoxLayout>
 #include <QLabel>
@@ -207,12 +206,6 @@ void RasterPart::unitChosen() {
     request.feet.reset();
     if (m_unit->currentIndex() != asFileSays) request.feet = m_unit->currentIndex() == feet;
     if (request.feet != m_request.feet) emit asked(request);
-}
-
-void RasterPart::changeEvent(QEvent* e) {
-    QWidget::changeEvent(e);
-    if (e->type() == QEvent::PaletteChange || e->type() == QEvent::ApplicationPaletteChange)
-        for (QLabel* says : {m_systemSays, m_cellSays, m_weightsSay}) lookSoft(*says);
 }
 
 } // namespace fw

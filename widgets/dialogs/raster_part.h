@@ -33,9 +33,6 @@ signals:
     void asked(const fw::RasterRequest& request);
     void saveWanted();
 
-protected:
-    void changeEvent(QEvent*) override;
-
 private:
     void systemEntered();
     void cellEntered();
