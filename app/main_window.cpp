@@ -21,6 +21,7 @@
 #include "dialogs/intake_window.h"
 #include "dialogs/pack_preview.h"
 #include "dialogs/variants_window.h"
+#include "dialogs/wait_aside.h"
 #include "dialogs/working_view.h"
 #include "document/place_of.h"
 #include "shell/tool_strip.h"
@@ -107,6 +108,9 @@ void MainWindow::makeParts() {
 
 void MainWindow::connectPlan() {
     PlanDocument& doc = m_space.document;
+    doc.setWriter([this](const PlanKeeping::Writing& work) {
+        return waitAside(this, tr("Saving %1").arg(m_space.document.title()), work);
+    });
     connect(&doc, &PlanDocument::planReplaced, this, &MainWindow::planReplaced);
     connect(&doc, &PlanDocument::refused, this,
             [this](const QString& why) { m_notice->say(why, NoticeLine::Tone::trouble); });

@@ -203,6 +203,7 @@ public:
                 continue;
             }
             sayMissing(preview, name, cut, cuts);
+            if (!cuts.gainDbi) sayNoGain(preview, name, cut, old != there.end());
             if (cuts.gainDbi.value_or(0) > kMostGainDbi)
                 preview.remarks.push_back(
                     {Weight::look,
@@ -248,6 +249,18 @@ private:
             "it counts as radiating alike all round");
         say("vertical", !given.vertical.empty(), !cut.verticalDeg.empty(),
             "it counts as losing nothing upwards or downwards");
+    }
+
+    static void sayNoGain(IntakePreview& preview, const std::string& name, const AntennaCut& cut,
+                          bool inPlan) {
+        preview.remarks.push_back(
+            {Weight::look,
+             inPlan ? fmt::format("\"{}\" states no gain: the {:g} dBi that the plan has stay.", name,
+                                  cut.gainDbi)
+                    : fmt::format("\"{}\" states no gain and counts as 0 dBi, so that every level comes out "
+                                  "too low by what it really has; give it in a column of its own, in dBi.",
+                                  name),
+             {}});
     }
 
     static void fill(const std::map<double, Loss>& cut, std::vector<double>& deg, std::vector<double>& db) {

@@ -181,7 +181,8 @@ Result<std::unique_ptr<PlanFile>> PlanFile::open(const fs::path& file, OpenPlan&
     return failedBy(e, file);
 }
 
-Result<std::unique_ptr<PlanFile>> PlanFile::create(const Plan& plan, const fs::path& file) try {
+Result<std::unique_ptr<PlanFile>> PlanFile::create(const Plan& plan, const fs::path& file,
+                                                   const std::stop_token& stop) try {
     if (Status s = wouldOpen(plan); !s.ok())
         return inFile(file, {s.error().code, "The plan was not saved: " + s.error().text, s.error().context});
     std::error_code failed;
@@ -196,9 +197,12 @@ Result<std::unique_ptr<PlanFile>> PlanFile::create(const Plan& plan, const fs::p
     {
         auto db = part.make();
         if (!db) return db.error();
+        const Database::Stoppable stoppable(*db, stop);
         Status s = db->execute("BEGIN IMMEDIATE");
         if (s.ok()) s = writeNewPlan(*db, plan);
         if (s.ok()) s = db->execute("COMMIT");
+        if (stop.stop_requested())
+            return Error{ErrorCode::cancelled, "The save was stopped; nothing was written.", file.string()};
         if (!s.ok()) return inFile(file, s.error());
     }
     if (Status s = part.putInPlace(); !s.ok()) return s.error();

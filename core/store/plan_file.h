@@ -53,8 +53,10 @@ public:
     /// Reads a plan as openPlan() does and holds on to its file.
     static Result<std::unique_ptr<PlanFile>> open(const std::filesystem::path& file, OpenPlan& opened);
     /// Writes a new file beside its place and renames it into it. Refused when anything is there but a plan,
-    /// which is replaced; what other programs had put into that one is gone with it.
-    static Result<std::unique_ptr<PlanFile>> create(const Plan& plan, const std::filesystem::path& file);
+    /// which is replaced; what other programs had put into that one is gone with it. Stopped before all is
+    /// written: Error cancelled, and what was there still is.
+    static Result<std::unique_ptr<PlanFile>> create(const Plan& plan, const std::filesystem::path& file,
+                                                    const std::stop_token& stop = {});
 
     /// Writes what differs from saved(), in one transaction that touches no other row, so that tables,
     /// columns and rows of other programs survive. Refused by a sentence, file and saved() as they were: the

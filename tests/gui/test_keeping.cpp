@@ -5,11 +5,16 @@
 #include "window_hand.h"
 
 #include "dialogs/lost_work_dialog.h"
+#include "dialogs/wait_aside.h"
 #include "store/recovery.h"
 
 #include <QLabel>
 #include <QMessageBox>
+#include <QPushButton>
 #include <QTimer>
+
+#include <chrono>
+#include <thread>
 
 using namespace fw;
 using namespace fwtest;
@@ -277,6 +282,111 @@ TEST_CASE("A save that is refused says why, and the work stays in the journal", 
     CHECK(openPlan(o.folder / "mine.plan.gpkg")->plan == edited);
     CHECK(KeptWindow::journalsBecome(0));
     o.settle();
+}
+
+TEST_CASE("While a plan is written edits wait, and so does a second save", "[keeping]") {
+    KeptWindow o;
+    o.open();
+    o.turn(130);
+    const Plan edited = o.now();
+    PlanDocument& document = o.space().document;
+    int written = 0;
+    document.setWriter([&](const PlanKeeping::Writing& work) {
+        ++written;
+        Mount m = *o.now().mounts.begin();
+        m.height = {8};
+        const Status edit = document.perform({"Raise", {Put{m}}});
+        REQUIRE_FALSE(edit.ok());
+        CHECK(edit.error().sentence().find("is being saved") != std::string::npos);
+        const Status again = document.save();
+        REQUIRE_FALSE(again.ok());
+        CHECK(again.error().sentence().find("being saved already") != std::string::npos);
+        return work({});
+    });
+    REQUIRE(document.save().ok());
+    CHECK(written == 1);
+    CHECK(o.now() == edited);
+    CHECK(o.inFile() == edited);
+    CHECK(o.isClean());
+    o.turn(140); // and now again
+    o.settle();
+}
+
+TEST_CASE("A save under another name that is stopped changes nothing", "[keeping]") {
+    KeptWindow o;
+    o.open();
+    o.turn(130);
+    PlanDocument& document = o.space().document;
+    std::stop_source stop;
+    stop.request_stop();
+    document.setWriter([&](const PlanKeeping::Writing& work) { return work(stop.get_token()); });
+    const fs::path other = o.folder / "other.plan.gpkg";
+    const Status done = document.saveAs(other);
+    REQUIRE_FALSE(done.ok());
+    CHECK(done.error().code == ErrorCode::cancelled);
+    CHECK_FALSE(fs::exists(other));
+    CHECK_FALSE(fs::exists(fs::path(other) += ".part"));
+    CHECK(document.path() == o.file);
+    CHECK_FALSE(o.isClean());
+    document.setWriter({});
+    REQUIRE(document.saveAs(other).ok());
+    CHECK(openPlan(other)->plan == o.now());
+    o.settle();
+}
+
+TEST_CASE("A plan that comes in while another is written does not get that one's file", "[keeping]") {
+    KeptWindow o;
+    o.open();
+    o.turn(130);
+    PlanDocument& document = o.space().document;
+    const Plan edited = o.now();
+    const fs::path other = o.folder / "other.plan.gpkg";
+    document.setWriter([&](const PlanKeeping::Writing& work) {
+        REQUIRE(document.adopt(windowPlan().loaded).ok());
+        return work({});
+    });
+    CHECK(document.saveAs(other).ok());
+    CHECK(openPlan(other)->plan == edited);
+    CHECK(document.path().empty());
+    document.setWriter({});
+    o.settle();
+}
+
+TEST_CASE("What lasts is waited for in a window that stops it; what is quick shows none", "[keeping]") {
+    OpenedWindow o;
+    const auto shown = [] {
+        QDialog* found = nullptr;
+        for (QWidget* w : QApplication::topLevelWidgets())
+            if (w->objectName() == QLatin1String("wait") && w->isVisible()) found = qobject_cast<QDialog*>(w);
+        return found;
+    };
+    bool seen = false;
+    QTimer look;
+    QObject::connect(&look, &QTimer::timeout, [&] {
+        QDialog* d = shown();
+        if (!d || seen) return;
+        seen = true;
+        d->close(); // neither the frame's button nor Escape leaves it: both stop the work
+        CHECK(d->isVisible());
+        CHECK_FALSE(d->findChild<QPushButton*>()->isEnabled());
+    });
+    look.start(20);
+    std::thread::id there;
+    const Status quick = waitAside(&o.window, "Quick", [&](const std::stop_token&) -> Status {
+        there = std::this_thread::get_id();
+        return Done{};
+    });
+    CHECK(quick.ok());
+    CHECK(there != std::this_thread::get_id());
+    CHECK_FALSE(seen);
+    const Status stopped = waitAside(&o.window, "Long", [](const std::stop_token& stop) -> Status {
+        while (!stop.stop_requested()) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+        return Error{ErrorCode::cancelled, "stopped", ""};
+    });
+    CHECK(seen);
+    REQUIRE_FALSE(stopped.ok());
+    CHECK(stopped.error().code == ErrorCode::cancelled);
+    CHECK_FALSE(shown());
 }
 
 TEST_CASE("A plan without a file comes back, too", "[keeping]") {

@@ -67,6 +67,27 @@ TEST_CASE("a gain beyond those of antennas of cells is taken with a doubt") {
     CHECK_FALSE(says(p, Weight::look, "\"Most\" has a gain"));
 }
 
+TEST_CASE("an antenna that states no gain: what it counts as is said, and the plan's own stays") {
+    IntakeBench bench;
+    const std::string file = kHead + always("Mute", "") + always("Even", "17");
+    const auto p = bench.preview("a.csv", file, IntakeKind::antennas);
+    INFO(remarksOf(p));
+    CHECK(says(p, Weight::look, "\"Mute\" states no gain and counts as 0 dBi"));
+    CHECK_FALSE(says(p, Weight::look, "\"Even\" states no gain"));
+    for (AntennaCut cut : putsOf<AntennaCut>(p.edit)) {
+        if (cut.name != "Mute") continue;
+        CHECK(cut.gainDbi == 0);
+        cut.id = {900};
+        cut.gainDbi = 15.5;
+        bench.plan.antennaCuts.put(cut);
+    }
+    const auto q = bench.preview("b.csv", file, IntakeKind::antennas);
+    INFO(remarksOf(q));
+    CHECK(says(q, Weight::look, "\"Mute\" states no gain: the 15.5 dBi that the plan has stay."));
+    for (const AntennaCut& cut : putsOf<AntennaCut>(q.edit))
+        CHECK(cut.gainDbi == (cut.name == "Mute" ? 15.5 : 17));
+}
+
 TEST_CASE("a plane that is missing: what stands in for it is said, and is so") {
     IntakeBench bench;
     std::string across = kHead;

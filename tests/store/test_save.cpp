@@ -163,6 +163,26 @@ TEST_CASE("the file as it was opened is kept once, before the first save") {
     CHECK(openPlan(backup)->saveCount == 3);
 }
 
+TEST_CASE("a new file that is stopped half-way: what was there still is, and nothing lies beside it") {
+    const TestFolder folder;
+    const auto file = savedPlan(folder);
+    const Plan plan = withOneMountRaised(openPlan(file)->plan);
+    const std::string before = bytesOf(file);
+    std::stop_source stop;
+    stop.request_stop();
+    for (const auto& to : {file, folder / "new.gpkg"}) {
+        const auto made = PlanFile::create(plan, to, stop.get_token());
+        REQUIRE_FALSE(made);
+        CHECK(made.error().code == ErrorCode::cancelled);
+    }
+    CHECK(bytesOf(file) == before);
+    std::vector<std::string> names;
+    for (const auto& entry : std::filesystem::directory_iterator(file.parent_path()))
+        names.push_back(entry.path().filename().string());
+    CHECK(names == std::vector<std::string>{file.filename().string()});
+    CHECK(PlanFile::create(plan, folder / "new.gpkg").ok());
+}
+
 TEST_CASE("a file that another program changed meanwhile is left as it is") {
     const TestFolder folder;
     const auto file = savedPlan(folder);

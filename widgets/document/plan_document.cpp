@@ -78,6 +78,7 @@ PlanDocument::~PlanDocument() = default;
 Status PlanDocument::adopt(LoadedPlan loaded) {
     auto frame = Frame::fromEpsg(loaded.plan.settings->epsg);
     if (!frame) return frame.error();
+    ++m_adopted;
     m_history.clear();
     m_plan = std::move(loaded.plan);
     m_frame = std::move(*frame);
@@ -96,6 +97,7 @@ Status PlanDocument::keepRecovered(const std::vector<Edit>& edits) {
 }
 
 void PlanDocument::close() {
+    ++m_adopted;
     m_history.clear();
     m_plan = {};
     m_frame.reset();
@@ -172,6 +174,9 @@ Status PlanDocument::refuse(Error error) {
 
 Status PlanDocument::mayEdit() const {
     if (!isOpen()) return Error{ErrorCode::badInput, CORE_TEXT("No plan is open.")};
+    if (m_keeping.writing())
+        return Error{ErrorCode::badInput,
+                     CORE_TEXT("The plan is being saved. Do it once more when that is done.")};
     if (m_readOnly)
         return Error{
             ErrorCode::badInput,
@@ -218,8 +223,10 @@ Status PlanDocument::save() {
     if (m_readOnly)
         return Error{ErrorCode::cannotWrite,
                      CORE_TEXT("This plan is open for reading only. Save it under another name.")};
-    Status done = m_keeping.save(m_plan);
-    if (done.ok()) m_history.setClean();
+    const Plan written = m_plan; // another plan may come in while it is written
+    const int of = m_adopted;
+    Status done = m_keeping.save(written);
+    if (done.ok() && of == m_adopted) m_history.setClean();
     return done;
 }
 
@@ -228,8 +235,10 @@ Status PlanDocument::saveAs(const std::filesystem::path& file) {
     std::vector<GroundFiles> grounds;
     grounds.reserve(m_terrains.size());
     for (const ReadTerrain& t : m_terrains) grounds.push_back(t.files);
-    Status done = m_keeping.saveAs(m_plan, file, grounds);
-    if (!done.ok()) return done;
+    const Plan written = m_plan;
+    const int of = m_adopted;
+    Status done = m_keeping.saveAs(written, file, grounds);
+    if (!done.ok() || of != m_adopted) return done;
     m_readOnly = false;
     m_history.setClean();
     emit keptChanged();

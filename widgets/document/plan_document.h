@@ -96,8 +96,10 @@ public:
     /// was applied to.
     Status perform(AppliedEdit made);
     [[nodiscard]] QUndoStack& history() { return m_history; }
+    /// Who writes files from here on (PlanKeeping::setWriter).
+    void setWriter(PlanKeeping::Writer writer) { m_keeping.setWriter(std::move(writer)); }
 
-    /// Writes the plan; the history's state becomes the clean one.
+    /// Writes the plan; the history's state becomes the clean one. Edits are refused until it returns.
     Status save();
     Status saveAs(const std::filesystem::path& file);
 
@@ -130,6 +132,7 @@ private:
     std::vector<ReadTerrain> m_terrains; ///< every one that the history names, the latest last
     PlanKeeping m_keeping;
     bool m_readOnly = false;
+    int m_adopted = 0; ///< how many plans were put in place, or taken away
     QUndoStack m_history;
 };
 

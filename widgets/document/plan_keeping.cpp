@@ -11,6 +11,9 @@
 
 #include <fmt/format.h>
 
+#include <cerrno>
+#include <cstring>
+#include <fstream>
 #include <system_error>
 #include <utility>
 
@@ -20,8 +23,44 @@ namespace fs = std::filesystem;
 
 namespace {
 
+Error copyStopped(const fs::path& target) {
+    return {ErrorCode::cancelled, CORE_TEXT("The save was stopped; nothing was written."), target.string()};
+}
+
+// A raster may be large: by pieces, beside its place until it is whole.
+Status copyFile(const fs::path& source, const fs::path& target, const std::stop_token& stop) {
+    const auto cannot = [&](const char* why) {
+        return Error{ErrorCode::cannotWrite,
+                     fmt::format("A raster of the plan cannot be copied here: {}.", why), target.string()};
+    };
+    const fs::path part = fs::path(target) += ".part";
+    std::error_code fault;
+    Status done = Done{};
+    {
+        std::ifstream in(source, std::ios::binary);
+        std::ofstream out(part, std::ios::binary | std::ios::trunc);
+        if (!in || !out) done = cannot(std::strerror(errno));
+        std::vector<char> piece(std::size_t{1} << 20);
+        while (done.ok() && in) {
+            in.read(piece.data(), static_cast<std::streamsize>(piece.size()));
+            out.write(piece.data(), in.gcount());
+            if (in.bad() || !out) done = cannot(std::strerror(errno));
+            if (stop.stop_requested()) done = copyStopped(target);
+        }
+        out.close();
+        if (done.ok() && !out) done = cannot(std::strerror(errno));
+    }
+    if (done.ok()) {
+        fs::rename(part, target, fault);
+        if (fault) done = cannot(fault.message().c_str());
+    }
+    if (!done.ok()) fs::remove(part, fault);
+    return done;
+}
+
 // The plan names its rasters by a path beside it: in another folder the files have to go along.
-Status takeAlong(const RasterRef& ref, const fs::path& from, const fs::path& to) {
+Status takeAlong(const RasterRef& ref, const fs::path& from, const fs::path& to,
+                 const std::stop_token& stop) {
     if (ref.file.empty() || from.empty()) return Done{};
     const fs::path source = from.parent_path() / ref.file, target = to.parent_path() / ref.file;
     std::error_code fault;
@@ -35,18 +74,14 @@ Status takeAlong(const RasterRef& ref, const fs::path& from, const fs::path& to)
                      target.string()};
     }
     fs::create_directories(target.parent_path(), fault);
-    fs::copy_file(source, target, fault);
-    if (fault)
-        return Error{ErrorCode::cannotWrite,
-                     fmt::format("A raster of the plan cannot be copied here: {}.", fault.message()),
-                     target.string()};
-    return Done{};
+    return copyFile(source, target, stop);
 }
 
-Status takeAlong(const GroundFiles& ground, const fs::path& from, const fs::path& to) {
+Status takeAlong(const GroundFiles& ground, const fs::path& from, const fs::path& to,
+                 const std::stop_token& stop) {
     for (const RasterRef& ref :
          {RasterRef{ground.terrain.file, ground.terrain.digest}, ground.demandRaster, ground.landCover})
-        if (Status s = takeAlong(ref, from, to); !s.ok()) return s;
+        if (Status s = takeAlong(ref, from, to, stop); !s.ok()) return s;
     return Done{};
 }
 
@@ -77,6 +112,7 @@ PlanKeeping::~PlanKeeping() { letGo(); }
 
 void PlanKeeping::take(HeldFile held, fs::path origin) {
     endJournal();
+    ++m_taken;
     m_toldOfBackup = false;
     m_held = std::move(held);
     m_origin = std::move(origin);
@@ -142,23 +178,37 @@ Status PlanKeeping::recovered(const Plan& plan, const std::vector<Edit>& edits) 
     return m_journal->flush();
 }
 
+Status PlanKeeping::write(const Writing& what) {
+    if (m_writing)
+        return Error{ErrorCode::cannotWrite, CORE_TEXT("The plan is being saved already. Wait for that."),
+                     ""};
+    m_writing = true;
+    Status done = m_writer ? m_writer(what) : what({});
+    m_writing = false;
+    return done;
+}
+
 Status PlanKeeping::save(const Plan& plan) {
     if (!m_held.file)
         return Error{ErrorCode::badInput, CORE_TEXT("This plan has no file yet. Save it under a name.")};
-    PlanFile& file = *m_held.file;
-    if (nothingToSave(file, plan)) return Done{};
-    const std::int64_t next = file.saveCount() + 1;
+    const std::shared_ptr<PlanFile> file = m_held.file;
+    if (nothingToSave(*file, plan)) return Done{};
+    const std::int64_t next = file->saveCount() + 1;
     if (m_journal) {
         m_journal->saving(next);
         static_cast<void>(m_journal->flush()); // a journal that cannot be written keeps nobody from saving
     }
-    // Usually long done. Where it cannot be, that is said once and keeps nobody from saving either.
-    if (const Status kept = file.backUpOnce(); !kept.ok() && !std::exchange(m_toldOfBackup, true))
+    // Usually long kept. Where it cannot be, that is said once and keeps nobody from saving either.
+    Status kept = Done{};
+    Status done = write([&](const std::stop_token& stop) {
+        kept = file->backUpOnce();
+        return file->save(plan, stop);
+    });
+    if (!kept.ok() && !std::exchange(m_toldOfBackup, true))
         emit warned(
             tr("The file as it was opened could not be kept beside the plan; it is saved all the same. %1")
                 .arg(QString::fromStdString(kept.error().sentence())));
-    Status done = file.save(plan);
-    if (done.ok() && m_journal) m_journal->saved(file.saveCount());
+    if (done.ok() && m_journal && m_held.file == file) m_journal->saved(file->saveCount());
     return done;
 }
 
@@ -166,13 +216,19 @@ Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file, const std::ve
     if (m_held.file && m_held.lock && sameFile(path(), file)) return save(plan);
     auto lock = lockFor(file);
     if (!lock) return lock.error();
-    if (auto along = takeAlong(plan.settings->groundFiles(), m_origin, file); !along) return along;
-    // The plan does without these; who undoes that far is told what is missing.
-    for (const GroundFiles& ground : grounds) static_cast<void>(takeAlong(ground, m_origin, file));
-    auto made = PlanFile::create(plan, file);
-    if (!made) return made.error();
-    take({std::shared_ptr<PlanFile>(std::move(*made)), std::move(*lock)}, file);
-    return Done{};
+    std::shared_ptr<PlanFile> made;
+    const int of = m_taken;
+    Status done = write([&, origin = m_origin](const std::stop_token& stop) -> Status {
+        if (auto along = takeAlong(plan.settings->groundFiles(), origin, file, stop); !along) return along;
+        // The plan does without these; who undoes that far is told what is missing.
+        for (const GroundFiles& ground : grounds) static_cast<void>(takeAlong(ground, origin, file, stop));
+        auto created = PlanFile::create(plan, file, stop);
+        if (!created) return created.error();
+        made = std::move(*created);
+        return Done{};
+    });
+    if (done.ok() && of == m_taken) take({std::move(made), std::move(*lock)}, file);
+    return done;
 }
 
 } // namespace fw

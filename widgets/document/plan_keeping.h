@@ -10,7 +10,9 @@
 #include <QObject>
 
 #include <filesystem>
+#include <functional>
 #include <memory>
+#include <stop_token>
 #include <vector>
 
 namespace fw {
@@ -45,6 +47,16 @@ public:
     /// what they made of what is in the file; without a file of its own all of it counts as unsaved.
     Status recovered(const Plan& plan, const std::vector<Edit>& edits);
 
+    /// Does a piece of work that may take long, on any thread, and returns with its answer; the token stops
+    /// it. The plan may be given up before it returns.
+    using Writing = std::function<Status(const std::stop_token&)>;
+    using Writer = std::function<Status(const Writing&)>;
+    /// Who writes files from here on; until then they are written where save() is called.
+    void setWriter(Writer writer) { m_writer = std::move(writer); }
+
+    [[nodiscard]] bool writing() const { return m_writing; }
+
+    /// Refused by a sentence while another save is at work.
     Status save(const Plan& plan);
     /// @param terrains  that undo and redo may name again: they go along into another folder where they can.
     Status saveAs(const Plan& plan, const std::filesystem::path& file,
@@ -57,10 +69,14 @@ signals:
 private:
     bool beginJournal(const Plan& before, bool unsaved);
     void endJournal();
+    Status write(const Writing& what);
 
     HeldFile m_held;
     std::filesystem::path m_origin;
     std::unique_ptr<CrashJournal> m_journal;
+    Writer m_writer;
+    bool m_writing = false;
+    int m_taken = 0;             ///< how many plans were taken so far
     bool m_tried = false;        ///< the journal of this plan was begun, or could not be
     bool m_toldOfBackup = false; ///< that the file as opened could not be kept
 };
