@@ -45,8 +45,7 @@ int main(int argc, char** argv) {
         else if (word == "--only" && k + 1 < argc)
             only = argv[++k];
         else {
-            fmt::print(stderr,
-                       "bench_ratios [--json] [--moves N] [--only sight|baseline|drag|wedge|open]\n");
+            fmt::print(stderr, "bench_ratios [--json] [--moves N] [--only sight|baseline|drag|wedge|open]\n");
             return 2;
         }
     }
