@@ -7,7 +7,6 @@
 #include "models/item_table.h"
 #include "models/words.h"
 
-#include <QEvent>
 #include <QLabel>
 #include <QLineEdit>
 #include <QScrollArea>
@@ -191,13 +190,6 @@ void FactsPanel::editField(Kind kind, const QString& key) {
     m_impl->scroll->ensureWidgetVisible(edit);
     edit->setFocus(Qt::ShortcutFocusReason);
     if (auto* line = qobject_cast<QLineEdit*>(edit)) line->selectAll();
-}
-
-void FactsPanel::changeEvent(QEvent* event) {
-    QWidget::changeEvent(event);
-    if (event->type() != QEvent::PaletteChange || !m_impl) return;
-    lookSoft(*m_impl->empty);
-    lookSoft(*m_impl->head);
 }
 
 } // namespace fw

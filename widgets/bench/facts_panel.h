@@ -35,9 +35,6 @@ public:
 signals:
     void workingWanted(fw::Working working);
 
-protected:
-    void changeEvent(QEvent*) override;
-
 private:
     struct Impl;
     std::unique_ptr<Impl> m_impl;
