@@ -94,6 +94,11 @@ bool nothingToSave(const PlanFile& file, const Plan& plan) {
     return diff(file.saved(), plan).empty() && file.saved().lastId == plan.lastId;
 }
 
+// Neither file nor journal may be looked at while another thread is at them.
+Error savingAlready() {
+    return {ErrorCode::cannotWrite, CORE_TEXT("The plan is being saved already. Wait for that."), ""};
+}
+
 // The right to write where a plan is to go; a sentence when another session has it.
 Result<std::shared_ptr<SessionLock>> lockFor(const fs::path& file) {
     auto taken = SessionLock::take(file);
@@ -179,9 +184,6 @@ Status PlanKeeping::recovered(const Plan& plan, const std::vector<Edit>& edits) 
 }
 
 Status PlanKeeping::write(const Writing& what) {
-    if (m_writing)
-        return Error{ErrorCode::cannotWrite, CORE_TEXT("The plan is being saved already. Wait for that."),
-                     ""};
     m_writing = true;
     Status done = m_writer ? m_writer(what) : what({});
     m_writing = false;
@@ -189,6 +191,7 @@ Status PlanKeeping::write(const Writing& what) {
 }
 
 Status PlanKeeping::save(const Plan& plan) {
+    if (m_writing) return savingAlready();
     if (!m_held.file)
         return Error{ErrorCode::badInput, CORE_TEXT("This plan has no file yet. Save it under a name.")};
     const std::shared_ptr<PlanFile> file = m_held.file;
@@ -213,6 +216,7 @@ Status PlanKeeping::save(const Plan& plan) {
 }
 
 Status PlanKeeping::saveAs(const Plan& plan, const fs::path& file, const std::vector<GroundFiles>& grounds) {
+    if (m_writing) return savingAlready();
     if (m_held.file && m_held.lock && sameFile(path(), file)) return save(plan);
     auto lock = lockFor(file);
     if (!lock) return lock.error();
